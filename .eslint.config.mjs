@@ -1,0 +1,45 @@
+import importX from "eslint-plugin-import-x";
+import { createTypeScriptImportResolver } from "eslint-import-resolver-typescript";
+import tseslint from "typescript-eslint";
+
+/** Which room may not read which other room. Direction: pane -> workbook -> engine; functions -> engine. */
+const forbidden = {
+  engine: ["functions", "workbook", "pane", "workbench"],
+  functions: ["workbook", "pane", "workbench"],
+  workbook: ["functions", "pane", "workbench"],
+  pane: ["functions", "workbench"],
+  workbench: ["engine", "functions", "workbook", "pane"],
+};
+const zones = Object.entries(forbidden).flatMap(([target, rooms]) =>
+  rooms.map((from) => ({ target: `./src/${target}`, from: `./src/${from}` })),
+);
+const officeNames = ["Excel", "Office", "OfficeExtension"].map((name) => ({
+  name,
+  message: "Only src/workbook speaks to Office.js; pane start-up is the one exception.",
+}));
+
+export default tseslint.config(
+  { ignores: ["dist/**", "node_modules/**"] },
+  {
+    files: ["**/*.ts"],
+    extends: [...tseslint.configs.recommendedTypeChecked],
+    plugins: { "import-x": importX },
+    languageOptions: { parserOptions: { projectService: true, tsconfigRootDir: import.meta.dirname } },
+    settings: {
+      "import-x/parsers": { "@typescript-eslint/parser": [".ts"] },
+      "import-x/resolver-next": [createTypeScriptImportResolver({ project: "./tsconfig.json" })],
+    },
+    rules: {
+      "import-x/no-restricted-paths": ["error", { zones }],
+      "import-x/no-cycle": "error",
+      "@typescript-eslint/no-explicit-any": "error",
+      "@typescript-eslint/consistent-type-imports": "error",
+      eqeqeq: "error",
+    },
+  },
+  {
+    files: ["src/**/*.ts"],
+    ignores: ["src/workbook/**", "src/pane/start.ts"],
+    rules: { "no-restricted-globals": ["error", ...officeNames] },
+  },
+);

@@ -1,0 +1,65 @@
+import { readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import CopyPlugin from "copy-webpack-plugin";
+
+const at = (path) => fileURLToPath(new URL(path, import.meta.url));
+const { version } = JSON.parse(readFileSync(at("package.json"), "utf8"));
+
+/** Where the built files will be served from; the manifest names it in every address. */
+const origin = (process.env.SWARDSHEET_ORIGIN ?? "https://localhost:3000").replace(/\/$/, "");
+
+/** The hosted library is the only supported one in production; the workbench serves its own pinned copy. */
+const hostedLibrary = "https://appsforoffice.microsoft.com/lib/1/hosted";
+const fill = (values) => (content) =>
+  Object.entries(values).reduce((text, [mark, value]) => text.replaceAll(mark, value), content.toString());
+
+const bundle = (name, entry, more = {}) => ({
+  name,
+  mode: "production",
+  devtool: "source-map",
+  entry: { [name]: entry },
+  output: { path: at("dist"), filename: "[name].js" },
+  resolve: { extensions: [".ts", ".js"] },
+  module: {
+    rules: [
+      { test: /\.ts$/, loader: "ts-loader", options: { transpileOnly: true }, exclude: /node_modules/ },
+      { test: /\.css$/, type: "asset/source" },
+    ],
+  },
+  performance: { hints: false },
+  ...more,
+});
+
+const page = (from, to, values) => ({ from, to, transform: fill(values) });
+
+export default [
+  bundle("functions", "./src/functions/main.ts", {
+    plugins: [
+      new CopyPlugin({
+        patterns: [
+          { from: "src/functions/functions.json", to: "functions.json" },
+          page("src/functions/functions.html", "functions.html", { "{library}": hostedLibrary }),
+          page("manifest.xml", "manifest.xml", { "https://localhost:3000": origin, "{version}": version }),
+        ],
+      }),
+    ],
+  }),
+  bundle("pane", "./src/pane/start.ts", {
+    plugins: [
+      new CopyPlugin({
+        patterns: [
+          page("src/pane/pane.html", "pane.html", { "{library}": hostedLibrary }),
+          page("src/pane/pane.html", "workbench/pane.html", { "{library}": "/office", '"pane.js"': '"/pane.js"' }),
+          { from: "src/pane/pages", to: "." },
+          { from: "src/pane/icons", to: "icons" },
+        ],
+      }),
+    ],
+  }),
+  bundle("workbench", "./src/workbench/page.ts", {
+    output: { path: at("dist/workbench"), filename: "[name].js" },
+    plugins: [
+      new CopyPlugin({ patterns: [{ from: "src/workbench/index.html", to: "index.html" }] }),
+    ],
+  }),
+];
