@@ -1,0 +1,224 @@
+import { spawn } from "node:child_process";
+import { cp, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import { strToU8, zipSync } from "fflate";
+
+/** A cell as LibreOffice holds it after recalculation. An error is its text, such as "#DIV/0!"; null is an empty cell. */
+export type CellValue = string | number | boolean | null;
+
+/** The cells of each sheet by sheet name, from A1 to the last row and column in use. */
+export type SheetValues = Map<string, CellValue[][]>;
+
+/** What to put in one cell; a text that begins with "=" is a formula. */
+export interface CellContent {
+  readonly sheet: string;
+  readonly address: string;
+  readonly content: string | number | boolean;
+}
+
+interface RunOptions {
+  /** After this long the process is ended and the call fails. */
+  readonly timeoutMs?: number;
+}
+
+const profileTemplate = fileURLToPath(new URL("libreoffice-profile", import.meta.url));
+
+/** Every value of the workbook, recalculated from its formulas, to the last bit. */
+export async function recalculate(xlsx: Uint8Array, options: RunOptions = {}): Promise<SheetValues> {
+  return inFreshFolder(async (folder) => {
+    const source = join(folder, "workbook.xlsx");
+    const target = join(folder, "cells.txt");
+    await writeFile(source, xlsx);
+    const call = `WriteCells("${pathToFileURL(source).href}","${pathToFileURL(target).href}")`;
+    await runOffice(folder, [`macro:///Standard.CellReader.${call}`], options);
+    return parseCells(await readResult(target));
+  });
+}
+
+/** Recalculates a workbook that holds just these cells. */
+export async function recalculateFormulas(
+  cells: readonly CellContent[],
+  options: RunOptions = {},
+): Promise<SheetValues> {
+  return recalculate(plainWorkbook(cells), options);
+}
+
+/** The workbook as LibreOffice prints it. */
+export async function toPdf(xlsx: Uint8Array, options: RunOptions = {}): Promise<Uint8Array> {
+  return inFreshFolder(async (folder) => {
+    const source = join(folder, "workbook.xlsx");
+    await writeFile(source, xlsx);
+    await runOffice(folder, ["--convert-to", "pdf", "--outdir", folder, source], options);
+    return readResult(join(folder, "workbook.pdf"));
+  });
+}
+
+/** Calls in parallel must share neither files nor a profile: a second process on one profile hands over and exits. */
+async function inFreshFolder<T>(work: (folder: string) => Promise<T>): Promise<T> {
+  const folder = await mkdtemp(join(tmpdir(), "swardsheet-office-"));
+  try {
+    await cp(profileTemplate, join(folder, "profile", "user"), { recursive: true });
+    return await work(folder);
+  } finally {
+    await rm(folder, { recursive: true, force: true, maxRetries: 5, retryDelay: 100 });
+  }
+}
+
+async function runOffice(
+  folder: string,
+  what: readonly string[],
+  { timeoutMs = 120_000 }: RunOptions,
+): Promise<void> {
+  const profile = pathToFileURL(join(folder, "profile")).href;
+  const args = ["--headless", "--norestore", `-env:UserInstallation=${profile}`, ...what];
+  // The command is a launcher that starts others; a group of its own lets all of them be ended together.
+  const office = spawn("soffice", args, { detached: true, stdio: "ignore" });
+  let expired = false;
+  const timer = setTimeout(() => {
+    expired = true;
+    if (office.pid !== undefined) process.kill(-office.pid, "SIGKILL");
+  }, timeoutMs);
+  try {
+    await new Promise<void>((resolve, reject) => {
+      office.once("error", (cause) => {
+        reject(new Error("LibreOffice could not be started: install libreoffice-calc.", { cause }));
+      });
+      office.once("close", () => {
+        resolve();
+      });
+    });
+  } finally {
+    clearTimeout(timer);
+  }
+  if (expired) throw new Error(`LibreOffice was not done after ${timeoutMs} ms and was ended.`);
+}
+
+async function readResult(path: string): Promise<Uint8Array> {
+  try {
+    return await readFile(path);
+  } catch (cause) {
+    throw new Error("LibreOffice wrote no result: it could not open the workbook.", { cause });
+  }
+}
+
+function parseCells(written: Uint8Array): SheetValues {
+  const sheets: SheetValues = new Map();
+  let rows: CellValue[][] = [];
+  let row: CellValue[] = [];
+  for (const line of new TextDecoder().decode(written).split("\n").slice(0, -1)) {
+    const [kind, first = "", low, exponent] = line.split("\t");
+    if (kind === "sheet") sheets.set(unescaped(first), (rows = []));
+    else if (kind === "row") rows.push((row = []));
+    else if (kind === "empty") row.push(null);
+    else if (kind === "number")
+      row.push(((Number(first) + Number(low) / 2 ** 27) / 2 ** 26) * 2 ** Number(exponent));
+    else if (kind === "logical") row.push(first === "1");
+    else if (kind === "text") row.push(unescaped(first));
+    else if (kind === "error") row.push(errorNames[first] ?? first);
+    else throw new Error(`LibreOffice could not read the workbook: ${unescaped(first)}`);
+  }
+  return sheets;
+}
+
+/** Errors that LibreOffice shows by number alone, under the names that it saves them by in xlsx. */
+const errorNames: Readonly<Record<string, string>> = { "Err:502": "#VALUE!", "Err:503": "#NUM!" };
+
+function unescaped(text: string): string {
+  const meant: Readonly<Record<string, string>> = { t: "\t", n: "\n", r: "\r" };
+  return text.replace(/\\(.)/g, (_, letter: string) => meant[letter] ?? letter);
+}
+
+const mainNamespace = "http://schemas.openxmlformats.org/spreadsheetml/2006/main";
+const relationNamespace = "http://schemas.openxmlformats.org/officeDocument/2006/relationships";
+const packageNamespace = "http://schemas.openxmlformats.org/package/2006";
+const contentType = "application/vnd.openxmlformats-officedocument.spreadsheetml";
+
+/** The least that an xlsx needs: values and formulas, no styles and no cached results. */
+export function plainWorkbook(cells: readonly CellContent[]): Uint8Array {
+  const sheets = [...grouped(cells, ({ sheet }) => sheet)];
+  const numbered = <T>(each: (sheet: string, number: number) => T): T[] =>
+    sheets.map(([name], index) => each(name, index + 1));
+  const parts: Record<string, string> = {
+    "[Content_Types].xml":
+      `<Types xmlns="${packageNamespace}/content-types">` +
+      `<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>` +
+      `<Override PartName="/xl/workbook.xml" ContentType="${contentType}.sheet.main+xml"/>` +
+      numbered(
+        (_, n) => `<Override PartName="/xl/sheet${n}.xml" ContentType="${contentType}.worksheet+xml"/>`,
+      ).join("") +
+      `</Types>`,
+    "_rels/.rels": relations([{ type: "officeDocument", target: "xl/workbook.xml" }]),
+    "xl/workbook.xml":
+      `<workbook xmlns="${mainNamespace}" xmlns:r="${relationNamespace}"><sheets>` +
+      numbered((name, n) => `<sheet name="${escapeXml(name)}" sheetId="${n}" r:id="rId${n}"/>`).join("") +
+      `</sheets></workbook>`,
+    "xl/_rels/workbook.xml.rels": relations(
+      numbered((_, n) => ({ type: "worksheet", target: `sheet${n}.xml` })),
+    ),
+  };
+  sheets.forEach(([, content], index) => {
+    parts[`xl/sheet${index + 1}.xml`] = sheetPart(content);
+  });
+  return zipSync(
+    Object.fromEntries(Object.entries(parts).map(([path, xml]) => [path, strToU8(xmlHead + xml)])),
+    { level: 1 },
+  );
+}
+
+const xmlHead = `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>`;
+
+function relations(list: readonly { type: string; target: string }[]): string {
+  const items = list.map(
+    ({ type, target }, index) =>
+      `<Relationship Id="rId${index + 1}" Type="${relationNamespace}/${type}" Target="${target}"/>`,
+  );
+  return `<Relationships xmlns="${packageNamespace}/relationships">${items.join("")}</Relationships>`;
+}
+
+function sheetPart(cells: readonly CellContent[]): string {
+  const placed = cells.map((cell) => ({ ...cell, ...position(cell.address) }));
+  const rows = [...grouped(placed, ({ row }) => row)].sort(([one], [other]) => one - other);
+  const xml = rows.map(([row, inRow]) => {
+    const inOrder = [...inRow].sort((one, other) => one.column - other.column);
+    return `<row r="${row}">${inOrder.map(cellPart).join("")}</row>`;
+  });
+  return `<worksheet xmlns="${mainNamespace}"><sheetData>${xml.join("")}</sheetData></worksheet>`;
+}
+
+function cellPart({ address, content }: CellContent): string {
+  if (typeof content === "boolean") return `<c r="${address}" t="b"><v>${Number(content)}</v></c>`;
+  if (typeof content === "number") return `<c r="${address}"><v>${content}</v></c>`;
+  if (content.startsWith("=")) return `<c r="${address}"><f>${escapeXml(content.slice(1))}</f></c>`;
+  return `<c r="${address}" t="inlineStr"><is><t xml:space="preserve">${escapeXml(content)}</t></is></c>`;
+}
+
+function grouped<Item, Key>(items: readonly Item[], keyOf: (item: Item) => Key): Map<Key, Item[]> {
+  const groups = new Map<Key, Item[]>();
+  for (const item of items) {
+    const group = groups.get(keyOf(item));
+    if (group) group.push(item);
+    else groups.set(keyOf(item), [item]);
+  }
+  return groups;
+}
+
+function position(address: string): { row: number; column: number } {
+  const [, letters, digits] = /^([A-Z]{1,3})([1-9]\d*)$/.exec(address) ?? [];
+  if (letters === undefined || digits === undefined)
+    throw new Error(`"${address}" is no cell address such as B2.`);
+  const column = [...letters].reduce((sum, letter) => sum * 26 + letter.charCodeAt(0) - 64, 0);
+  return { row: Number(digits), column };
+}
+
+function escapeXml(text: string): string {
+  return text
+    .replaceAll("&", "&amp;")
+    .replaceAll("<", "&lt;")
+    .replaceAll(">", "&gt;")
+    .replaceAll('"', "&quot;")
+    .replaceAll("\n", "&#10;")
+    .replaceAll("\r", "&#13;")
+    .replaceAll("\t", "&#9;");
+}
