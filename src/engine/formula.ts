@@ -1,0 +1,189 @@
+/**
+ * A formula is written once, over a small algebra, and read three ways: as a number (numbers.ts), as a native
+ * worksheet formula (native.ts) and as the working a person can follow (working.ts). Everything else that is
+ * known about a worksheet function - its arguments, limits, units, sources - is data beside the formula, and
+ * metadata, argument checks, pane, documentation and tests are all made from it.
+ */
+import type { Parameter, ParameterValue } from "./parameters";
+import { unitsParameter } from "./parameters";
+import type { Conversion, Kind } from "./units";
+import { hasUnits } from "./units";
+
+/** What a reading uses for each sort of thing: numbers are numbers in one reading and text in another. */
+export interface Terms {
+  readonly number: unknown;
+  readonly range: unknown;
+  readonly text: unknown;
+  readonly condition: unknown;
+  readonly factor: unknown;
+}
+
+/** A point of an outline, in the terms of a reading. */
+export interface Corner<T extends Terms> {
+  readonly x: T["number"];
+  readonly y: T["number"];
+}
+
+/** The operations a formula may be written in. Each reading gives them its own meaning. */
+export interface Algebra<T extends Terms> {
+  of(value: number): T["number"];
+  add(a: T["number"], b: T["number"]): T["number"];
+  sub(a: T["number"], b: T["number"]): T["number"];
+  mul(a: T["number"], b: T["number"]): T["number"];
+  div(a: T["number"], b: T["number"]): T["number"];
+  abs(a: T["number"]): T["number"];
+  root(a: T["number"]): T["number"];
+  square(a: T["number"]): T["number"];
+  /** A change of unit: by a factor that depends on the unit system. */
+  scale(a: T["number"], factor: T["factor"]): T["number"];
+  /** Up to a whole number, after rounding to 9 decimals, so that 10.000000000000002 bags are 10 bags. */
+  wholeUp(a: T["number"]): T["number"];
+  /** Sum over ranges, a blank cell counting as nothing. */
+  sum(ranges: readonly T["range"][]): T["number"];
+  /** Sum of a term over the sides of an outline, the side from the last corner back to the first included. */
+  sumOverSides(corners: T["range"], term: (from: Corner<T>, to: Corner<T>) => T["number"]): T["number"];
+  /** The part of a text between separators, counted from 0, as a number. */
+  part(text: T["text"], separator: string, index: number): T["number"];
+  /** The value that belongs to a text, whatever its letter case. */
+  choose(text: T["text"], cases: Readonly<Record<string, T["number"]>>): T["number"];
+  /** Greater by more than nine decimals can hide: shares that add up to 1 on paper are not more than 1. */
+  greater(a: T["number"], b: T["number"]): T["condition"];
+  /** The value, unless the condition holds: then the argument is refused with the sentence. */
+  refuseWhen(condition: T["condition"], argument: string, sentence: string, value: T["number"]): T["number"];
+  /** Gives an intermediate result a name and a unit, so that the working can show it on a line of its own. */
+  step(name: string, kind: Kind, value: T["number"]): T["number"];
+}
+
+/** The steps of the job, in order: the folders of the engine and the groups of the pane. */
+export const jobSteps = {
+  measure: "Measuring the site",
+  seed: "Seed",
+  fertiliser: "Starter fertiliser",
+  preemergent: "Pre-emergent, per label",
+  topdress: "Topdressing",
+  order: "Order",
+  crew: "Crew",
+  water: "Water",
+  price: "Price",
+  edition: "About",
+} as const;
+
+export type JobStep = keyof typeof jobSteps;
+
+/** The caution that is shown wherever a function's result is used. */
+export type Caution = "pesticide" | "fertiliser";
+
+export interface Source {
+  readonly title: string;
+  readonly publisher: string;
+  readonly year?: number;
+  readonly note?: string;
+}
+
+/** One worked example: what is entered, in the order of the parameters, and what comes out. */
+export interface Example {
+  readonly given: readonly (number | string | readonly (readonly number[])[])[];
+  readonly gives: number | string;
+  readonly story: string;
+}
+
+export interface Result {
+  readonly name: string;
+  readonly kind: Kind;
+  /** Shown after a count, such as "bags". */
+  readonly counted?: string;
+}
+
+/** All that is known about a worksheet function, but for how it is worked out. */
+export interface Description {
+  readonly id: string;
+  readonly step: JobStep;
+  /** One sentence with the unit in it. */
+  readonly sentence: string;
+  readonly equation: string;
+  readonly result: Result;
+  readonly sources: readonly Source[];
+  readonly example: Example;
+  readonly caution?: Caution;
+  /** What the native form cannot check, for the person who hands a sheet over. */
+  readonly unchecked?: string;
+}
+
+export type Conversions = Readonly<Record<string, Conversion>>;
+
+type ParameterTerm<P extends Parameter, T extends Terms> = P["takes"] extends "number"
+  ? T["number"]
+  : P["takes"] extends "text"
+    ? T["text"]
+    : P["takes"] extends "range"
+      ? T["range"]
+      : readonly T["range"][];
+
+type ParameterTerms<P extends readonly Parameter[], T extends Terms> = {
+  [I in keyof P]: ParameterTerm<P[I], T>;
+};
+
+export type Body<P extends readonly Parameter[], C extends Conversions> = <T extends Terms>(
+  m: Algebra<T>,
+  unit: { readonly [N in keyof C]: T["factor"] },
+  ...given: ParameterTerms<P, T>
+) => T["number"];
+
+/** The body with its arguments' types forgotten, for code that reads every formula alike. */
+export type AnyBody = <T extends Terms>(
+  m: Algebra<T>,
+  unit: Readonly<Record<string, T["factor"]>>,
+  ...given: readonly (T["number"] | T["text"] | T["range"] | readonly T["range"][])[]
+) => T["number"];
+
+/** A worksheet function whose formula is written in the algebra. */
+export interface Formula extends Description {
+  readonly form: "formula";
+  readonly parameters: readonly Parameter[];
+  readonly conversions: Conversions;
+  readonly body: AnyBody;
+  /** A look at the arguments that no algebra expresses; throws a Refusal. */
+  readonly inspect?: (given: readonly ParameterValue[]) => void;
+}
+
+/** A worksheet function that no algebra expresses: its native reading is its value, with a note that says why. */
+export interface Computed extends Description {
+  readonly form: "computed";
+  readonly parameters: readonly Parameter[];
+  readonly whyNoFormula: string;
+  readonly compute: (given: readonly ParameterValue[]) => number | string;
+}
+
+export type WorksheetFunction = Formula | Computed;
+
+/** `units` is the last parameter of every function that has units, and nobody writes it out by hand. */
+const withUnits = (parameters: readonly Parameter[], result: Result): readonly Parameter[] =>
+  [...parameters.map(({ kind }) => kind), result.kind].some(hasUnits)
+    ? [...parameters, unitsParameter]
+    : parameters;
+
+export function formula<const P extends readonly Parameter[], const C extends Conversions>(
+  definition: Description & {
+    readonly parameters: P;
+    readonly conversions?: C;
+    readonly inspect?: (given: readonly ParameterValue[]) => void;
+    readonly body: Body<P, C>;
+  },
+): Formula {
+  return {
+    ...definition,
+    form: "formula",
+    conversions: definition.conversions ?? {},
+    parameters: withUnits(definition.parameters, definition.result),
+    // The one place where the arguments' types are forgotten: the catalogue holds formulas of every signature.
+    body: definition.body as unknown as AnyBody,
+  };
+}
+
+export function computed(definition: Omit<Computed, "form">): Computed {
+  return { ...definition, form: "computed", parameters: withUnits(definition.parameters, definition.result) };
+}
+
+/** Where the `units` argument stands, or -1 for a function without units. */
+export const unitsPosition = ({ parameters }: Pick<WorksheetFunction, "parameters">): number =>
+  parameters.indexOf(unitsParameter);

@@ -1,0 +1,143 @@
+/**
+ * What a worksheet function takes: each parameter's unit, what a blank means, its default and its limits.
+ * Argument checks, the description a person sees while typing, the pane's forms, the limits handed over with a
+ * native formula and the tests' boundary cases are all read from here.
+ */
+import type { Kind, UnitSystem } from "./units";
+import { unitText } from "./units";
+
+/** `nothing to cover` gives 0 for the whole function, so that an unfilled row of a bid costs nothing. */
+export type BlankPolicy = "nothing to cover" | "default" | "refused";
+
+interface Common {
+  readonly id: string;
+  readonly kind: Kind;
+  /** What it is, in the words of the trade, without its unit. */
+  readonly about: string;
+}
+
+export interface Limits {
+  /** The value must be greater than this... */
+  readonly above?: number;
+  /** ...or at least this. */
+  readonly least?: number;
+  /** The value must be below this... */
+  readonly below?: number;
+  /** ...or at most this. */
+  readonly most?: number;
+  readonly whole?: boolean;
+}
+
+export interface NumberParameter extends Common, Limits {
+  readonly takes: "number";
+  readonly blank: BlankPolicy;
+  readonly default?: number;
+}
+
+export interface TextParameter extends Common {
+  readonly takes: "text";
+  readonly blank: "default" | "refused";
+  readonly choices?: readonly string[];
+  readonly default?: string;
+  /** What to enter, for a text that is not one of a few choices. */
+  readonly enter?: string;
+  readonly pattern?: RegExp;
+}
+
+/** A range of numbers, each within the limits; a blank cell in it counts as nothing. */
+export interface RangeParameter extends Common, Limits {
+  readonly takes: "range";
+  readonly blank: "nothing to cover" | "refused";
+  /** Given for an outline: so many columns, and trailing blank rows are left out. */
+  readonly columns?: number;
+  readonly leastRows?: number;
+}
+
+/** Any number of numbers or ranges, to the end of the arguments. */
+export interface RepeatingParameter extends Common, Limits {
+  readonly takes: "repeating";
+  readonly blank: "default";
+}
+
+export type Parameter = NumberParameter | TextParameter | RangeParameter | RepeatingParameter;
+
+export type Cell = number | null;
+export type Matrix = readonly (readonly Cell[])[];
+export type ParameterValue = number | string | Matrix | readonly Matrix[];
+
+/** An amount to cover: an area, a perimeter, a need, a cost. Blank or zero gives 0. */
+export const amount = <const I extends string>(id: I, kind: Kind, about: string) =>
+  ({ takes: "number", id, kind, about, blank: "nothing to cover", least: 0 }) as const;
+
+/** A rate, size or divisor: above 0, and never blank. */
+export const size = <const I extends string>(id: I, kind: Kind, about: string) =>
+  ({ takes: "number", id, kind, about, blank: "refused", above: 0 }) as const;
+
+/** A share that must be given: above 0, up to 1. */
+export const share = <const I extends string>(id: I, about: string) =>
+  ({ takes: "number", id, kind: "share", about, blank: "refused", above: 0, most: 1 }) as const;
+
+/** A share of something lost or left out: from 0 to under 1, 0 when blank. */
+export const lostShare = <const I extends string>(id: I, about: string) =>
+  ({ takes: "number", id, kind: "share", about, blank: "default", default: 0, least: 0, below: 1 }) as const;
+
+const unitChoices: readonly UnitSystem[] = ["us", "metric"];
+
+export const unitsParameter: TextParameter = {
+  takes: "text",
+  id: "units",
+  kind: "text",
+  about: "unit system of every argument and of the result",
+  blank: "default",
+  default: "us",
+  choices: unitChoices,
+};
+
+export const isOptional = (parameter: Parameter): boolean => parameter.blank === "default";
+
+/** The limits as words: "above 0", "from 0 to under 1". */
+export function limitText({ above, least, below, most, whole }: Limits): string {
+  const start = above !== undefined ? `above ${above}` : least !== undefined ? `from ${least}` : "";
+  const end = below !== undefined ? `under ${below}` : most !== undefined ? `${most}` : "";
+  const limits =
+    start === ""
+      ? end === ""
+        ? ""
+        : below !== undefined
+          ? end
+          : `up to ${end}`
+      : end === ""
+        ? least !== undefined
+          ? `${least} or more`
+          : start
+        : above !== undefined
+          ? `${start}, ${below !== undefined ? end : `up to ${end}`}`
+          : `${start} to ${end}`;
+  return whole === true ? `a whole number${limits === "" ? "" : `, ${limits}`}` : limits;
+}
+
+/** The unit a parameter is entered in: one unit, or both where the unit system is not known. */
+export function parameterUnit(parameter: Parameter, system?: UnitSystem): string {
+  if (system !== undefined) return unitText(parameter.kind, system);
+  const [us, metric] = [unitText(parameter.kind, "us"), unitText(parameter.kind, "metric")];
+  return us === metric ? us : `${us} (metric: ${metric})`;
+}
+
+/** The sentence a person reads while typing: what it is, its unit, its limits, its default. */
+export function parameterSentence(parameter: Parameter): string {
+  const unit = parameterUnit(parameter);
+  const limits = parameter.takes === "text" ? "" : limitText(parameter);
+  const parts = [
+    parameter.about.charAt(0).toUpperCase() + parameter.about.slice(1),
+    unit === "" ? "" : `in ${unit}`,
+    parameter.kind === "share" ? `a share ${limits}, as a cell in per cent holds it` : limits,
+    parameter.takes === "text" && parameter.choices !== undefined
+      ? parameter.choices.map((choice) => `"${choice}"`).join(" or ")
+      : "",
+    parameter.takes === "text" && parameter.enter !== undefined ? parameter.enter : "",
+    "default" in parameter && parameter.default !== undefined
+      ? `${typeof parameter.default === "string" ? `"${parameter.default}"` : parameter.default} if left out`
+      : "",
+  ];
+  return `${parts.filter((part) => part !== "").join("; ")}.`;
+}
