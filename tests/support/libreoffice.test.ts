@@ -104,12 +104,9 @@ describe("a workbook", () => {
     await expect(recalculate(new Uint8Array([80, 75, 1, 2]))).rejects.toThrow(/LibreOffice/);
   });
 
-  it("that takes too long is given up, and its process is ended", async () => {
-    const started = Date.now();
-    await expect(
-      recalculateFormulas([{ sheet: "Bid", address: "A1", content: 1 }], { timeoutMs: 50 }),
-    ).rejects.toThrow("not done after 50 ms");
-    expect(Date.now() - started).toBeLessThan(10_000);
+  it("that takes too long is given up", async () => {
+    const slow = recalculateFormulas([{ sheet: "Bid", address: "A1", content: 1 }], { timeoutMs: 50 });
+    await expect(slow).rejects.toThrow("not done after 50 ms");
   });
 
   it("is not built from an address that is none", async () => {

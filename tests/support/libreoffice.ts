@@ -78,7 +78,7 @@ async function runOffice(
   let expired = false;
   const timer = setTimeout(() => {
     expired = true;
-    if (office.pid !== undefined) process.kill(-office.pid, "SIGKILL");
+    endGroup(office.pid);
   }, timeoutMs);
   try {
     await new Promise<void>((resolve, reject) => {
@@ -93,6 +93,15 @@ async function runOffice(
     clearTimeout(timer);
   }
   if (expired) throw new Error(`LibreOffice was not done after ${timeoutMs} ms and was ended.`);
+}
+
+function endGroup(leader: number | undefined): void {
+  if (leader === undefined) return;
+  try {
+    process.kill(-leader, "SIGKILL");
+  } catch {
+    // It ended by itself in the meantime.
+  }
 }
 
 async function readResult(path: string): Promise<Uint8Array> {
