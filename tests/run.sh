@@ -1,0 +1,106 @@
+#!/usr/bin/env bash
+# What `npm test` runs: types, lint, build, generated files, then every test. All steps run even when an earlier one
+# failed, so that one run tells everything; the last line counts the tests.
+set -uo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+
+scratch=$(mktemp -d)
+trap 'rm -rf "$scratch"' EXIT
+failures=()
+
+have() { command -v "$1" >/dev/null 2>&1; }
+have_fonts() { have fc-list && [[ -n $(fc-list "Liberation Sans") ]]; }
+
+# Fills `missing` with the Debian packages whose programs the tests call and that are not there.
+find_missing() {
+  missing=()
+  have chromium || missing+=(chromium)
+  have soffice || missing+=(libreoffice-calc)
+  have pdftotext || missing+=(poppler-utils)
+  have_fonts || missing+=(fonts-liberation)
+}
+
+require_programs() {
+  local missing
+  find_missing
+  [[ ${#missing[@]} -eq 0 ]] && return
+  if [[ $(id -u) -eq 0 ]] && have apt-get; then
+    echo "== Installing ${missing[*]}"
+    apt-get update && DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends "${missing[@]}"
+    find_missing
+    [[ ${#missing[@]} -eq 0 ]] && return
+  fi
+  echo "The tests need these Debian packages, which are missing; install them as root with" \
+    "\"apt-get update && apt-get install -y --no-install-recommends ${missing[*]}\"." >&2
+  exit 1
+}
+
+step() {
+  local name=$1
+  shift
+  echo "== $name"
+  if ! "$@"; then
+    failures+=("$name")
+    echo "-- $name failed" >&2
+  fi
+}
+
+# Compared as copies, so that it also works in an unpacked archive. The copies are made before the build, which writes
+# one of these files itself.
+generated=(src/functions/functions.json README.md)
+
+keep_generated() {
+  local file
+  for file in "${generated[@]}"; do
+    mkdir -p "$scratch/committed/$(dirname "$file")"
+    cp "$file" "$scratch/committed/$file" 2>/dev/null
+  done
+}
+
+check_generated() {
+  npm run --silent generate || return 1
+  local file status=0
+  for file in "${generated[@]}"; do
+    if ! diff -u "$scratch/committed/$file" "$file"; then
+      echo "$file was not what the generators write: keep the file as it is now and commit it." >&2
+      status=1
+    fi
+  done
+  return $status
+}
+
+report=$scratch/report.json
+
+run_tests() {
+  npx vitest run --config .vitest.config.ts --reporter=default --reporter=json --outputFile="$report"
+}
+
+# A test file that could not even be loaded has no tests to count, and counts as one failure.
+count_tests() {
+  node -e '
+    const { existsSync, readFileSync } = require("node:fs");
+    const path = process.argv[1];
+    const files = existsSync(path) ? JSON.parse(readFileSync(path, "utf8")).testResults : [];
+    const tests = files.flatMap((file) => file.assertionResults);
+    const count = (status) => tests.filter((test) => test.status === status).length;
+    const unloaded = files.filter((file) => file.status === "failed" && file.assertionResults.length === 0).length;
+    const failed = count("failed") + (files.length === 0 ? 1 : unloaded);
+    console.log(`${count("passed")} passed, ${failed} failed`);
+    process.exitCode = failed > 0 || count("passed") === 0 ? 1 : 0;
+  ' "$report"
+}
+
+require_programs
+keep_generated
+step "Types" npm run --silent typecheck
+step "Lint" npm run --silent lint
+step "Build" npm run --silent build
+step "Generated files" check_generated
+step "Tests" run_tests
+
+if [[ ${#failures[@]} -gt 0 ]]; then
+  list=$(printf ', %s' "${failures[@]}")
+  echo "Failed: ${list#, }."
+fi
+count_tests || exit 1
+[[ ${#failures[@]} -eq 0 ]]
