@@ -51,7 +51,7 @@ export default [
           page("src/pane/pane.html", "pane.html", { "{library}": hostedLibrary }),
           page("src/pane/pane.html", "workbench/pane.html", { "{library}": "/office", '"pane.js"': '"/pane.js"' }),
           { from: "src/pane/pages", to: "." },
-          { from: "src/pane/icons", to: "icons" },
+          { from: "src/pane/icons/*.png", to: "icons/[name][ext]" },
         ],
       }),
     ],

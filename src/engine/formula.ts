@@ -4,7 +4,7 @@
  * known about a worksheet function - its arguments, limits, units, sources - is data beside the formula, and
  * metadata, argument checks, pane, documentation and tests are all made from it.
  */
-import type { Parameter, ParameterValue } from "./parameters";
+import type { Limits, Parameter, ParameterValue } from "./parameters";
 import { unitsParameter } from "./parameters";
 import type { Conversion, Kind } from "./units";
 import { hasUnits } from "./units";
@@ -92,7 +92,13 @@ export interface Result {
   readonly kind: Kind;
   /** Shown after a count, such as "bags". */
   readonly counted?: string;
+  /** Set where the result can fall below 0; every other result is 0 or more. */
+  readonly mayBeNegative?: true;
 }
+
+/** What a result is known to lie within, whatever the function is given. */
+export const resultBounds = ({ kind, mayBeNegative }: Result): Limits =>
+  mayBeNegative === true ? {} : kind === "share" ? { least: 0, most: 1 } : { least: 0 };
 
 /** All that is known about a worksheet function, but for how it is worked out. */
 export interface Description {

@@ -23,6 +23,8 @@ export interface NativeArgument {
   readonly literal?: number | string;
   /** Set where the value is worked out somewhere, so that no limit on an input cell can watch over it. */
   readonly computed?: boolean;
+  /** What a computed value is known to lie within, so that no guard need ask again. */
+  readonly bounds?: Limits;
 }
 
 export const leftOut: NativeArgument = { text: "", binding: binding.whole };
@@ -47,7 +49,8 @@ interface NativeTerms {
   readonly number: Piece;
   readonly range: Table;
   readonly text: NativeArgument;
-  readonly condition: string;
+  /** Text to be asked in the cell, or an answer that is known while the formula is written. */
+  readonly condition: string | boolean;
   readonly factor: { readonly operation: "times" | "over"; readonly by: Piece | 1 };
 }
 
@@ -227,8 +230,13 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
         call("NA"),
       );
     },
-    greater: (a, b) => `ROUND(${m.sub(a, b).text},${wholeUpDecimals})>0`,
+    greater: (a, b) =>
+      a.literal !== undefined && b.literal !== undefined
+        ? numbers.greater(a.literal, b.literal)
+        : `ROUND(${m.sub(a, b).text},${wholeUpDecimals})>0`,
     refuseWhen: (condition, _argument, _sentence, value) => {
+      if (condition === false) return value;
+      if (condition === true) return call("NA");
       notes.dividesByBlank = true;
       return call("IF", condition, "NA()", value.text);
     },
@@ -236,6 +244,19 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
   };
   return m;
 };
+
+/** The limits that are not already known to hold. */
+function unknownLimits(limits: Limits, known: Limits = {}): Limits {
+  const { above, least, below, most } = limits;
+  const floor = known.least ?? known.above ?? Number.NEGATIVE_INFINITY;
+  const ceiling = known.most ?? known.below ?? Number.POSITIVE_INFINITY;
+  return {
+    ...(above !== undefined && above >= floor ? { above } : {}),
+    ...(least !== undefined && least > floor ? { least } : {}),
+    ...(below !== undefined && below <= ceiling ? { below } : {}),
+    ...(most !== undefined && most < ceiling ? { most } : {}),
+  };
+}
 
 /** Whether a number passes its limits, as a condition in a cell; empty where there is nothing to watch. */
 export function limitConditions(text: string, limits: Limits): readonly string[] {
@@ -260,9 +281,10 @@ function guards(parameter: Parameter, argument: NativeArgument): readonly string
   if (parameter.takes === "number") {
     const loose = within(argument, binding.joined);
     const { above, ...others } = parameter;
-    if (above === undefined) return limitConditions(loose, others);
+    const asked = (limits: Limits) => limitConditions(loose, unknownLimits(limits, argument.bounds));
+    if (above === undefined) return asked(others);
     // A computed 0 stands for a blank where the parameter has a default, as the function reads it.
-    return limitConditions(loose, parameter.blank === "default" ? { ...others, least: above } : parameter);
+    return asked(parameter.blank === "default" ? { ...others, least: above } : parameter);
   }
   return parseA1Ref(text, { allowNamed: true }) !== undefined && parameter.least === 0
     ? [`COUNTIF(${text},"<0")=0`]

@@ -13,7 +13,7 @@ export const seasonRoom = formula({
   sentence:
     "What the label's season limit leaves after all applications of the active, in the unit of the limit; negative where it is overspent.",
   equation: "season limit − sum of all applications",
-  result: { name: "room left this season", kind: "any" },
+  result: { name: "room left this season", kind: "any", mayBeNegative: true },
   parameters: [
     size("season_limit", "any", "season limit of the active on your label"),
     {

@@ -1,0 +1,269 @@
+/**
+ * Our functions inside a cell's formula: where they stand, what they are given, and the formula rewritten. Only the
+ * calls themselves are touched; every other character of the formula stays as it was typed.
+ */
+import type { Token } from "@borgar/fx";
+import { tokenize } from "@borgar/fx";
+import { functionNamed, namespace } from "../engine/catalogue";
+import type { WorksheetFunction } from "../engine/formula";
+import { resultBounds } from "../engine/formula";
+import type { NativeArgument, NativeText } from "../engine/native";
+import { binding, leftOut, nativeForm } from "../engine/native";
+
+export interface Call {
+  readonly name: string;
+  /** Undefined for a function of ours that this edition does not know. */
+  readonly definition: WorksheetFunction | undefined;
+  /** Where the call stands in the text it was found in. */
+  readonly start: number;
+  readonly end: number;
+  readonly text: string;
+  /** The arguments as they were typed, a left-out one as empty text. */
+  readonly given: readonly string[];
+}
+
+const opening = new Set(["(", "{"]);
+const closing = new Set([")", "}"]);
+const ours = new RegExp(`^${namespace}\\.`, "i");
+
+/** Cheap enough to ask of every formula of a workbook. */
+export const mayHoldCalls = (formula: unknown): formula is string =>
+  typeof formula === "string" && formula.startsWith("=") && formula.toUpperCase().includes(`${namespace}.`);
+
+interface Placed {
+  readonly type: string;
+  readonly value: string;
+  readonly start: number;
+  readonly end: number;
+}
+
+function placed(text: string): readonly Placed[] {
+  const place = ({ type, value, loc }: Token): Placed => ({
+    type,
+    value,
+    start: loc?.[0] ?? 0,
+    end: loc?.[1] ?? 0,
+  });
+  return tokenize(text, { withLocation: true }).map(place);
+}
+
+/** The tokens from an opening bracket to the one that closes it, cut at the commas between. */
+function argumentsFrom(
+  text: string,
+  tokens: readonly Placed[],
+  open: number,
+): { given: string[]; close: number } {
+  const given: string[] = [];
+  let depth = 0;
+  let from = tokens[open]?.end ?? 0;
+  for (let i = open; i < tokens.length; i++) {
+    const { value, start, end } = tokens[i] ?? { value: "", start: 0, end: 0 };
+    if (opening.has(value)) depth++;
+    if (closing.has(value)) depth--;
+    if ((value === "," && depth === 1) || depth === 0) {
+      given.push(text.slice(from, start).trim());
+      from = end;
+    }
+    if (depth === 0) return { given: given.length === 1 && given[0] === "" ? [] : given, close: i };
+  }
+  throw new SyntaxError(`A bracket is not closed in ${text}`);
+}
+
+/** The outermost calls of our functions in a text, in order. */
+function callsAmong(
+  text: string,
+  tokens: readonly Placed[],
+): readonly (Call & { first: number; last: number })[] {
+  const calls: (Call & { first: number; last: number })[] = [];
+  for (let i = 0; i < tokens.length; i++) {
+    const token = tokens[i];
+    if (token?.type !== "func" || !ours.test(token.value)) continue;
+    const { given, close } = argumentsFrom(text, tokens, i + 1);
+    const end = tokens[close]?.end ?? text.length;
+    const { start, value: name } = token;
+    const definition = functionNamed(name);
+    calls.push({ name, definition, start, end, text: text.slice(start, end), given, first: i, last: close });
+    i = close;
+  }
+  return calls;
+}
+
+/** Every call of our functions in a formula, a call before those inside its arguments. */
+export function callsIn(formula: string): readonly Call[] {
+  return callsAmong(formula, placed(formula)).flatMap((call) => [
+    call,
+    ...call.given.flatMap((given) => callsIn(`=${given}`).map((inner) => inner)),
+  ]);
+}
+
+/** How tightly each operator of the worksheet language binds. */
+const operatorBinding: Readonly<Record<string, number>> = {
+  "=": binding.comparison,
+  "<": binding.comparison,
+  ">": binding.comparison,
+  "<=": binding.comparison,
+  ">=": binding.comparison,
+  "<>": binding.comparison,
+  "&": binding.joined,
+  "+": binding.sum,
+  "-": binding.sum,
+  "*": binding.product,
+  "/": binding.product,
+  "^": binding.power,
+};
+
+/** Operators whose right side must bind more tightly than they do, for the sum to stay the same. */
+const ordered = new Set(["-", "/", "^", "=", "<", ">", "<=", ">=", "<>"]);
+
+/** The binding of a whole expression: that of its loosest operator outside brackets. */
+function bindingOf(tokens: readonly Placed[]): number {
+  let depth = 0;
+  let loosest: number = binding.whole;
+  tokens.forEach(({ value, type }, i) => {
+    if (opening.has(value)) depth++;
+    if (closing.has(value)) depth--;
+    if (depth > 0 || type !== "operator") return;
+    const sign = (value === "-" || value === "+") && !endsOperand(tokens.slice(0, i));
+    loosest = Math.min(loosest, sign ? binding.sign : (operatorBinding[value] ?? binding.whole));
+  });
+  return loosest;
+}
+
+/** Whether what stands before can be the left side of an operator. */
+function endsOperand(before: readonly Placed[]): boolean {
+  const last = before.filter(({ type }) => type !== "whitespace" && type !== "fx_prefix").pop();
+  return last !== undefined && (last.type !== "operator" || closing.has(last.value) || last.value === "%");
+}
+
+/** How tightly a rewritten call must bind where it stands, from the operators on either side. */
+function neededBinding(tokens: readonly Placed[], first: number, last: number): number {
+  const solid = ({ type }: Placed) => type !== "whitespace" && type !== "newline";
+  const before = tokens.slice(0, first).filter(solid);
+  const left = before.pop();
+  const right = tokens.slice(last + 1).find(solid);
+  const sign = left !== undefined && (left.value === "-" || left.value === "+") && !endsOperand(before);
+  const leftBinding = sign ? binding.sign : (operatorBinding[left?.value ?? ""] ?? 0);
+  const fromLeft = leftBinding === 0 || !ordered.has(left?.value ?? "") ? leftBinding : leftBinding + 1;
+  const fromRight = right?.value === "%" ? binding.whole : (operatorBinding[right?.value ?? ""] ?? 0);
+  return Math.max(fromLeft, fromRight);
+}
+
+/** What the workbook knows that a formula's text does not say. */
+export interface Surroundings {
+  /** Whether any cell behind a reference is worked out by a formula, so that no limit on an input can watch it. */
+  isComputed(reference: string): boolean;
+  /** The value of a call that has no native form, as a number or text. */
+  valueOf(call: Call): number | string;
+}
+
+/** A reference that an argument consists of, with the argument's place: where the limits of the input go. */
+export interface LimitedInput {
+  readonly call: Call;
+  readonly position: number;
+  readonly reference: string;
+}
+
+export interface Rewritten {
+  readonly text: string;
+  /** Inputs that the native formula takes on trust. */
+  readonly inputs: readonly LimitedInput[];
+  /** Calls that became their value. */
+  readonly asValues: readonly Call[];
+  /** Calls whose native form cannot check something that the function does. */
+  readonly unchecked: readonly Call[];
+}
+
+const quoted = (text: string): string => `"${text.replaceAll('"', '""')}"`;
+
+const referenceTypes = new Set(["range", "range_beam", "range_ternary", "range_named", "structured"]);
+
+const numberPatterns: readonly (readonly [pattern: RegExp, value: (text: string) => number])[] = [
+  [/^[-+]?\d*\.?\d+(e[-+]?\d+)?$/i, Number],
+  [/^[-+]?\d*\.?\d+%$/, (text) => Number(text.slice(0, -1)) / 100],
+  // No function takes TRUE or FALSE for a number.
+  [/^(true|false)$/i, () => Number.NaN],
+];
+
+/** A number or text written out in a formula, or undefined for anything else. */
+export function literalOf(text: string): number | string | undefined {
+  const number = numberPatterns.find(([pattern]) => pattern.test(text));
+  if (number !== undefined) return number[1](text);
+  const string = /^"((?:[^"]|"")*)"$/.exec(text);
+  return string?.[1]?.replaceAll('""', '"');
+}
+
+/** Whether a text is one reference, with or without a sheet. */
+export function isReference(text: string): boolean {
+  const tokens = placed(text);
+  const last = tokens[tokens.length - 1];
+  return (
+    last !== undefined &&
+    referenceTypes.has(last.type) &&
+    tokens.slice(0, -1).every(({ type, value }) => type.startsWith("context") || value === "!")
+  );
+}
+
+class Rewriter {
+  readonly inputs: LimitedInput[] = [];
+  readonly asValues: Call[] = [];
+  readonly unchecked: Call[] = [];
+
+  constructor(private readonly surroundings: Surroundings) {}
+
+  rewrite(text: string): string {
+    const tokens = placed(text);
+    let from = 0;
+    let out = "";
+    for (const call of callsAmong(text, tokens)) {
+      const native = this.native(call);
+      const bare = native.binding >= neededBinding(tokens, call.first, call.last);
+      out += text.slice(from, call.start) + (bare ? native.text : `(${native.text})`);
+      from = call.end;
+    }
+    return out + text.slice(from);
+  }
+
+  private native(call: Call): NativeText {
+    const { definition } = call;
+    if (definition === undefined) {
+      throw new SyntaxError(
+        `${call.name} is not a function of this edition: update the add-in, then hand over.`,
+      );
+    }
+    if (definition.form === "computed") {
+      const value = this.surroundings.valueOf(call);
+      this.asValues.push(call);
+      return { text: typeof value === "number" ? String(value) : quoted(value), binding: binding.whole };
+    }
+    if (definition.unchecked !== undefined) this.unchecked.push(call);
+    return nativeForm(
+      definition,
+      call.given.map((text, position) => this.argument(call, text, position)),
+    );
+  }
+
+  private argument(call: Call, text: string, position: number): NativeArgument {
+    if (text === "") return leftOut;
+    const literal = literalOf(text);
+    if (literal !== undefined) return { text, binding: bindingOf(placed(text)), literal };
+    if (isReference(text)) {
+      if (this.surroundings.isComputed(text)) return { text, binding: binding.whole, computed: true };
+      this.inputs.push({ call, position, reference: text });
+      return { text, binding: binding.whole };
+    }
+    const rewritten = this.rewrite(text);
+    const table = /^\{.*\}$/s.test(rewritten);
+    const [whole] = callsAmong(text, placed(text));
+    const bounds =
+      whole?.text === text && whole.definition !== undefined ? resultBounds(whole.definition.result) : {};
+    return { text: rewritten, binding: bindingOf(placed(rewritten)), computed: !table, bounds };
+  }
+}
+
+/** The formula with every call of ours in its native form. Throws where a call has none. */
+export function rewriteNatively(formula: string, surroundings: Surroundings): Rewritten {
+  const rewriter = new Rewriter(surroundings);
+  const text = rewriter.rewrite(formula);
+  const { inputs, asValues, unchecked } = rewriter;
+  return { text, inputs, asValues, unchecked };
+}
