@@ -1,0 +1,50 @@
+import type { WorksheetFunction } from "../engine/formula";
+import { namespace } from "../engine/catalogue";
+import { placeOf } from "./reference";
+import { localAddress, refuseReference, valuesAt } from "./selection";
+import { inWorkbook } from "./session";
+
+/** The formula of a filled form: `=SWARD.SEED_WEIGHT(Site!B2,7)`, left-out arguments at the end dropped. */
+export function formulaText({ id }: WorksheetFunction, given: readonly string[]): string {
+  const trimmed = given.map((text) => text.trim());
+  const last = trimmed.reduce((end, text, i) => (text === "" ? end : i + 1), 0);
+  return `=${namespace}.${id}(${trimmed.slice(0, last).join(",")})`;
+}
+
+export interface PutResult {
+  readonly sheet: string;
+  readonly address: string;
+  readonly formula: string;
+}
+
+export type PutOutcome =
+  | { readonly kind: "written"; readonly at: PutResult }
+  | { readonly kind: "occupied"; readonly sheet: string; readonly address: string; readonly holds: string };
+
+/** Writes a formula into the selected cell; a cell that holds something is left alone until told otherwise. */
+export const putInSelectedCell = (
+  formula: string,
+  options: { readonly overwrite?: boolean } = {},
+): Promise<PutOutcome> =>
+  inWorkbook(async (context) => {
+    const cell = context.workbook.getSelectedRange().getCell(0, 0);
+    cell.load("address,formulas");
+    cell.worksheet.load("name");
+    await context.sync();
+    const place = { sheet: cell.worksheet.name, address: localAddress(cell.address) };
+    const holds = String(cell.formulas[0]?.[0] ?? "");
+    if (holds !== "" && options.overwrite !== true) return { kind: "occupied", ...place, holds };
+    cell.formulas = [[formula]];
+    await context.sync();
+    return { kind: "written", at: { ...place, formula } };
+  });
+
+/** The values behind a typed reference; without a sheet, the sheet that is open is meant. */
+export const readAddress = (address: string, homeSheet?: string): Promise<unknown[][]> =>
+  inWorkbook(async (context) => {
+    const active = context.workbook.worksheets.getActiveWorksheet();
+    active.load("name");
+    await context.sync();
+    const place = placeOf(address, homeSheet ?? active.name);
+    return place === undefined ? refuseReference(address) : valuesAt(context, place.sheet, place.address);
+  });

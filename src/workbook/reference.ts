@@ -1,0 +1,56 @@
+/** References as text: a sheet's name and an address, joined and taken apart. */
+import { parseA1Ref, stringifyA1Ref } from "@borgar/fx";
+import type { RangeA1 } from "@borgar/fx";
+
+export interface Place {
+  readonly sheet: string;
+  readonly address: string;
+}
+
+/** `Site!B2`, with quotes round the sheet's name where it needs them. */
+export const qualified = ({ sheet, address }: Place): string => `${quotedSheet(sheet)}!${address}`;
+
+const plainSheetName = /^[A-Za-z_][A-Za-z0-9_]*$/;
+const looksLikeCell = /^([A-Za-z]{1,3}\d+|[Rr]\d*[Cc]\d*)$/;
+
+export const quotedSheet = (name: string): string =>
+  plainSheetName.test(name) && !looksLikeCell.test(name) ? name : `'${name.replaceAll("'", "''")}'`;
+
+/** A host's address such as `'My sheet'!$B$2:B9`, taken apart; without a sheet, the home sheet is meant. */
+export function placeOf(reference: string, homeSheet: string): Place | undefined {
+  const parsed = parseA1Ref(reference, { allowNamed: false });
+  if (parsed === undefined || !("range" in parsed)) return undefined;
+  const sheet = parsed.context?.[parsed.context.length - 1] ?? homeSheet;
+  return { sheet, address: stringifyA1Ref({ range: unlocked(parsed.range) }) };
+}
+
+const unlocked = ({ top, left, bottom, right }: RangeA1): RangeA1 => ({
+  top,
+  left,
+  ...(bottom === undefined ? {} : { bottom }),
+  ...(right === undefined ? {} : { right }),
+});
+
+export interface Block {
+  readonly top: number;
+  readonly left: number;
+  readonly bottom: number;
+  readonly right: number;
+}
+
+/** The rows and columns of an address, counted from 0; a whole row or column runs to the end. */
+export function blockOf(address: string): Block | undefined {
+  const parsed = parseA1Ref(address, { allowNamed: false });
+  if (parsed === undefined || !("range" in parsed)) return undefined;
+  const { top, left, bottom, right } = parsed.range;
+  return {
+    top: top ?? 0,
+    left: left ?? 0,
+    bottom: bottom ?? (top === null ? Number.MAX_SAFE_INTEGER : top),
+    right: right ?? (left === null ? Number.MAX_SAFE_INTEGER : left),
+  };
+}
+
+/** The address of one cell, rows and columns counted from 0. */
+export const cellAddress = (row: number, column: number): string =>
+  stringifyA1Ref({ range: { top: row, left: column, bottom: row, right: column } });
