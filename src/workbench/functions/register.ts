@@ -1,0 +1,70 @@
+import { cellName, quotedSheetName } from "../host/area";
+import type { Spreadsheet } from "../host/spreadsheet";
+import { invoke } from "./marshal";
+import type { Argument, BlankAs, MarshalOptions } from "./marshal";
+import { functionsMetadata } from "./metadata";
+import type { FunctionMetadata } from "./metadata";
+import { ErrorCode, runFunctionsScript } from "./script";
+
+export interface FunctionsSource {
+  /** The text of the built functions script. */
+  script: string;
+  /** Its functions.json, parsed. */
+  metadata: unknown;
+}
+
+export const NAMESPACE = "SWARD";
+
+type Description = Parameters<Spreadsheet["addFunction"]>[1];
+
+/** Registers every function of a built script with the spreadsheet as `SWARD.<NAME>`, and answers their names. */
+export function registerFunctions(
+  library: Spreadsheet,
+  source: FunctionsSource,
+  blankAs: () => BlankAs,
+): string[] {
+  const { functionRegistry, errorTypes } = library.registries;
+  for (const code of Object.values(ErrorCode)) errorTypes.add(code);
+  const { functions } = functionsMetadata(source.metadata);
+  const computes = runFunctionsScript(source.script);
+  const options: MarshalOptions = {
+    blankAs,
+    isError: (value) => typeof value === "string" && errorTypes.has(value),
+  };
+  return functions.map((definition) => {
+    const compute = computes.get(definition.id.toUpperCase());
+    if (!compute) throw new Error(`The functions script associates nothing with "${definition.id}".`);
+    const name = `${NAMESPACE}.${definition.name.toUpperCase()}`;
+    const description = describe(definition);
+    functionRegistry.replace(name, {
+      ...description,
+      compute(...given) {
+        const at = this.__originCellPosition;
+        const address = at
+          ? `${quotedSheetName(this.getters.getSheetName(at.sheetId))}!${cellName(at.col, at.row)}`
+          : "";
+        const invocation = { address, functionName: definition.name };
+        return invoke(compute, definition, given, invocation, options);
+      },
+    });
+    return name;
+  });
+}
+
+function describe({ description, parameters }: FunctionMetadata): Omit<Description, "compute"> {
+  return {
+    description: description ?? "",
+    category: NAMESPACE,
+    isExported: true,
+    args: parameters.map((parameter) => ({
+      name: parameter.name,
+      description: parameter.description ?? "",
+      type: parameter.dimensionality === "matrix" ? ["ANY", "RANGE"] : ["ANY"],
+      optional: parameter.optional ?? false,
+      repeating: parameter.repeating ?? false,
+      // Errors and ranges reach the function's own marshalling, which treats them as the host does.
+      acceptErrors: true,
+      acceptMatrix: true,
+    })),
+  };
+}

@@ -1,0 +1,254 @@
+import { invalidArgument } from "../protocol/host-error";
+import { isWireObject } from "../protocol/wire-object";
+import type { WireObject } from "../protocol/wire-object";
+import { cellName, sameZone, zoneName } from "./area";
+import type { Area } from "./area";
+import type { Book } from "./book";
+
+export interface ErrorAlert {
+  message: string;
+  showAlert: boolean;
+  style: string;
+  title: string;
+}
+
+export interface Prompt {
+  message: string;
+  showPrompt: boolean;
+  title: string;
+}
+
+interface BasicRule {
+  formula1: unknown;
+  formula2?: unknown;
+  operator: string;
+}
+
+export interface ValidationRule {
+  list?: { inCellDropDown: boolean; source: unknown };
+  custom?: { formula: string };
+  wholeNumber?: BasicRule;
+  decimal?: BasicRule;
+  textLength?: BasicRule;
+  date?: BasicRule;
+  time?: BasicRule;
+}
+
+/** What the spreadsheet's own rule has no place for, kept under the rule's id. */
+export interface KeptValidation {
+  rule: ValidationRule;
+  errorAlert: ErrorAlert;
+  prompt: Prompt;
+  ignoreBlanks: boolean;
+}
+
+const TYPES: Readonly<Record<string, string>> = {
+  list: "List",
+  custom: "Custom",
+  wholeNumber: "WholeNumber",
+  decimal: "Decimal",
+  textLength: "TextLength",
+  date: "Date",
+  time: "Time",
+};
+
+const OPERATORS: Readonly<Record<string, string>> = {
+  EqualTo: "=",
+  NotEqualTo: "<>",
+  GreaterThan: ">",
+  LessThan: "<",
+  GreaterThanOrEqualTo: ">=",
+  LessThanOrEqualTo: "<=",
+};
+
+const NO_VALIDATION: KeptValidation = {
+  rule: {},
+  errorAlert: { message: "", showAlert: true, style: "Stop", title: "" },
+  prompt: { message: "", showPrompt: true, title: "" },
+  ignoreBlanks: true,
+};
+
+const keyOf = (ruleId: string) => `validation/${ruleId}`;
+
+/** The id of the rule that holds for all cells of an area, or null; undefined where they differ. */
+export function validationRuleOf(book: Book, area: Area): string | null | undefined {
+  const zone = book.present(area);
+  if (!zone) return null;
+  const { sheetId } = area;
+  const ruleAt = (col: number, row: number) =>
+    book.getters.getValidationRuleForCell({ sheetId, col, row })?.id ?? null;
+  const first = ruleAt(zone.left, zone.top);
+  for (let row = zone.top; row <= zone.bottom; row++) {
+    for (let col = zone.left; col <= zone.right; col++) {
+      if (ruleAt(col, row) !== first) return undefined;
+    }
+  }
+  return first;
+}
+
+export const keptValidation = (book: Book, ruleId: string): KeptValidation | null =>
+  (book.kept(keyOf(ruleId)) as KeptValidation | undefined) ?? null;
+
+export class DataValidation implements WireObject {
+  readonly $type = "DataValidation";
+  readonly $scalars = ["ErrorAlert", "IgnoreBlanks", "Prompt", "Rule", "Type", "Valid"];
+
+  constructor(
+    private readonly book: Book,
+    private readonly area: Area,
+  ) {}
+
+  private get current(): KeptValidation | null {
+    const id = validationRuleOf(this.book, this.area);
+    if (id === undefined) return null;
+    return id === null ? NO_VALIDATION : (keptValidation(this.book, id) ?? NO_VALIDATION);
+  }
+
+  get Rule(): ValidationRule | null {
+    return this.current?.rule ?? null;
+  }
+
+  set Rule(rule: ValidationRule) {
+    this.put({ ...this.base, rule: plainRule(this.book, rule) });
+  }
+
+  get Type(): string {
+    const { current } = this;
+    if (!current) return "MixedCriteria";
+    return TYPES[Object.keys(current.rule)[0] ?? ""] ?? "None";
+  }
+
+  get ErrorAlert(): ErrorAlert | null {
+    return this.current?.errorAlert ?? null;
+  }
+
+  set ErrorAlert(alert: Partial<ErrorAlert>) {
+    this.put({ ...this.base, errorAlert: { ...NO_VALIDATION.errorAlert, ...alert } });
+  }
+
+  get Prompt(): Prompt | null {
+    return this.current?.prompt ?? null;
+  }
+
+  set Prompt(prompt: Partial<Prompt>) {
+    this.put({ ...this.base, prompt: { ...NO_VALIDATION.prompt, ...prompt } });
+  }
+
+  get IgnoreBlanks(): boolean | null {
+    return this.current?.ignoreBlanks ?? null;
+  }
+
+  set IgnoreBlanks(ignoreBlanks: boolean) {
+    this.put({ ...this.base, ignoreBlanks });
+  }
+
+  get Valid(): boolean | null {
+    const zone = this.book.present(this.area);
+    if (!zone) return true;
+    const { sheetId } = this.area;
+    let valid = 0;
+    let cells = 0;
+    for (let row = zone.top; row <= zone.bottom; row++) {
+      for (let col = zone.left; col <= zone.right; col++) {
+        cells++;
+        const position = { sheetId, col, row };
+        const { value } = this.book.read(position);
+        if (value === "" || !this.book.getters.isDataValidationInvalid(position)) valid++;
+      }
+    }
+    if (valid === cells) return true;
+    return valid === 0 ? false : null;
+  }
+
+  Clear(): void {
+    const { sheetId } = this.area;
+    // Putting a rule on cells takes any other off them; taking that one away leaves them free.
+    const id = this.book.newId("validation");
+    this.book.run("ADD_DATA_VALIDATION_RULE", {
+      sheetId,
+      rule: { id, criterion: { type: "customFormula", values: ["=TRUE"] } },
+      ranges: [this.rangeData()],
+    });
+    this.book.run("REMOVE_DATA_VALIDATION_RULE", { sheetId, id });
+  }
+
+  private get base(): KeptValidation {
+    return this.current ?? NO_VALIDATION;
+  }
+
+  private rangeData() {
+    return this.book.getters.getRangeDataFromXc(this.area.sheetId, zoneName(this.area.zone));
+  }
+
+  private put(kept: KeptValidation): void {
+    this.book.roomFor(this.area);
+    const { sheetId } = this.area;
+    const id = this.ownRuleId() ?? this.book.newId("validation");
+    const { left, top } = this.area.zone;
+    const rule = {
+      id,
+      criterion: criterionFor(kept.rule, cellName(left, top)),
+      isBlocking: kept.errorAlert.showAlert && kept.errorAlert.style === "Stop",
+    };
+    this.book.run("ADD_DATA_VALIDATION_RULE", { sheetId, rule, ranges: [this.rangeData()] });
+    this.book.keep(keyOf(id), kept);
+  }
+
+  /** The id of a rule that covers exactly this area, which may then be changed in place. */
+  private ownRuleId(): string | null {
+    const id = validationRuleOf(this.book, this.area);
+    if (!id) return null;
+    const ranges = this.book.getters.getDataValidationRule(this.area.sheetId, id)?.ranges ?? [];
+    const present = this.book.present(this.area);
+    const exact = ranges.length === 1 && present && ranges[0] && sameZone(ranges[0].zone, present);
+    return exact ? id : null;
+  }
+}
+
+/** The rule with a range given as its source turned into a reference. */
+function plainRule(book: Book, rule: ValidationRule): ValidationRule {
+  const kinds = Object.keys(rule).filter((kind) => rule[kind as keyof ValidationRule] !== undefined);
+  if (kinds.length !== 1 || !TYPES[kinds[0] ?? ""]) {
+    throw invalidArgument("a data validation rule needs exactly one kind");
+  }
+  const source = rule.list?.source;
+  if (!rule.list || !isWireObject(source) || !("area" in source)) return rule;
+  return { list: { ...rule.list, source: `=${book.address(source.area as Area)}` } };
+}
+
+/** The spreadsheet's criterion for a rule; most kinds become a formula, which it checks cell by cell. */
+function criterionFor(rule: ValidationRule, cell: string): object {
+  if (rule.list) return listCriterion(rule.list);
+  return { type: "customFormula", values: [formulaFor(rule, cell)] };
+}
+
+function listCriterion(list: { inCellDropDown: boolean; source: unknown }): object {
+  const displayStyle = list.inCellDropDown ? "arrow" : "plainText";
+  const source = String(list.source);
+  if (source.startsWith("=")) return { type: "isValueInRange", values: [source.slice(1)], displayStyle };
+  const values = source.split(",").map((value) => value.trim());
+  return { type: "isValueInList", values, displayStyle };
+}
+
+function formulaFor(rule: ValidationRule, cell: string): string {
+  if (rule.custom) return rule.custom.formula;
+  if (rule.wholeNumber)
+    return `=AND(ISNUMBER(${cell}),${cell}=INT(${cell}),${compared(rule.wholeNumber, cell)})`;
+  if (rule.textLength) return `=${compared(rule.textLength, `LEN(${cell})`)}`;
+  const number = rule.decimal ?? rule.date ?? rule.time;
+  return number ? `=AND(ISNUMBER(${cell}),${compared(number, cell)})` : "=TRUE";
+}
+
+const operand = (value: unknown): string => {
+  const text = String(value);
+  return text.startsWith("=") ? `(${text.slice(1)})` : text;
+};
+
+function compared({ operator, formula1, formula2 }: BasicRule, subject: string): string {
+  const [first, second] = [operand(formula1), operand(formula2)];
+  if (operator === "Between") return `AND(${subject}>=${first},${subject}<=${second})`;
+  if (operator === "NotBetween") return `OR(${subject}<${first},${subject}>${second})`;
+  const sign = OPERATORS[operator];
+  if (!sign) throw invalidArgument(`"${operator}" is no operator of a data validation rule`);
+  return `${subject}${sign}${first}`;
+}

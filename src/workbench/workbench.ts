@@ -1,0 +1,114 @@
+import { union } from "./host/area";
+import type { HostSession } from "./host/session";
+import { newWorkbook } from "./host/session";
+import type { SheetSetup } from "./host/session";
+import type { Model, Position } from "./host/spreadsheet";
+import type { CellValue } from "./host/values";
+import type { BatchRecord } from "./protocol/bridge";
+
+/** A workbook file's bytes, made from a session and read into one. */
+export interface XlsxCodec {
+  write(session: HostSession): Promise<Uint8Array>;
+  read(session: HostSession, bytes: Uint8Array): Promise<void>;
+}
+
+/** The open workbook as tests and the page see it, beside what Office.js does to it. */
+export class Workbench {
+  constructor(
+    protected readonly session: HostSession,
+    private readonly codec: XlsxCodec,
+  ) {}
+
+  get model(): Model {
+    return this.session.book.model;
+  }
+
+  /** Every batch the library has sent, with its answer. */
+  get log(): readonly BatchRecord[] {
+    return this.session.bridge.log;
+  }
+
+  /** Types into a cell, as a user does. */
+  setCell(sheetName: string, xc: string, content: string): void {
+    this.setCells(sheetName, { [xc]: content });
+  }
+
+  /** Types into several cells; one undo takes them all back. */
+  setCells(sheetName: string, cells: Readonly<Record<string, string>>): void {
+    const { book } = this.session;
+    const sheetId = book.sheet(sheetName);
+    const entries = Object.entries(cells).map(
+      ([xc, content]) => [book.area(xc, sheetId).zone, content] as const,
+    );
+    book.asOneStep(() => {
+      const all = entries.map(([zone]) => zone).reduce(union);
+      book.makeRoom({ sheetId, zone: all });
+      for (const [{ left: col, top: row }, content] of entries) {
+        book.run("UPDATE_CELL", { sheetId, col, row, content });
+      }
+    });
+  }
+
+  value(sheetName: string, xc: string): CellValue {
+    return this.session.book.read(this.position(sheetName, xc)).value;
+  }
+
+  /** The text a cell shows. */
+  text(sheetName: string, xc: string): string {
+    return this.session.book.read(this.position(sheetName, xc)).text;
+  }
+
+  errorMessage(sheetName: string, xc: string): string | undefined {
+    return this.session.book.read(this.position(sheetName, xc)).message;
+  }
+
+  formula(sheetName: string, xc: string): string | null {
+    return this.session.book.formula(this.position(sheetName, xc));
+  }
+
+  sheetNames(): string[] {
+    const { getters } = this.model;
+    return getters.getSheetIds().map((id) => getters.getSheetName(id));
+  }
+
+  select(sheetName: string, xc: string): void {
+    const { book } = this.session;
+    book.select(book.area(xc, book.sheet(sheetName)));
+  }
+
+  undo(): void {
+    this.model.dispatch("REQUEST_UNDO");
+  }
+
+  redo(): void {
+    this.model.dispatch("REQUEST_REDO");
+  }
+
+  /** Makes the n-th batch from now on fail without executing. */
+  failAt(batch: number): void {
+    this.session.bridge.failAt(batch);
+  }
+
+  clearFail(): void {
+    this.session.bridge.failAt(0);
+  }
+
+  /** Opens an empty workbook in place of the present one. */
+  reset(sheets?: readonly SheetSetup[]): void {
+    this.session.replace(newWorkbook(sheets));
+  }
+
+  exportXlsx(): Promise<Uint8Array> {
+    return this.codec.write(this.session);
+  }
+
+  importXlsx(bytes: Uint8Array): Promise<void> {
+    return this.codec.read(this.session, bytes);
+  }
+
+  private position(sheetName: string, xc: string): Position {
+    const { book } = this.session;
+    const { sheetId, zone } = book.area(xc, book.sheet(sheetName));
+    return { sheetId, col: zone.left, row: zone.top };
+  }
+}
