@@ -1,7 +1,7 @@
 import { cellName, quotedSheetName } from "../host/area";
 import type { Spreadsheet } from "../host/spreadsheet";
 import { invoke } from "./marshal";
-import type { Argument, BlankAs, MarshalOptions } from "./marshal";
+import type { BlankAs, MarshalOptions } from "./marshal";
 import { functionsMetadata } from "./metadata";
 import type { FunctionMetadata } from "./metadata";
 import { ErrorCode, runFunctionsScript } from "./script";

@@ -26,7 +26,10 @@ export interface ObjectMakers {
   worksheet(sheetId: string): WireObject;
 }
 
-type Dispatch = (type: string, payload?: object) => DispatchResult;
+/** The spreadsheet's dispatch, as it takes commands that its types do not name. */
+interface Dispatcher {
+  dispatch(type: string, payload: object): DispatchResult;
+}
 
 /** Where the written form of a number format is kept, under the form that is drawn. */
 export const FORMAT = "format/";
@@ -105,7 +108,8 @@ export class Book {
   }
 
   private dispatch(type: string, payload: object = {}): DispatchResult {
-    return this.model.dispatch(type, payload);
+    const dispatcher = this.model as unknown as Dispatcher;
+    return dispatcher.dispatch(type, payload);
   }
 
   private settle(): void {

@@ -12,10 +12,9 @@ const ERROR_WORDS: Readonly<Record<string, CellValue>> = {
 };
 
 /** An evaluated value as the host hands it out: a blank is an empty string. */
-export function outward(value: unknown, isError: boolean): CellValue {
+export function outward(value: CellValue | null | undefined, isError: boolean): CellValue {
   if (value === null || value === undefined) return "";
-  if (isError && typeof value === "string") return ERROR_WORDS[value] ?? value;
-  return typeof value === "number" || typeof value === "boolean" ? value : String(value);
+  return isError && typeof value === "string" ? (ERROR_WORDS[value] ?? value) : value;
 }
 
 const TEXT_FORMAT = "@";
