@@ -84,10 +84,7 @@ async function readReferences(
   const computed = new Set<string>();
   for (const { reference, range } of [...ranges, ...named]) {
     const cells = range.values as Value & unknown[][];
-    values.set(
-      reference,
-      cells.length === 1 && cells[0]?.length === 1 ? (cells[0][0] as Value) : (cells),
-    );
+    values.set(reference, cells.length === 1 && cells[0]?.length === 1 ? (cells[0][0] as Value) : cells);
     const formulas = range.formulas as unknown[][];
     if (formulas.flat().some((cell) => typeof cell === "string" && cell.startsWith("=")))
       computed.add(reference);
