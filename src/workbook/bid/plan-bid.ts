@@ -278,7 +278,7 @@ class BidPlanner {
       "Pre-emergent on the starter",
       job?.starter.activeShare,
       "share of active",
-      limited("GRANULE_ACTIVE_RATE", "active_share", "four decimals"),
+      limited("GRANULE_ACTIVE_RATE", "active_share", "fine per cent"),
       fromLabel,
     );
     const carried = result(

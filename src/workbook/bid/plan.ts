@@ -18,7 +18,15 @@ export type CellRole =
   | "caution";
 
 export type NumberForm =
-  "general" | "whole" | "one decimal" | "two decimals" | "four decimals" | "per cent" | "money" | "text";
+  | "general"
+  | "whole"
+  | "one decimal"
+  | "two decimals"
+  | "four decimals"
+  | "per cent"
+  | "fine per cent"
+  | "money"
+  | "text";
 
 export interface PlannedCell {
   readonly row: number;

@@ -60,6 +60,7 @@ function numberFormat({ form, content }: PlannedCell, currency: string): string 
     "two decimals": "#,##0.00",
     "four decimals": "0.0000",
     "per cent": "0.0%",
+    "fine per cent": "0.000%",
     money: sign === "" ? "#,##0.00" : `"${sign}"#,##0.00`,
   };
   return formats[form];
