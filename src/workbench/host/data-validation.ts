@@ -18,7 +18,7 @@ export interface Prompt {
   title: string;
 }
 
-interface BasicRule {
+export interface BasicRule {
   formula1: unknown;
   formula2?: unknown;
   operator: string;
@@ -68,7 +68,10 @@ const NO_VALIDATION: KeptValidation = {
   ignoreBlanks: true,
 };
 
-const keyOf = (ruleId: string) => `validation/${ruleId}`;
+export const validationKey = (ruleId: string) => `validation/${ruleId}`;
+
+export const isBlocking = ({ errorAlert }: KeptValidation): boolean =>
+  errorAlert.showAlert && errorAlert.style === "Stop";
 
 /** The id of the rule that holds for all cells of an area, or null; undefined where they differ. */
 export function validationRuleOf(book: Book, area: Area): string | null | undefined {
@@ -87,7 +90,7 @@ export function validationRuleOf(book: Book, area: Area): string | null | undefi
 }
 
 export const keptValidation = (book: Book, ruleId: string): KeptValidation | null =>
-  (book.kept(keyOf(ruleId)) as KeptValidation | undefined) ?? null;
+  (book.kept(validationKey(ruleId)) as KeptValidation | undefined) ?? null;
 
 export class DataValidation implements WireObject {
   readonly $type = "DataValidation";
@@ -188,10 +191,10 @@ export class DataValidation implements WireObject {
     const rule = {
       id,
       criterion: criterionFor(kept.rule, cellName(left, top)),
-      isBlocking: kept.errorAlert.showAlert && kept.errorAlert.style === "Stop",
+      isBlocking: isBlocking(kept),
     };
     this.book.run("ADD_DATA_VALIDATION_RULE", { sheetId, rule, ranges: [this.rangeData()] });
-    this.book.keep(keyOf(id), kept);
+    this.book.keep(validationKey(id), kept);
   }
 
   /** The id of a rule that covers exactly this area, which may then be changed in place. */
@@ -217,7 +220,7 @@ function plainRule(book: Book, rule: ValidationRule): ValidationRule {
 }
 
 /** The spreadsheet's criterion for a rule; most kinds become a formula, which it checks cell by cell. */
-function criterionFor(rule: ValidationRule, cell: string): object {
+export function criterionFor(rule: ValidationRule, cell: string): object {
   if (rule.list) return listCriterion(rule.list);
   return { type: "customFormula", values: [formulaFor(rule, cell)] };
 }

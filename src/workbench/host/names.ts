@@ -4,7 +4,7 @@ import { columnLetters, isWholeColumns, isWholeRows, quotedSheetName } from "./a
 import type { Area } from "./area";
 import type { Book } from "./book";
 
-interface KeptName {
+export interface KeptName {
   comment: string;
   visible: boolean;
   /** The sheet a name belongs to, or null for the workbook. */
@@ -13,8 +13,10 @@ interface KeptName {
 
 const NEW_NAME: KeptName = { comment: "", visible: true, scope: null };
 
+export const nameKey = (name: string) => `name/${name.toLowerCase()}`;
+
 export const keptName = (book: Book, name: string): KeptName =>
-  (book.kept(`name/${name.toLowerCase()}`) as KeptName | undefined) ?? NEW_NAME;
+  (book.kept(nameKey(name)) as KeptName | undefined) ?? NEW_NAME;
 
 const fixed = ({ zone }: Area): string => {
   const columns = [zone.left, zone.right].map((column) => `$${columnLetters(column)}`);
@@ -103,7 +105,7 @@ class NamedItem implements WireObject {
 
   Delete(): void {
     this.book.run("DELETE_NAMED_RANGE", { name: this.Name });
-    this.book.keep(`name/${this.Name.toLowerCase()}`, undefined);
+    this.book.keep(nameKey(this.Name), undefined);
   }
 
   private get area(): Area {
@@ -117,7 +119,7 @@ class NamedItem implements WireObject {
   }
 
   private keep(change: Partial<KeptName>): void {
-    this.book.keep(`name/${this.Name.toLowerCase()}`, { ...this.kept, ...change });
+    this.book.keep(nameKey(this.Name), { ...this.kept, ...change });
   }
 }
 
@@ -176,7 +178,7 @@ export class NamedItemCollection implements WireCollection {
     const ranges = [this.book.getters.getRangeDataFromZone(sheetId, zone)];
     this.book.run("CREATE_NAMED_RANGE", { name, ranges });
     const kept: KeptName = { ...NEW_NAME, comment: comment ?? "", scope: this.scope };
-    this.book.keep(`name/${name.toLowerCase()}`, kept);
+    this.book.keep(nameKey(name), kept);
     return new NamedItem(this.book, name);
   }
 }

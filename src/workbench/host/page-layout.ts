@@ -52,14 +52,14 @@ const NEW_LAYOUT: KeptLayout = {
   },
 };
 
-const keyOf = (sheetId: string) => `layout/${sheetId}`;
+export const layoutKey = (sheetId: string) => `layout/${sheetId}`;
 
 /** A sheet's layout if one was ever set. */
 export const keptLayout = (book: Book, sheetId: string): KeptLayout | null =>
-  (book.kept(keyOf(sheetId)) as KeptLayout | undefined) ?? null;
+  (book.kept(layoutKey(sheetId)) as KeptLayout | undefined) ?? null;
 
 export function changeLayout(book: Book, sheetId: string, change: Partial<KeptLayout>): void {
-  book.keep(keyOf(sheetId), { ...(keptLayout(book, sheetId) ?? NEW_LAYOUT), ...change });
+  book.keep(layoutKey(sheetId), { ...(keptLayout(book, sheetId) ?? NEW_LAYOUT), ...change });
 }
 
 const withoutSheet = (address: string) => address.slice(address.lastIndexOf("!") + 1);

@@ -1,0 +1,47 @@
+/** The few DOM operations the file parts are corrected with; the globals come from the browser or from jsdom. */
+
+export const MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main";
+
+export const parseXml = (text: string): Document => new DOMParser().parseFromString(text, "text/xml");
+
+export function serializeXml(document: Document): string {
+  const text = new XMLSerializer().serializeToString(document);
+  return text.startsWith("<?xml") ? text : `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>${text}`;
+}
+
+export const all = (parent: Document | Element, name: string): Element[] => [
+  ...parent.getElementsByTagNameNS("*", name),
+];
+
+export const first = (parent: Document | Element, name: string): Element | undefined => all(parent, name)[0];
+
+export const children = (parent: Element): Element[] => [...parent.children];
+
+export type Attributes = Readonly<Record<string, string | number | undefined>>;
+
+export function setAttributes(element: Element, attributes: Attributes): Element {
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value !== undefined) element.setAttribute(name, String(value));
+  }
+  return element;
+}
+
+/** A new element of the spreadsheet's own vocabulary. */
+export function create(
+  document: Document,
+  name: string,
+  attributes: Attributes = {},
+  text?: string,
+): Element {
+  const element = setAttributes(document.createElementNS(MAIN, name), attributes);
+  if (text !== undefined) element.textContent = text;
+  return element;
+}
+
+/** Puts an element among its siblings where the format's fixed order wants it, in place of any of its name. */
+export function place(parent: Element, element: Element, order: readonly string[]): void {
+  const rank = (other: Element) => order.indexOf(other.localName);
+  for (const other of children(parent)) if (other.localName === element.localName) other.remove();
+  const after = children(parent).find((other) => rank(other) > rank(element));
+  parent.insertBefore(element, after ?? null);
+}

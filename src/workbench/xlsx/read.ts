@@ -1,0 +1,220 @@
+import { cellName, parseZone } from "../host/area";
+import { validationKey } from "../host/data-validation";
+import { nameKey } from "../host/names";
+import type { KeptName } from "../host/names";
+import { layoutKey } from "../host/page-layout";
+import type { HostSession } from "../host/session";
+import type { Spreadsheet, WorkbookData } from "../host/spreadsheet";
+import { veryHiddenKey } from "../host/worksheet";
+import { all, create, first, parseXml, serializeXml } from "./dom";
+import { toShown } from "./function-names";
+import { readKeptPart } from "./kept-part";
+import { unzipped } from "./parts";
+import { readLayout } from "./sheet-layout";
+import { readValidations } from "./sheet-validations";
+import { readExtraStyles, readNumberFormats } from "./styles";
+import type { ExtraStyle } from "./styles";
+import { readNames, readSheets } from "./workbook-part";
+import type { ReadName, ReadSheet } from "./workbook-part";
+
+type SheetData = WorkbookData["sheets"][number];
+
+/** What a sheet's part tells beyond what the spreadsheet reads of it. */
+interface ReadPart {
+  sheet: Document;
+  /** Cells that hold text which would be taken for something else if it were typed. */
+  texts: Map<string, string>;
+  extras: Map<string, ExtraStyle>;
+}
+
+export class UnreadableFile extends Error {}
+
+/** Opens a workbook file in place of the present workbook. */
+export function readXlsx(session: HostSession, bytes: Uint8Array): void {
+  session.replace(workbookData(session.book.library, bytes));
+}
+
+function workbookData(library: Spreadsheet, bytes: Uint8Array): object {
+  const parts = opened(bytes);
+  const hostState: Record<string, unknown> = readKeptPart(parts);
+  const part = (path: string) => parseXml(parts.get(path) ?? "");
+  const stylesPath = "xl/styles.xml";
+  const styles = parts.has(stylesPath) ? part(stylesPath) : null;
+  const extraStyles = styles ? readExtraStyles(styles) : [];
+  if (styles) {
+    Object.assign(hostState, readNumberFormats(styles));
+    parts.set(stylesPath, serializeXml(styles));
+  }
+  const workbook = part("xl/workbook.xml");
+  const sheets = readSheets(workbook);
+  const names = readNames(workbook, sheets);
+  parts.set("xl/workbook.xml", serializeXml(workbook));
+  const paths = sheetPaths(part("xl/_rels/workbook.xml.rels"));
+  const texts = parts.has("xl/sharedStrings.xml") ? sharedStrings(part("xl/sharedStrings.xml")) : [];
+  const byName = new Map<string, ReadPart>();
+  for (const { name, relation } of sheets) {
+    const path = paths.get(relation);
+    if (path === undefined) continue;
+    const sheet = part(path);
+    byName.set(name, readCells(sheet, texts, extraStyles));
+    parts.set(path, serializeXml(sheet));
+  }
+  const data = library.load(Object.fromEntries(parts)) as WorkbookData & { hostState?: object };
+  data.sheets.sort((one, other) => place(sheets, one.name) - place(sheets, other.name));
+  for (const sheet of data.sheets) complete(sheet, data, byName.get(sheet.name), hostState);
+  for (const { name, veryHidden } of sheets) if (veryHidden) hostState[veryHiddenKey(name)] = true;
+  takeNames(names, data, hostState);
+  data.hostState = hostState;
+  return data;
+}
+
+function opened(bytes: Uint8Array) {
+  try {
+    const parts = unzipped(bytes);
+    if (parts.has("xl/workbook.xml")) return parts;
+  } catch {
+    // Not a zip archive: the sentence below says all there is to say.
+  }
+  throw new UnreadableFile("This file is not an Excel workbook. Choose a file that ends in .xlsx.");
+}
+
+const place = (sheets: readonly ReadSheet[], name: string) =>
+  sheets.findIndex((sheet) => sheet.name === name);
+
+function sheetPaths(relations: Document): Map<string, string> {
+  const pairs = all(relations, "Relationship").map((relation) => {
+    const target = (relation.getAttribute("Target") ?? "").replace(/^\/xl\//, "");
+    return [relation.getAttribute("Id") ?? "", `xl/${target}`] as const;
+  });
+  return new Map(pairs);
+}
+
+const sharedStrings = (document: Document): string[] =>
+  all(document, "si").map((item) =>
+    all(item, "t")
+      .map((text) => text.textContent ?? "")
+      .join(""),
+  );
+
+/** Corrects a sheet's cells for the spreadsheet to read, and answers what it cannot read. */
+function readCells(sheet: Document, shared: readonly string[], extraStyles: readonly ExtraStyle[]): ReadPart {
+  const read: ReadPart = { sheet, texts: new Map(), extras: new Map() };
+  const cells = new Map(all(sheet, "c").map((cell) => [cell.getAttribute("r") ?? "", cell]));
+  for (const [name, cell] of cells) {
+    const extra = extraStyles[Number(cell.getAttribute("s") ?? 0)];
+    if (extra && Object.keys(extra).length) read.extras.set(name, extra);
+    const formula = first(cell, "f");
+    if (formula) {
+      formula.textContent = toShown(formula.textContent ?? "");
+      clearSpilled(formula, name, cells);
+    } else {
+      const text = textOf(cell, shared);
+      if (text !== null && looksLikeMore(text)) read.texts.set(name, text);
+    }
+  }
+  for (const cell of cells.values()) inlineToPlain(cell, sheet);
+  return read;
+}
+
+/** Values a formula spills are its own; left in the file they would stand in its way. */
+function clearSpilled(formula: Element, anchor: string, cells: ReadonlyMap<string, Element>): void {
+  const zone = parseZone(formula.getAttribute("ref") ?? "");
+  if (!zone || formula.getAttribute("t") !== "array") return;
+  for (let row = zone.top; row <= zone.bottom; row++) {
+    for (let col = zone.left; col <= zone.right; col++) {
+      const name = cellName(col, row);
+      const cell = name === anchor ? undefined : cells.get(name);
+      cell?.replaceChildren();
+      cell?.removeAttribute("t");
+    }
+  }
+}
+
+function textOf(cell: Element, shared: readonly string[]): string | null {
+  const type = cell.getAttribute("t");
+  if (type === "inlineStr")
+    return all(cell, "t")
+      .map((text) => text.textContent ?? "")
+      .join("");
+  const value = first(cell, "v")?.textContent ?? "";
+  if (type === "s") return shared[Number(value)] ?? "";
+  return type === "str" ? value : null;
+}
+
+/** Text that typing would turn into a number, a date, a truth value or a formula. */
+const looksLikeMore = (text: string): boolean => /^(?:[=']|[-+$(]*[\d.]|true$|false$)/i.test(text);
+
+/** The spreadsheet reads no text that stands in the cell itself. */
+function inlineToPlain(cell: Element, sheet: Document): void {
+  if (cell.getAttribute("t") !== "inlineStr") return;
+  const text = textOf(cell, []) ?? "";
+  cell.replaceChildren(create(sheet, "v", {}, text));
+  cell.setAttribute("t", "str");
+}
+
+/** Adds to a sheet's data what the spreadsheet did not read. */
+function complete(
+  sheet: SheetData,
+  data: WorkbookData,
+  read: ReadPart | undefined,
+  hostState: Record<string, unknown>,
+): void {
+  if (!read) return;
+  const plain = sheet.cells as Record<string, string>;
+  for (const [name, text] of read.texts) plain[name] = `'${text}`;
+  addExtraStyles(sheet, data, read.extras);
+  const layout = readLayout(read.sheet);
+  if (layout) hostState[layoutKey(sheet.id)] = layout;
+  const validations = readValidations(sheet.name, read.sheet);
+  sheet.dataValidationRules = validations.map(
+    (validation) => validation.data,
+  ) as unknown as SheetData["dataValidationRules"];
+  for (const { id, kept } of validations) hostState[validationKey(id)] = kept;
+}
+
+function addExtraStyles(sheet: SheetData, data: WorkbookData, extras: ReadonlyMap<string, ExtraStyle>): void {
+  const added = new Map<string, number>();
+  let next = Math.max(0, ...Object.keys(data.styles).map(Number)) + 1;
+  for (const [name, extra] of extras) {
+    const base = sheet.styles[name] ?? 0;
+    const key = JSON.stringify([base, extra]);
+    let id = added.get(key);
+    if (id === undefined) {
+      id = next++;
+      data.styles[id] = { ...data.styles[base], ...extra };
+      added.set(key, id);
+    }
+    sheet.styles[name] = id;
+  }
+}
+
+function takeNames(names: readonly ReadName[], data: WorkbookData, hostState: Record<string, unknown>): void {
+  const idOf = (sheetName: string | null) => data.sheets.find(({ name }) => name === sheetName)?.id ?? null;
+  data.namedRanges ??= {};
+  for (const { name, text, comment, visible, sheetName } of names) {
+    const scope = idOf(sheetName);
+    if (name === "_xlnm.Print_Area" || name === "_xlnm.Print_Titles") {
+      if (scope !== null) takePrintName(name, text, scope, hostState);
+    } else if (parseZone(text.slice(text.lastIndexOf("!") + 1)) && text.includes("!")) {
+      data.namedRanges[name] = text.replaceAll("$", "");
+      const kept: KeptName = { comment, visible, scope };
+      hostState[nameKey(name)] = kept;
+    }
+  }
+}
+
+function takePrintName(
+  name: string,
+  text: string,
+  sheetId: string,
+  hostState: Record<string, unknown>,
+): void {
+  const key = layoutKey(sheetId);
+  const layout = hostState[key] as Record<string, unknown> | undefined;
+  if (!layout) return;
+  for (const address of text.split(",")) {
+    const local = address.slice(address.lastIndexOf("!") + 1).replaceAll("$", "");
+    if (name === "_xlnm.Print_Area") layout.printArea = local;
+    else layout[/^\d+:\d+$/.test(local) ? "titleRows" : "titleColumns"] = local;
+  }
+}

@@ -1,0 +1,74 @@
+import { parseZone } from "../host/area";
+import type { Book } from "../host/book";
+import type { Zone } from "../host/spreadsheet";
+import { all, create, first } from "./dom";
+import { callsOurs, toStored } from "./function-names";
+
+/** An operator beside a range: such a formula calculates with arrays and must be stored as one that may. */
+const CALCULATES_WITH_ARRAYS =
+  /[-+*/^&=<>]\s*(?:'[^']+'!|[\w.]+!)?\$?[A-Z]{1,3}\$?\d*:|:\$?[A-Z]{1,3}\$?\d*\s*[-+*/^&=<>]/i;
+
+/** Corrects what the spreadsheet wrote into a sheet's cells. */
+export function correctCells(book: Book, sheetId: string, sheet: Document): void {
+  const byName = new Map(all(sheet, "c").map((cell) => [cell.getAttribute("r") ?? "", cell]));
+  for (const [name, cell] of byName) {
+    const zone = parseZone(name);
+    if (!zone) continue;
+    const formula = first(cell, "f");
+    if (formula) correctFormula(cell, formula);
+    else correctLiteral(book, sheetId, zone, sheet, cell);
+  }
+}
+
+function correctFormula(cell: Element, formula: Element): void {
+  const text = formula.textContent ?? "";
+  const spills = formula.getAttribute("ref") !== cell.getAttribute("r");
+  formula.textContent = toStored(text);
+  // The host stores its own functions, which may spill, as dynamic arrays; any other only where it must.
+  if (!spills && !callsOurs(text) && !CALCULATES_WITH_ARRAYS.test(text)) {
+    formula.removeAttribute("t");
+    formula.removeAttribute("ref");
+    cell.removeAttribute("cm");
+  }
+  const value = first(cell, "v");
+  if (value && cell.getAttribute("t") === "str") putErrorType(cell, value);
+}
+
+const STORED_ERRORS: Readonly<Record<string, string>> = {
+  "#REF": "#REF!",
+  "#ERROR": "#VALUE!",
+  "#BAD_EXPR": "#NAME?",
+  "#SPILL!": "#VALUE!",
+};
+const ERRORS = new Set(["#VALUE!", "#N/A", "#DIV/0!", "#NUM!", "#NULL!", "#NAME?", "#REF!"]);
+
+function putErrorType(cell: Element, value: Element): void {
+  const text = value.textContent ?? "";
+  const error = STORED_ERRORS[text] ?? text;
+  if (!ERRORS.has(error)) return;
+  cell.setAttribute("t", "e");
+  value.textContent = error;
+}
+
+function correctLiteral(book: Book, sheetId: string, zone: Zone, sheet: Document, cell: Element): void {
+  const position = { sheetId, col: zone.left, row: zone.top };
+  const content = book.getters.getCell(position);
+  const { value, isError } = book.read(position);
+  const typedAsText = content?.isFormula === false && content.content.startsWith("'");
+  // Spilled values come without a value, and text after an apostrophe with the apostrophe.
+  if (!typedAsText && (content?.isFormula === false ? content.content : value === "")) return;
+  first(cell, "v")?.remove();
+  if (isError) {
+    cell.setAttribute("t", "e");
+    cell.append(create(sheet, "v", {}, String(value)));
+  } else if (typeof value === "string") {
+    cell.setAttribute("t", "inlineStr");
+    const text = create(sheet, "t", { "xml:space": "preserve" }, value);
+    const inline = create(sheet, "is");
+    inline.append(text);
+    cell.append(inline);
+  } else {
+    cell.setAttribute("t", typeof value === "boolean" ? "b" : "n");
+    cell.append(create(sheet, "v", {}, String(Number(value))));
+  }
+}

@@ -1,0 +1,40 @@
+import type { HostSession } from "../host/session";
+import { parseXml, serializeXml } from "./dom";
+import { writeKeptPart } from "./kept-part";
+import { zipped } from "./parts";
+import type { Parts } from "./parts";
+import { correctCells } from "./sheet-cells";
+import { writeLayout } from "./sheet-layout";
+import { writeValidations } from "./sheet-validations";
+import { ExtraStyles, writeNumberFormats } from "./styles";
+import { writeWorkbookPart } from "./workbook-part";
+
+/** The workbook as a file: what the spreadsheet writes, corrected to what the host would. */
+export async function writeXlsx({ book }: HostSession): Promise<Uint8Array> {
+  const { files } = await book.model.exportXLSX();
+  const parts: Parts = new Map(
+    files.flatMap((file) => ("content" in file ? [[file.path, file.content] as const] : [])),
+  );
+  const change = (path: string, work: (document: Document) => void) => {
+    const text = parts.get(path);
+    if (text === undefined) throw new Error(`The spreadsheet wrote no ${path}.`);
+    const document = parseXml(text);
+    work(document);
+    parts.set(path, serializeXml(document));
+  };
+  change("xl/styles.xml", (styles) => {
+    writeNumberFormats(book, styles);
+    const extras = new ExtraStyles(book, styles);
+    book.getters.getSheetIds().forEach((sheetId, index) => {
+      change(`xl/worksheets/sheet${index}.xml`, (sheet) => {
+        correctCells(book, sheetId, sheet);
+        extras.write(sheetId, sheet);
+        writeLayout(book, sheetId, sheet);
+        writeValidations(book, sheetId, sheet);
+      });
+    });
+  });
+  change("xl/workbook.xml", (workbook) => writeWorkbookPart(book, workbook));
+  writeKeptPart(book, parts);
+  return zipped(parts);
+}
