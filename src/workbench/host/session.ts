@@ -19,6 +19,8 @@ export interface SessionOptions {
   send: (text: string) => void;
   /** Fires the old document-wide selection event. */
   selectionChanged: () => void;
+  /** Told when another workbook has taken the place of the present one. */
+  replaced?: () => void;
 }
 
 /** A workbook's data with empty sheets of the usual size. */
@@ -63,6 +65,7 @@ export class HostSession {
     this.open.watcher.stop();
     this.interpreter.forgetReferences();
     this.open = this.opened(data);
+    this.options.replaced?.();
   }
 
   private opened(data: object) {
