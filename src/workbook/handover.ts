@@ -200,32 +200,55 @@ class HalfWay extends WorkbookTrouble {
   }
 }
 
-/**
- * Writes cells batch by batch; when one batch fails or the person stops, what was written is put back before the
- * trouble goes on, so that the workbook is either as before or fully converted.
- */
-async function writeAllOrNothing(
-  context: Excel.RequestContext,
-  cells: readonly { sheet: string; address: string; content: string | number; before: string | number }[],
-  progress: Progress,
-  what: string,
-): Promise<void> {
-  let done = 0;
-  try {
-    while (done < cells.length) {
-      pass(progress, done, cells.length, what);
-      await writeFormulas(context, cells.slice(done, done + cellsPerBatch));
-      done += cellsPerBatch;
+interface CellChange {
+  readonly sheet: string;
+  readonly address: string;
+  readonly before: string | number;
+  readonly after: string | number;
+}
+
+/** Steps that know how to take themselves back, so that the workbook is either as before or fully changed. */
+class AllOrNothing {
+  private readonly back: (() => Promise<void>)[] = [];
+
+  constructor(private readonly context: Excel.RequestContext) {}
+
+  /** What takes back the step that is about to run; registered first, since a step may fail half done. */
+  onFailure(takeBack: () => Promise<void>): void {
+    this.back.push(takeBack);
+  }
+
+  async write(changes: readonly CellChange[], progress: Progress, what: string): Promise<void> {
+    let begun = 0;
+    this.onFailure(() =>
+      writeFormulas(
+        this.context,
+        changes.slice(0, begun).map(({ before, ...cell }) => ({ ...cell, content: before })),
+      ),
+    );
+    while (begun < changes.length) {
+      pass(progress, begun, changes.length, what);
+      const batch = changes.slice(begun, begun + cellsPerBatch);
+      begun += batch.length;
+      await writeFormulas(
+        this.context,
+        batch.map(({ after, ...cell }) => ({ ...cell, content: after })),
+      );
     }
-    progress.report(cells.length, cells.length, what);
-  } catch (error) {
-    const undone = cells
-      .slice(0, done + cellsPerBatch)
-      .map(({ before, ...cell }) => ({ ...cell, content: before }));
-    await writeFormulas(context, undone).catch((cause: unknown) => {
-      throw new HalfWay(cause);
-    });
-    throw error;
+    progress.report(changes.length, changes.length, what);
+  }
+
+  async run(steps: () => Promise<void>): Promise<void> {
+    try {
+      await steps();
+    } catch (error) {
+      try {
+        for (const takeBack of [...this.back].reverse()) await takeBack();
+      } catch (cause) {
+        throw new HalfWay(cause);
+      }
+      throw error;
+    }
   }
 }
 
@@ -258,25 +281,23 @@ export const handOver = (names: readonly string[], progress: Progress): Promise<
     );
     const limits: readonly WantedLimit[] = await readValidations(context, wanted);
     pass(progress, 0, conversions.length, "Keeping the originals");
-    const forget = await keepOriginals(context, { formulas: conversions, limits });
-    try {
-      await writeAllOrNothing(
-        context,
+    const change = new AllOrNothing(context);
+    await change.run(async () => {
+      change.onFailure(await keepOriginals(context, { formulas: conversions, limits }));
+      change.onFailure(() => removeLimits(context, limits));
+      await writeLimits(context, limits);
+      await change.write(
         conversions.map(({ sheet, address, original, native }) => ({
           sheet,
           address,
-          content: native,
           before: original,
+          after: native,
         })),
         progress,
         "Writing native formulas",
       );
-      await writeLimits(context, limits);
       await keepAsReadBack(context);
-    } catch (error) {
-      if (!(error instanceof HalfWay)) await forget();
-      throw error;
-    }
+    });
     return {
       converted: conversions.length,
       asValues: convertible.flatMap(({ asValues }) => asValues),
@@ -297,23 +318,25 @@ export const bringBack = (names: readonly string[], progress: Progress): Promise
     const holds = (one: Original): string => here.get(placeKey(one)) ?? "";
     const unchanged = chosen.filter((one) => holds(one) === String(one.native));
     const changed = chosen.filter((one) => holds(one) !== String(one.native) && holds(one) !== one.original);
-    await writeAllOrNothing(
-      context,
-      unchanged.map(({ sheet, address, original, native }) => ({
-        sheet,
-        address,
-        content: original,
-        before: native,
-      })),
-      progress,
-      "Putting the functions back",
-    );
     // An edited cell's original stays kept: nothing is thrown away that a person may still want.
     const stays = kept.formulas.filter((one) => !names.includes(one.sheet) || changed.includes(one));
     const released = kept.limits.filter(
       ({ forSheets }) => !forSheets.some((sheet) => stays.some((one) => one.sheet === sheet)),
     );
-    await removeLimits(context, released);
+    const change = new AllOrNothing(context);
+    await change.run(async () => {
+      await change.write(
+        unchanged.map(({ sheet, address, original, native }) => ({
+          sheet,
+          address,
+          before: native,
+          after: original,
+        })),
+        progress,
+        "Putting the functions back",
+      );
+      await removeLimits(context, released);
+    });
     await kept.replace({ formulas: stays, limits: kept.limits.filter((limit) => !released.includes(limit)) });
     return {
       restored: unchanged.length,

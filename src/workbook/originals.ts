@@ -96,12 +96,16 @@ async function find(context: Excel.RequestContext): Promise<Found> {
 async function write(context: Excel.RequestContext, found: Found, kept: Kept): Promise<void> {
   const rows = [...kept.formulas.map(formulaRow), ...kept.limits.map(limitRow)];
   if (rows.length === 0) {
-    found.sheet?.delete();
+    if (found.sheet !== undefined) {
+      // A very hidden sheet refuses to be deleted.
+      found.sheet.visibility = "Visible";
+      found.sheet.delete();
+    }
     await context.sync();
     return;
   }
   const sheet = found.sheet ?? context.workbook.worksheets.add(found.freeName);
-  sheet.getRange().clear();
+  found.sheet?.getRange().clear("Contents");
   const table = [heading, ...rows];
   sheet.getRangeByIndexes(0, 0, table.length, heading.length).values = table;
   sheet.visibility = "VeryHidden";

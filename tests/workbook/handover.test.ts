@@ -1,0 +1,201 @@
+import { beforeAll, beforeEach, describe, expect, test } from "vitest";
+import type { Workbench } from "../../src/workbench/node";
+import { writeBid } from "../../src/workbook/bid/write-bid";
+import { bringBack, handOver, sheetStates } from "../../src/workbook/handover";
+import { recalculate } from "../support/libreoffice";
+import { openWorkbench, unwatched } from "../support/built-workbench";
+
+let bench: Workbench;
+beforeAll(async () => {
+  bench = await openWorkbench();
+});
+beforeEach(() => bench.reset());
+
+const sample = {
+  system: "us",
+  currency: "$",
+  property: "Larkfield House, 14 Quarry Lane",
+  sample: true,
+} as const;
+
+/** Every formula and value of the visible sheets, by place. */
+function contents(sheets: readonly string[]): {
+  formulas: Map<string, string>;
+  values: Map<string, unknown>;
+} {
+  const formulas = new Map<string, string>();
+  const values = new Map<string, unknown>();
+  for (const sheet of sheets) {
+    for (let row = 1; row <= 60; row++) {
+      for (const column of "ABCDEFGHIJKLM") {
+        const formula = bench.formula(sheet, `${column}${row}`);
+        const value = bench.value(sheet, `${column}${row}`);
+        if (formula !== null) formulas.set(`${sheet}!${column}${row}`, formula);
+        if (value !== null && value !== "") values.set(`${sheet}!${column}${row}`, value);
+      }
+    }
+  }
+  return { formulas, values };
+}
+
+const ours = (formulas: ReadonlyMap<string, string>) =>
+  [...formulas.values()].filter((one) => one.includes("SWARD."));
+
+describe("handing the sample bid over", () => {
+  test("no function of ours is left, every number stays, and bringing back restores every formula letter by letter", async () => {
+    const { sheets } = await writeBid(sample, unwatched);
+    const before = contents(sheets);
+    expect(ours(before.formulas).length).toBeGreaterThan(30);
+
+    const report = await handOver(sheets, unwatched);
+    const handed = contents(sheets);
+    expect(ours(handed.formulas)).toEqual([]);
+    expect(report).toMatchObject({ converted: ours(before.formulas).length, stopped: [], asValues: [] });
+    for (const [place, value] of before.values) {
+      const now = handed.values.get(place);
+      if (typeof value === "number") expect(now, place).toBeCloseTo(value, 9);
+      else expect(now, place).toBe(value);
+    }
+
+    await bringBack(sheets, unwatched);
+    expect(contents(sheets)).toEqual(before);
+    expect(bench.sheetNames().some((name) => name.startsWith("Swardsheet"))).toBe(false);
+  });
+
+  test("LibreOffice recalculates the handed-over file to what the functions said, before and after an area changes", async () => {
+    const { sheets } = await writeBid(sample, unwatched);
+    const said = contents(sheets).values;
+    await handOver(sheets, unwatched);
+    const first = await compare(said);
+    expect(first.numbers).toBeGreaterThan(80);
+
+    bench.setCell("Site", "F9", "4620");
+    const changed = await recalculate(await bench.exportXlsx());
+    await bringBack(sheets, unwatched);
+    const second = largestDifference(contents(sheets).values, changed);
+    console.log(
+      `LibreOffice: ${first.numbers} + ${second.numbers} numbers, largest relative difference ${Math.max(first.difference, second.difference)}`,
+    );
+    expect(Math.max(first.difference, second.difference)).toBeLessThan(1e-9);
+  });
+
+  async function compare(said: ReadonlyMap<string, unknown>) {
+    return largestDifference(said, await recalculate(await bench.exportXlsx()));
+  }
+});
+
+type Recalculated = Awaited<ReturnType<typeof recalculate>>;
+
+function largestDifference(
+  said: ReadonlyMap<string, unknown>,
+  recalculated: Recalculated,
+): { numbers: number; difference: number } {
+  let numbers = 0;
+  let difference = 0;
+  for (const [place, value] of said) {
+    if (typeof value !== "number") continue;
+    const [sheet = "", address = ""] = place.split("!");
+    const column = address.charCodeAt(0) - "A".charCodeAt(0);
+    const row = Number(address.slice(1)) - 1;
+    const there = recalculated.get(sheet)?.[row]?.[column];
+    expect(typeof there, `${place} is ${String(there)}`).toBe("number");
+    numbers++;
+    const scale = Math.max(Math.abs(value), 1e-12);
+    difference = Math.max(difference, Math.abs(Number(there) - value) / scale);
+  }
+  return { numbers, difference };
+}
+
+describe("what is not silently lost", () => {
+  test("input cells take over the limits that the functions watched", async () => {
+    bench.setCells("Sheet1", {
+      A2: "2500",
+      B2: "0.25",
+      C2: "3",
+      D2: "0.2",
+      E2: "=SWARD.TOPDRESS_BAGS(A2,B2,C2,D2)",
+    });
+    const report = await handOver(["Sheet1"], unwatched);
+    expect(report.limits).toBe(4);
+    expect(bench.formula("Sheet1", "E2")).toBe("=IF(A2=0,0,ROUNDUP(ROUND(A2*B2/12/(C2*(1-D2)),9),0))");
+    await Excel.run(async (context) => {
+      const cell = context.workbook.worksheets.getItem("Sheet1").getRange("D2");
+      cell.dataValidation.load("rule,errorAlert");
+      await context.sync();
+      expect(cell.dataValidation.rule.custom?.formula).toBe("=AND(ISNUMBER(D2),D2>=0,D2<1)");
+      expect(cell.dataValidation.errorAlert.message).toContain("screen rejects");
+    });
+    await bringBack(["Sheet1"], unwatched);
+    await Excel.run(async (context) => {
+      const { dataValidation } = context.workbook.worksheets.getItem("Sheet1").getRange("D2");
+      dataValidation.load("type");
+      await context.sync();
+      expect(dataValidation.type).toBe("None");
+    });
+  });
+
+  test("a computed argument carries its guard in the formula", async () => {
+    bench.setCells("Sheet1", { A1: "100", B1: "=1-1", C1: "=SWARD.FERTILISER_WEIGHT(A1,5,B1)" });
+    expect(bench.value("Sheet1", "C1")).toBe("#VALUE!");
+    await handOver(["Sheet1"], unwatched);
+    expect(bench.value("Sheet1", "C1")).toBe("#N/A");
+    bench.setCell("Sheet1", "B1", "=1/4");
+    expect(bench.value("Sheet1", "C1")).toBe(2);
+  });
+
+  test("a function without a native form becomes its value, and is listed", async () => {
+    bench.setCells("Sheet1", { A1: "=SWARD.EDITION()" });
+    const edition = bench.value("Sheet1", "A1");
+    const report = await handOver(["Sheet1"], unwatched);
+    expect(report.asValues).toMatchObject([{ sheet: "Sheet1", address: "A1" }]);
+    expect(bench.formula("Sheet1", "A1")).toBeNull();
+    expect(bench.value("Sheet1", "A1")).toBe(edition);
+    await bringBack(["Sheet1"], unwatched);
+    expect(bench.formula("Sheet1", "A1")).toBe("=SWARD.EDITION()");
+  });
+
+  test("a formula that cannot be converted stops its whole sheet, and only its sheet", async () => {
+    bench.reset([{ name: "Good" }, { name: "Stuck" }]);
+    bench.setCells("Good", { A1: "=SWARD.PACKS(7,2)" });
+    bench.setCells("Stuck", { A1: "=SWARD.PACKS(7,2)", A2: "=SWARD.NOT_YET_KNOWN(7)" });
+    const report = await handOver(["Good", "Stuck"], unwatched);
+    expect(report.stopped).toMatchObject([{ sheet: "Stuck", address: "A2" }]);
+    expect(bench.formula("Stuck", "A1")).toBe("=SWARD.PACKS(7,2)");
+    expect(bench.formula("Good", "A1")).toBe("=ROUNDUP(ROUND(7/2,9),0)");
+  });
+
+  test("a cell edited since the hand-over is left as it is, listed, and its original stays kept", async () => {
+    bench.setCells("Sheet1", { A1: "7", B1: "=SWARD.PACKS(A1,2)", B2: "=SWARD.PACKS(A1,3)" });
+    await handOver(["Sheet1"], unwatched);
+    bench.setCell("Sheet1", "B1", "5");
+    const report = await bringBack(["Sheet1"], unwatched);
+    expect(report.restored).toBe(1);
+    expect(report.changed).toMatchObject([{ address: "B1", formula: "=SWARD.PACKS(A1,2)" }]);
+    expect(bench.value("Sheet1", "B1")).toBe(5);
+    expect(bench.formula("Sheet1", "B2")).toBe("=SWARD.PACKS(A1,3)");
+    expect(await sheetStates()).toMatchObject([{ name: "Sheet1", calls: 1, handedOver: 1 }]);
+  });
+});
+
+describe("a failure part of the way", () => {
+  test("whatever batch fails, the workbook is as before or fully converted, and the originals are never lost", async () => {
+    for (let batch = 1; batch <= 14; batch++) {
+      bench.reset();
+      const cells: Record<string, string> = { A1: "7" };
+      for (let row = 1; row <= 40; row++) cells[`B${row}`] = `=SWARD.PACKS(A1,${row})`;
+      bench.setCells("Sheet1", cells);
+      const before = contents(["Sheet1"]).formulas;
+      bench.failAt(batch);
+      const failed = await handOver(["Sheet1"], unwatched).then(
+        () => false,
+        () => true,
+      );
+      bench.clearFail();
+      const left = ours(contents(["Sheet1"]).formulas).length;
+      expect([0, 40], `batch ${batch}`).toContain(left);
+      if (failed) expect(left, `batch ${batch}`).toBe(40);
+      await bringBack(["Sheet1"], unwatched);
+      expect(contents(["Sheet1"]).formulas, `batch ${batch}`).toEqual(before);
+    }
+  });
+});
