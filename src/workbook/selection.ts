@@ -59,7 +59,7 @@ export const valuesAt = async (
   const range = context.workbook.worksheets.getItem(sheet).getRange(address);
   const used = range.getUsedRangeOrNullObject(true);
   range.load("rowCount,columnCount");
-  used.load("isNullObject");
+  used.load("address");
   await context.sync();
   if (used.isNullObject) return [[null]];
   const wanted = range.rowCount * range.columnCount > mostWanted ? used : range;

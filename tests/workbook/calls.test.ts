@@ -1,0 +1,112 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { callsIn, isReference, literalOf, mayHoldCalls, rewriteNatively } from "../../src/workbook/calls";
+import type { Surroundings } from "../../src/workbook/calls";
+
+/** A workbook in which the cells of column Z are worked out and every call without a native form is worth 5. */
+const surroundings: Surroundings = {
+  isComputed: (reference) => reference.startsWith("Z"),
+  valueOf: () => 5,
+};
+const native = (formula: string): string => rewriteNatively(formula, surroundings).text;
+
+describe("finding our calls in a formula", () => {
+  test("in any letter case, nested ones after the one they stand in", () => {
+    const formula = "=sward.packs(SWARD.SEED_WEIGHT(A1,7),50)+SUM(B1:B3)";
+    expect(callsIn(formula).map(({ text }) => text)).toEqual([
+      "sward.packs(SWARD.SEED_WEIGHT(A1,7),50)",
+      "SWARD.SEED_WEIGHT(A1,7)",
+    ]);
+  });
+
+  test("arguments are cut at the commas of the call alone", () => {
+    const [call] = callsIn('=SWARD.SEASON_ROOM(IF(A1>0,1,2),{1,2;3,4},"a,b",,T[[#This Row],[x, y]])');
+    expect(call?.given).toEqual(["IF(A1>0,1,2)", "{1,2;3,4}", '"a,b"', "", "T[[#This Row],[x, y]]"]);
+  });
+
+  test("a call in quotes is text, not a call", () => {
+    expect(callsIn('="SWARD.PACKS(1,2)"')).toEqual([]);
+    expect(mayHoldCalls("SWARD.PACKS(1,2)")).toBe(false);
+  });
+
+  test.each([
+    ["7", 7],
+    ["-2.5e3", -2500],
+    ["20%", 0.2],
+    ['"it""s"', 'it"s'],
+    ["A1", undefined],
+    ["1+1", undefined],
+  ])("%s written out is %s", (text, value) => expect(literalOf(text)).toBe(value));
+
+  test.each(["A1", "$B$2:C9", "Site!A1", "'My sheet'!A1:B2", "area_total", "Table1[Area]"])(
+    "%s is one reference",
+    (text) => expect(isReference(text)).toBe(true),
+  );
+  test.each(["A1+1", "(A1)", "SUM(A1)", "7"])("%s is not one reference", (text) =>
+    expect(isReference(text)).toBe(false),
+  );
+});
+
+describe("rewriting", () => {
+  test("only our calls are touched, every other character stays", () => {
+    expect(native('=IF(A1>10,  100 / SWARD.PACKS(A1, 7)-1,"none")')).toBe(
+      '=IF(A1>10,  100 / ROUNDUP(ROUND(A1/7,9),0)-1,"none")',
+    );
+  });
+
+  test("brackets come where the sum needs them, and only there", () => {
+    expect(native("=100/SWARD.LABEL_DOSE(A1,B1)")).toBe("=100/(A1*B1/43560)");
+    expect(native("=100*SWARD.LABEL_DOSE(A1,B1)")).toBe("=100*A1*B1/43560");
+    expect(native("=1-SWARD.SEASON_ROOM(A1,B1)")).toBe("=1-(A1-SUM(B1))");
+    expect(native("=1+SWARD.SEASON_ROOM(A1,B1)")).toBe("=1+A1-SUM(B1)");
+    expect(native("=SWARD.LABEL_DOSE(A1+A2,B1)")).toContain("(A1+A2)*B1/43560");
+    expect(native("=(SWARD.LABEL_DOSE(A1,B1))^2")).toBe("=(A1*B1/43560)^2");
+    expect(native("=SWARD.LABEL_DOSE(A1,B1)%")).toBe("=(A1*B1/43560)%");
+  });
+
+  test("sheet names in quotes, names and structured references go through as they are", () => {
+    expect(native("=SWARD.LABEL_DOSE('My sheet'!$A$1,rate)")).toContain("'My sheet'!$A$1*rate/43560");
+    expect(native("=SWARD.LABEL_DOSE(Zones[[#This Row],[Area]],4)")).toContain(
+      "Zones[[#This Row],[Area]]*4/43560",
+    );
+  });
+
+  test("a function this edition does not know cannot be converted, and is named", () => {
+    expect(() => native("=SWARD.NOT_YET_KNOWN(1)")).toThrow(/SWARD\.NOT_YET_KNOWN/);
+  });
+
+  test("a call without a native form becomes its value", () => {
+    const { text, asValues } = rewriteNatively("=2*SWARD.EDITION()", surroundings);
+    expect(text).toBe("=2*5");
+    expect(asValues.map(({ name }) => name)).toEqual(["SWARD.EDITION"]);
+  });
+
+  test("inputs taken on trust are listed, computed ones carry a guard instead", () => {
+    const { text, inputs } = rewriteNatively("=SWARD.LABEL_DOSE(A1,Z1)", surroundings);
+    expect(inputs.map(({ reference, position }) => [reference, position])).toEqual([["A1", 0]]);
+    expect(text).toBe("=IF(A1=0,0,IF(Z1>0,A1*Z1/43560,NA()))");
+  });
+
+  test("a formula without a call of ours is returned letter by letter", () => {
+    const piece = fc.constantFrom(
+      "A1",
+      "SUM( B2:B9 )",
+      "'It''s'!C3",
+      '"SWARD.PACKS("',
+      "12.5%",
+      "T[#All]",
+      "-3",
+    );
+    const operator = fc.constantFrom(" + ", "*", "&", "<=", "^");
+    fc.assert(
+      fc.property(
+        fc.array(fc.tuple(piece, operator), { minLength: 1, maxLength: 6 }),
+        piece,
+        (parts, last) => {
+          const formula = `=${parts.map(([text, sign]) => text + sign).join("")}${last}`;
+          expect(native(formula)).toBe(formula);
+        },
+      ),
+    );
+  });
+});

@@ -1,0 +1,128 @@
+import { beforeAll, beforeEach, describe, expect, test } from "vitest";
+import type { Workbench } from "../../src/workbench/node";
+import { explainSelectedCell } from "../../src/workbook/explain";
+import { formulaText, putInSelectedCell, readAddress } from "../../src/workbook/put";
+import { readSelection, watchSelection } from "../../src/workbook/selection";
+import { functionNamed } from "../../src/engine/catalogue";
+import { openWorkbench } from "../support/built-workbench";
+
+let bench: Workbench;
+beforeAll(async () => {
+  bench = await openWorkbench();
+});
+beforeEach(() => bench.reset());
+
+async function explain(cells: Record<string, string>, at: string) {
+  bench.setCells("Sheet1", cells);
+  bench.select("Sheet1", at);
+  return explainSelectedCell();
+}
+
+describe("this cell", () => {
+  test("a call shows its values, working and native formula", async () => {
+    const cell = await explain(
+      { A1: "2500", B1: "0.25", C1: "0.2", D1: "=SWARD.TOPDRESS_BAGS(A1,B1,3,C1)" },
+      "D1",
+    );
+    expect(cell).toMatchObject({ sheet: "Sheet1", address: "D1", shown: "22" });
+    const [call] = cell.calls;
+    expect(call?.outcome).toMatchObject({ kind: "answer", value: 22, text: "22 bags" });
+    expect(
+      call?.arguments.map(({ parameter, text, value }) => [parameter.id, text, value]).slice(0, 4),
+    ).toEqual([
+      ["area", "A1", 2500],
+      ["depth", "B1", 0.25],
+      ["bag_volume", "3", 3],
+      ["screen_loss", "C1", 0.2],
+    ]);
+    expect(cell.native).toEqual({ text: "=ROUNDUP(ROUND(A1*B1/12/(3*(1-C1)),9),0)" });
+  });
+
+  test("nested calls in a larger formula are each explained", async () => {
+    const cell = await explain(
+      { A1: "4000", B1: "=1+SWARD.PACKS(SWARD.SEED_WEIGHT(SUM(A1,1000),7),25)" },
+      "B1",
+    );
+    expect(
+      cell.calls.map(({ definition, outcome }) => [
+        definition.id,
+        outcome.kind === "answer" && outcome.value,
+      ]),
+    ).toEqual([
+      ["PACKS", 2],
+      ["SEED_WEIGHT", 35],
+    ]);
+  });
+
+  test("a refusal names the argument and says what to enter", async () => {
+    const cell = await explain({ A1: "4000", B1: "95", C1: "=SWARD.SEED_WEIGHT(A1,7,B1)" }, "C1");
+    expect(cell.calls[0]?.outcome).toMatchObject({ kind: "refusal", argument: "pure_live_seed" });
+    expect(JSON.stringify(cell.calls[0]?.outcome)).toContain("9500 %");
+    expect(bench.value("Sheet1", "C1")).toBe("#VALUE!");
+    expect(bench.errorMessage("Sheet1", "C1")).toContain("9500 %");
+  });
+
+  test("an argument that only the spreadsheet can work out is said to be so", async () => {
+    const cell = await explain({ A1: "4", B1: "=SWARD.SEED_WEIGHT(VLOOKUP(4,A1:A1,1,FALSE),7)" }, "B1");
+    expect(JSON.stringify(cell.calls[0]?.outcome)).toContain("VLOOKUP is worked out by the spreadsheet");
+  });
+
+  test("a cell without our functions has nothing to explain", async () => {
+    expect((await explain({ A1: "=1+1" }, "A1")).calls).toEqual([]);
+  });
+});
+
+describe("put it in the cell", () => {
+  const seedWeight = functionNamed("SEED_WEIGHT");
+
+  test("left-out arguments at the end are dropped, those between stay empty", () => {
+    expect(seedWeight && formulaText(seedWeight, ["A1", "7", "", ""])).toBe("=SWARD.SEED_WEIGHT(A1,7)");
+    expect(seedWeight && formulaText(seedWeight, ["A1", "34", "", '"metric"'])).toBe(
+      '=SWARD.SEED_WEIGHT(A1,34,,"metric")',
+    );
+  });
+
+  test("an empty cell is written, a filled one only when told to", async () => {
+    bench.setCells("Sheet1", { A1: "1000", B1: "mine" });
+    bench.select("Sheet1", "C1");
+    expect(await putInSelectedCell("=SWARD.SEED_WEIGHT(A1,7)")).toMatchObject({ kind: "written" });
+    expect(bench.value("Sheet1", "C1")).toBe(7);
+    bench.select("Sheet1", "B1");
+    expect(await putInSelectedCell("=1")).toEqual({
+      kind: "occupied",
+      sheet: "Sheet1",
+      address: "B1",
+      holds: "mine",
+    });
+    expect(bench.value("Sheet1", "B1")).toBe("mine");
+    expect(await putInSelectedCell("=1", { overwrite: true })).toMatchObject({ kind: "written" });
+    expect(bench.value("Sheet1", "B1")).toBe(1);
+  });
+});
+
+describe("selection", () => {
+  test("is read with its values, and a new one is told of", async () => {
+    bench.setCells("Sheet1", { A1: "1", A2: "=A1+1" });
+    let told = 0;
+    const stop = await watchSelection(() => void told++);
+    bench.select("Sheet1", "A1:A2");
+    await new Promise((resolve) => setTimeout(resolve, 400));
+    expect(told).toBe(1);
+    expect(await readSelection()).toEqual({
+      sheet: "Sheet1",
+      address: "A1:A2",
+      values: [[1], [2]],
+      formulas: [[1], ["=A1+1"]],
+    });
+    await stop();
+    bench.select("Sheet1", "B1");
+    await new Promise((resolve) => setTimeout(resolve, 400));
+    expect(told).toBe(1);
+  });
+
+  test("a typed reference gives its values, anything else a sentence", async () => {
+    bench.setCells("Sheet1", { A1: "1", A2: "2" });
+    expect(await readAddress("Sheet1!A1:A2")).toEqual([[1], [2]]);
+    await expect(readAddress("not a place")).rejects.toThrow(/is not a reference: type an address/);
+  });
+});
