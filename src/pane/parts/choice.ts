@@ -1,0 +1,42 @@
+/** One of a few: the unit system, or how the bid begins. */
+import { html } from "lit-html";
+import type { UnitSystem } from "../../engine/units";
+
+export interface ChoiceView<V extends string> {
+  readonly id: string;
+  readonly label: string;
+  readonly options: Readonly<Record<V, string>>;
+  readonly chosen: V;
+  readonly onChange: (value: V) => void;
+}
+
+export const choiceView = <V extends string>({ id, label, options, chosen, onChange }: ChoiceView<V>) => html`
+  <div class="choice">
+    <span id=${`${id}-label`} class="label">${label}</span>
+    <fluent-radio-group
+      id=${id}
+      role="radiogroup"
+      name=${id}
+      value=${chosen}
+      aria-labelledby=${`${id}-label`}
+      @change=${({ currentTarget }: Event) => onChange((currentTarget as HTMLInputElement).value as V)}
+    >
+      ${(Object.entries(options) as [V, string][]).map(
+        ([value, text]) => html`
+          <fluent-field label-position="after">
+            <label slot="label" for=${`${id}-${value}`}>${text}</label>
+            <fluent-radio
+              slot="input"
+              id=${`${id}-${value}`}
+              role="radio"
+              name=${id}
+              value=${value}
+            ></fluent-radio>
+          </fluent-field>
+        `,
+      )}
+    </fluent-radio-group>
+  </div>
+`;
+
+export const unitChoices: Record<UnitSystem, string> = { us: "US", metric: "Metric" };

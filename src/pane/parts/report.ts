@@ -1,0 +1,36 @@
+/** What long work did, and each cell that a person should look at. */
+import { html, nothing } from "lit-html";
+import type { CellNote } from "../../workbook/handover";
+import { counted, exactly } from "../words";
+import { groupNotes } from "./group-notes";
+
+/** More addresses than this help nobody; the count tells the rest. */
+const mostListed = 100;
+
+const cellsView = (cells: readonly CellNote[]) => html`
+  ${cells
+    .slice(0, mostListed)
+    .map(
+      ({ address, formula }, i) => html`${i === 0 ? nothing : ", "}<span title=${formula}>${address}</span>`,
+    )}${cells.length > mostListed ? ` and ${exactly(cells.length - mostListed)} more` : nothing}
+`;
+
+export const notesView = (title: string, notes: readonly CellNote[]) =>
+  notes.length === 0
+    ? nothing
+    : html`
+        <details class="notes" ?open=${notes.length <= mostListed}>
+          <summary>${title} <span class="count">${counted(notes.length, "cell")}</span></summary>
+          ${groupNotes(notes).map(
+            ({ note, sheets }) => html`
+              <p>${note}</p>
+              <ul>
+                ${sheets.map(
+                  ({ name, cells }) =>
+                    html`<li><b>${name}</b> <span class="code">${cellsView(cells)}</span></li>`,
+                )}
+              </ul>
+            `,
+          )}
+        </details>
+      `;

@@ -1,0 +1,144 @@
+/** Writes the sheets of a bid: the site, the materials, the quantities and the price. */
+import { html, nothing, render } from "lit-html";
+import type { UnitSystem } from "../../engine/units";
+import { writeBid } from "../../workbook/bid/write-bid";
+import { Stopped } from "../../workbook/progress";
+import { asSentence } from "../../workbook/trouble";
+import { cautionView } from "../parts/caution";
+import { choiceView, unitChoices } from "../parts/choice";
+import { fieldView } from "../parts/field";
+import { message } from "../parts/message";
+import { progressView, Work } from "../parts/progress";
+import type { Room } from "../room";
+
+type Start = "sample" | "empty";
+const starts: Record<Start, string> = {
+  sample: "With a sample property filled in",
+  empty: "Empty, for my own figures",
+};
+
+type Ended =
+  { readonly sheets: readonly string[] } | { readonly stopped: string } | { readonly trouble: string };
+
+export class BidRoom implements Room {
+  private property = "";
+  private currency = "$";
+  private system: UnitSystem = "us";
+  private start: Start = "sample";
+  private work: Work | null = null;
+  private ended: Ended | null = null;
+
+  constructor(private readonly panel: HTMLElement) {
+    this.draw();
+  }
+
+  shown(): void {
+    this.draw();
+  }
+
+  private async write(): Promise<void> {
+    const work = new Work(() => this.draw());
+    this.work = work;
+    this.ended = null;
+    this.draw();
+    try {
+      this.ended = await writeBid(
+        {
+          system: this.system,
+          currency: this.currency.trim(),
+          property: this.property.trim(),
+          sample: this.start === "sample",
+        },
+        work,
+      );
+    } catch (error) {
+      this.ended = error instanceof Stopped ? { stopped: error.message } : { trouble: asSentence(error) };
+    }
+    this.work = null;
+    this.draw();
+    this.panel.querySelector<HTMLElement>("#write-bid")?.focus();
+  }
+
+  private draw(): void {
+    const { work } = this;
+    render(
+      html`
+        <h2>Write the bid sheets</h2>
+        <p>
+          Adds new sheets that reckon a renovation from the measured site to the price. Sheets that are there
+          already stay as they are.
+        </p>
+        <form
+          @submit=${(event: Event) => {
+            event.preventDefault();
+          }}
+        >
+          ${fieldView({
+            id: "property",
+            label: "Property",
+            text: this.property,
+            isOptional: true,
+            hint: "Name or address, as it is to stand on the bid.",
+            onInput: (text) => {
+              this.property = text;
+            },
+          })}
+          ${choiceView<UnitSystem>({
+            id: "bid-units",
+            label: "Units",
+            options: unitChoices,
+            chosen: this.system,
+            onChange: (system) => {
+              this.system = system;
+            },
+          })}
+          ${fieldView({
+            id: "currency",
+            label: "Currency sign",
+            text: this.currency,
+            size: "short",
+            onInput: (text) => {
+              this.currency = text;
+            },
+          })}
+          ${choiceView<Start>({
+            id: "start",
+            label: "Begin",
+            options: starts,
+            chosen: this.start,
+            onChange: (start) => {
+              this.start = start;
+            },
+          })}
+        </form>
+        ${
+          work === null
+            ? html`
+                <fluent-button id="write-bid" appearance="primary" @click=${() => void this.write()}>
+                  Write the bid sheets
+                </fluent-button>
+              `
+            : progressView(work)
+        }
+        ${this.ended === null ? nothing : endedView(this.ended)} ${cautionView("pesticide")}
+      `,
+      this.panel,
+    );
+  }
+}
+
+function endedView(ended: Ended) {
+  if ("trouble" in ended) return message("error", ended.trouble);
+  if ("stopped" in ended) return message("info", ended.stopped);
+  return message(
+    "success",
+    html`
+      Written, in this order:
+      <ul>
+        ${ended.sheets.map((name) => html`<li>${name}</li>`)}
+      </ul>
+      To take the bid back, delete these sheets: nothing else in the workbook was changed. Undo does not take
+      back an added sheet; one undo reverts only your own last entry since.
+    `,
+  );
+}

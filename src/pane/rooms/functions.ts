@@ -1,0 +1,425 @@
+/** The functions of the add-in: found by a word, tried out in a form, put into a cell. */
+import { html, nothing, render } from "lit-html";
+import { keyed } from "lit-html/directives/keyed.js";
+import { live } from "lit-html/directives/live.js";
+import type { WorksheetFunction } from "../../engine/formula";
+import { unitsPosition } from "../../engine/formula";
+import type { Parameter } from "../../engine/parameters";
+import { isOptional, parameterUnit, unitsParameter } from "../../engine/parameters";
+import type { UnitSystem } from "../../engine/units";
+import { putInSelectedCell, readAddress } from "../../workbook/put";
+import type { Place } from "../../workbook/reference";
+import { qualified } from "../../workbook/reference";
+import { asSentence } from "../../workbook/trouble";
+import type { Behind, Form, Outcome, Preview, Reading } from "../form-model";
+import { formulaOf, previewOf, readForm, referencesOf, referenceToItself } from "../form-model";
+import { backgroundView } from "../parts/background";
+import { cautionView } from "../parts/caution";
+import { choiceView, unitChoices } from "../parts/choice";
+import { fieldView } from "../parts/field";
+import type { Intent } from "../parts/message";
+import { message } from "../parts/message";
+import { workingView } from "../parts/working";
+import type { Room } from "../room";
+import { groupsFor } from "../search";
+import type { SelectionFeed } from "../selection-feed";
+import { capitalised, hintOf, labelOf, nameOf, placeholderOf, shownValue } from "../words";
+
+/** Typing is let finish before the workbook is asked what stands behind a reference. */
+const typingPause = 250;
+
+interface Told {
+  readonly intent: Intent;
+  readonly sentence: string;
+}
+
+interface Occupied {
+  readonly place: Place;
+  readonly holds: string;
+  readonly formula: string;
+}
+
+const samePlace = (a: Place, b: Place): boolean => a.sheet === b.sheet && a.address === b.address;
+
+/** The first cell of a selection: the one that a formula goes into. */
+const firstCell = ({ sheet, address }: Place): Place => ({
+  sheet,
+  address: address.split(":")[0] ?? address,
+});
+
+export class FunctionsRoom implements Room {
+  private query = "";
+  private open: WorksheetFunction | null = null;
+  private system: UnitSystem = "us";
+  private readonly forms = new Map<string, Form>();
+  private behind: ReadonlyMap<string, Behind> = new Map();
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  /** Sentences of the last try to put the formula in a cell, until the field is changed. */
+  private refused: ReadonlyMap<string, string> = new Map();
+  private told: Told | null = null;
+  private occupied: Occupied | null = null;
+
+  constructor(
+    private readonly panel: HTMLElement,
+    private readonly feed: SelectionFeed,
+  ) {
+    panel.addEventListener("keydown", (event) => this.onKey(event));
+    feed.listen((selected) => {
+      if (this.occupied !== null && "place" in selected && !this.goesInto(this.occupied.place))
+        this.occupied = null;
+      if (this.open !== null) void this.readBehind(true);
+      else this.draw();
+    });
+    this.draw();
+  }
+
+  shown(): void {
+    if (this.open !== null) void this.readBehind(true);
+  }
+
+  private get form(): Form {
+    return this.forms.get(this.open?.id ?? "") ?? { system: this.system, texts: {} };
+  }
+
+  private get target(): Place | null {
+    const { selected } = this.feed;
+    return selected !== null && "place" in selected ? firstCell(selected.place) : null;
+  }
+
+  private goesInto(place: Place): boolean {
+    return this.target !== null && samePlace(this.target, place);
+  }
+
+  private onKey(event: KeyboardEvent): void {
+    if (event.key !== "Escape") return;
+    if (this.occupied !== null) this.keep();
+    else if (this.open !== null) this.close();
+    else if (this.query !== "") {
+      this.query = "";
+      this.draw();
+    } else return;
+    event.preventDefault();
+  }
+
+  private openFunction(definition: WorksheetFunction): void {
+    this.open = definition;
+    this.told = null;
+    this.refused = new Map();
+    this.draw();
+    this.panel.querySelector<HTMLElement>("h3")?.focus();
+    window.scrollTo(0, 0);
+    void this.readBehind(true);
+  }
+
+  private close(): void {
+    const id = this.open?.id ?? "";
+    this.open = null;
+    this.occupied = null;
+    this.draw();
+    this.panel.querySelector<HTMLElement>(`#open-${id}`)?.focus();
+  }
+
+  private change(form: Partial<Form>): void {
+    if (this.open === null) return;
+    this.forms.set(this.open.id, { ...this.form, ...form });
+    this.told = null;
+    this.occupied = null;
+    this.draw();
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => void this.readBehind(false), typingPause);
+  }
+
+  private type({ id }: Parameter, text: string): void {
+    this.refused = new Map([...this.refused].filter(([refused]) => refused !== id));
+    this.change({ texts: { ...this.form.texts, [id]: text } });
+  }
+
+  private async useSelection(parameter: Parameter): Promise<void> {
+    const selected = await this.feed.refresh();
+    if ("trouble" in selected) return this.tell("error", selected.trouble);
+    const reference = qualified(selected.place);
+    const before = (this.form.texts[parameter.id] ?? "").trim();
+    this.type(
+      parameter,
+      parameter.takes === "repeating" && before !== "" ? `${before}; ${reference}` : reference,
+    );
+    this.fieldElement(parameter.id)?.focus();
+  }
+
+  private fieldElement(id: string): HTMLElement | null {
+    return this.panel.querySelector<HTMLElement>(`#field-${id}`);
+  }
+
+  /** Asks the workbook for what stands behind the references; known ones again only when cells may have changed. */
+  private async readBehind(again: boolean): Promise<void> {
+    const { open } = this;
+    if (open === null) return;
+    const wanted = [...new Set(readForm(open, this.form).flatMap(referencesOf))];
+    const known = again ? new Map<string, Behind>() : this.behind;
+    const read = await Promise.all(
+      wanted.map(async (reference): Promise<readonly [string, Behind]> => {
+        const before = known.get(reference);
+        return [reference, before ?? (await this.valuesAt(reference))];
+      }),
+    );
+    this.behind = new Map(read);
+    this.draw();
+  }
+
+  private valuesAt(reference: string): Promise<Behind> {
+    return readAddress(reference).then(
+      (values): Behind => ({ values }),
+      (error: unknown): Behind => ({ trouble: asSentence(error) }),
+    );
+  }
+
+  private tell(intent: Intent, sentence: string): void {
+    this.told = { intent, sentence };
+    this.draw();
+  }
+
+  private async put(): Promise<void> {
+    const { open } = this;
+    if (open === null) return;
+    const readings = readForm(open, this.form);
+    const written = formulaOf(open, readings);
+    if ("troubles" in written) {
+      this.refused = new Map(written.troubles.map(({ id, sentence }) => [id, sentence]));
+      this.draw();
+      this.fieldElement(written.troubles[0]?.id ?? "")?.focus();
+      return;
+    }
+    const selected = await this.feed.refresh();
+    if ("trouble" in selected) return this.tell("error", selected.trouble);
+    const target = firstCell(selected.place);
+    const itself = referenceToItself(readings, target);
+    if (itself !== undefined) {
+      return this.tell(
+        "error",
+        `${qualified(target)} is one of the figures (${itself}): select the cell that is to hold the result, then put it in.`,
+      );
+    }
+    await this.write(written.formula, false);
+  }
+
+  private async write(formula: string, overwrite: boolean): Promise<void> {
+    this.told = null;
+    this.occupied = null;
+    try {
+      const outcome = await putInSelectedCell(formula, { overwrite });
+      if (outcome.kind === "occupied") {
+        this.occupied = { place: outcome, holds: outcome.holds, formula };
+        this.draw();
+        this.panel.querySelector<HTMLElement>("#keep")?.focus();
+        return;
+      }
+      this.tell(
+        "success",
+        `${qualified(outcome.at)} holds ${outcome.at.formula} now. One undo in the workbook takes it back.`,
+      );
+    } catch (error) {
+      this.tell("error", asSentence(error));
+    }
+  }
+
+  /** The person agreed to overwrite one cell: if another is selected by now, that one is asked about anew. */
+  private async overwrite({ place, formula }: Occupied): Promise<void> {
+    await this.feed.refresh();
+    await this.write(formula, this.goesInto(place));
+    this.panel.querySelector<HTMLElement>(this.occupied === null ? "#put" : "#keep")?.focus();
+  }
+
+  private keep(): void {
+    this.occupied = null;
+    this.draw();
+    this.panel.querySelector<HTMLElement>("#put")?.focus();
+  }
+
+  private draw(): void {
+    render(
+      this.open === null ? this.listView() : keyed(this.open.id, this.detailView(this.open)),
+      this.panel,
+    );
+  }
+
+  private listView() {
+    const groups = groupsFor(this.query);
+    const count = groups.reduce((sum, { functions }) => sum + functions.length, 0);
+    return html`
+      <h2 class="heard">Functions</h2>
+      <fluent-text-input
+        id="search"
+        autocomplete="off"
+        spellcheck="false"
+        placeholder="seed, label, topdressing, price…"
+        .value=${live(this.query)}
+        @input=${({ currentTarget }: Event) => {
+          this.query = (currentTarget as HTMLInputElement).value;
+          this.draw();
+        }}
+      >
+        Find a function
+      </fluent-text-input>
+      <p class="heard" role="status">
+        ${this.query.trim() === "" ? nothing : `${count} ${count === 1 ? "function" : "functions"} found`}
+      </p>
+      ${groups.map(
+        ({ heading, functions }) => html`
+          <h3>${heading}</h3>
+          <ul class="rows">
+            ${functions.map(
+              (definition) => html`
+                <li>
+                  <button
+                    type="button"
+                    class="row"
+                    id=${`open-${definition.id}`}
+                    @click=${() => this.openFunction(definition)}
+                  >
+                    <span class="code">${nameOf(definition)}</span>
+                    <span class="sentence">${definition.sentence}</span>
+                  </button>
+                </li>
+              `,
+            )}
+          </ul>
+        `,
+      )}
+      ${
+        count > 0
+          ? nothing
+          : html`<p>No function has all of these words. Try fewer words, such as “seed” or “bags”.</p>`
+      }
+    `;
+  }
+
+  private detailView(definition: WorksheetFunction) {
+    const readings = readForm(definition, this.form);
+    const preview = previewOf(definition, readings, this.behind);
+    const hasUnits = unitsPosition(definition) >= 0;
+    return html`
+      <h2 class="heard">Functions</h2>
+      <button type="button" class="plain back" @click=${() => this.close()}>‹ All functions</button>
+      <h3 tabindex="-1" class="code">${nameOf(definition)}</h3>
+      <p>${definition.sentence}</p>
+      <p class="equation">${`${capitalised(definition.result.name)} = ${definition.equation}`}</p>
+      ${definition.caution === undefined ? nothing : cautionView(definition.caution)}
+      <form
+        @submit=${(event: Event) => {
+          event.preventDefault();
+        }}
+      >
+        ${
+          hasUnits
+            ? choiceView<UnitSystem>({
+                id: "units",
+                label: "Units",
+                options: unitChoices,
+                chosen: this.form.system,
+                onChange: (system) => {
+                  this.system = system;
+                  this.change({ system });
+                },
+              })
+            : nothing
+        }
+        ${definition.parameters.map((parameter, i) =>
+          parameter === unitsParameter ? nothing : this.fieldFor(parameter, readings[i], preview),
+        )}
+      </form>
+      ${this.outcomeView(definition, preview.outcome, readings)} ${this.putView()}
+      ${backgroundView(definition)}
+    `;
+  }
+
+  private fieldFor(parameter: Parameter, reading: Reading | undefined, { troubles }: Preview) {
+    const references = reading === undefined ? [] : referencesOf(reading);
+    const trouble = troubles.get(parameter.id) ?? this.refused.get(parameter.id);
+    return fieldView({
+      id: `field-${parameter.id}`,
+      label: labelOf(parameter),
+      text: this.form.texts[parameter.id] ?? "",
+      onInput: (text) => this.type(parameter, text),
+      unit: parameterUnit(parameter, this.form.system),
+      hint: hintOf(parameter),
+      placeholder: placeholderOf(parameter),
+      isOptional: isOptional(parameter),
+      holds: this.holdsText(parameter, references),
+      trouble,
+      ...(parameter.takes === "text" && parameter.choices !== undefined
+        ? { choices: parameter.choices }
+        : {}),
+      useSelection: () => void this.useSelection(parameter),
+    });
+  }
+
+  private holdsText(parameter: Parameter, references: readonly string[]): string | undefined {
+    const told = references.flatMap((reference) => {
+      const found = this.behind.get(reference);
+      if (found === undefined || "trouble" in found) return [];
+      return [`${reference} holds ${shownValue(found.values, parameter, this.form.system)}`];
+    });
+    return told.length === 0 ? undefined : told.join("; ");
+  }
+
+  private outcomeView(definition: WorksheetFunction, outcome: Outcome, readings: readonly Reading[]) {
+    return html`
+      <section class="outcome" aria-label="Result">
+        <div role="status">${this.resultView(definition, outcome)}</div>
+        ${outcome.kind === "answer" ? workingView(outcome.working) : nothing}
+        ${this.formulaView(definition, readings)}
+      </section>
+    `;
+  }
+
+  private resultView(definition: WorksheetFunction, outcome: Outcome) {
+    switch (outcome.kind) {
+      case "waiting":
+        return html`<p class="quiet">${`Still needed: ${outcome.needed.join(", ").toLowerCase()}.`}</p>`;
+      case "reading":
+        return html`<p class="quiet">Reading the cells…</p>`;
+      case "refusal":
+        return html`<p class="trouble">
+          ${outcome.sentence === "" ? "No result yet: see the field marked above." : outcome.sentence}
+        </p>`;
+      case "answer":
+        return html`
+          <p class="quiet">${capitalised(definition.result.name)}</p>
+          <p class="result">${outcome.working.answer}</p>
+        `;
+    }
+  }
+
+  private formulaView(definition: WorksheetFunction, readings: readonly Reading[]) {
+    const written = formulaOf(definition, readings);
+    return "formula" in written ? html`<p class="code formula">${written.formula}</p>` : nothing;
+  }
+
+  private putView() {
+    const { target, occupied, told } = this;
+    return html`
+      <div class="put">
+        <fluent-button id="put" appearance="primary" @click=${() => void this.put()}
+          >Put it in the cell</fluent-button
+        >
+        <span class="quiet"
+          >${target === null ? "No cell is selected." : `Selected: ${qualified(target)}`}</span
+        >
+      </div>
+      ${occupied === null ? nothing : this.occupiedView(occupied)}
+      ${told === null ? nothing : message(told.intent, told.sentence)}
+    `;
+  }
+
+  private occupiedView(occupied: Occupied) {
+    const where = qualified(occupied.place);
+    return message(
+      "warning",
+      html`${where} is not empty. It holds <span class="code">${occupied.holds}</span>`,
+      html`
+        <fluent-button size="small" @click=${() => void this.overwrite(occupied)}>Overwrite it</fluent-button>
+        <fluent-button size="small" id="keep" @click=${() => this.keep()}>Keep it</fluent-button>
+      `,
+    );
+  }
+}

@@ -1,0 +1,207 @@
+/** Turns our functions into native formulas for those who have no add-in, and back. */
+import { html, nothing, render } from "lit-html";
+import type { BringBackReport, HandOverReport, SheetState } from "../../workbook/handover";
+import { bringBack, handOver, sheetStates } from "../../workbook/handover";
+import { Stopped } from "../../workbook/progress";
+import { asSentence } from "../../workbook/trouble";
+import { message } from "../parts/message";
+import { progressView, Work } from "../parts/progress";
+import { notesView } from "../parts/report";
+import type { Room } from "../room";
+import type { Progress } from "../../workbook/progress";
+import { counted } from "../words";
+
+type Ended =
+  | { readonly handedOver: HandOverReport }
+  | { readonly broughtBack: BringBackReport }
+  | { readonly stopped: string }
+  | { readonly missing: string }
+  | { readonly trouble: string };
+
+const stateText = ({ calls, handedOver }: SheetState): string => {
+  const parts = [
+    calls > 0 ? `${counted(calls, "cell")} with our functions` : "",
+    handedOver > 0 ? `${counted(handedOver, "cell")} handed over` : "",
+  ].filter((part) => part !== "");
+  return parts.length === 0 ? "none of our functions" : parts.join(", ");
+};
+
+const hasSomething = ({ calls, handedOver }: SheetState): boolean => calls + handedOver > 0;
+
+export class HandOverRoom implements Room {
+  private sheets: readonly SheetState[] | null = null;
+  /** Sheets that the person took out: a new sheet is in until then. */
+  private readonly leftOut = new Set<string>();
+  private work: Work | null = null;
+  private ended: Ended | null = null;
+  private asked = 0;
+
+  constructor(private readonly panel: HTMLElement) {
+    this.draw();
+  }
+
+  shown(): void {
+    if (this.work === null) void this.look();
+  }
+
+  private async look(): Promise<void> {
+    const asked = ++this.asked;
+    try {
+      const sheets = await sheetStates();
+      if (asked === this.asked) this.sheets = sheets;
+    } catch (error) {
+      this.ended = { trouble: asSentence(error) };
+    }
+    this.draw();
+  }
+
+  private chosen(worth: (state: SheetState) => number): readonly string[] {
+    return (this.sheets ?? [])
+      .filter((state) => !this.leftOut.has(state.name) && worth(state) > 0)
+      .map(({ name }) => name);
+  }
+
+  private async run(
+    id: string,
+    names: readonly string[],
+    missing: string,
+    job: (names: string[], progress: Progress) => Promise<Ended>,
+  ): Promise<void> {
+    this.ended = names.length === 0 ? { missing } : null;
+    if (names.length === 0) return this.draw();
+    const work = new Work(() => this.draw());
+    this.work = work;
+    this.draw();
+    try {
+      this.ended = await job([...names], work);
+    } catch (error) {
+      this.ended = error instanceof Stopped ? { stopped: error.message } : { trouble: asSentence(error) };
+    }
+    this.work = null;
+    await this.look();
+    this.panel.querySelector<HTMLElement>(`#${id}`)?.focus();
+  }
+
+  private handOver(): Promise<void> {
+    return this.run(
+      "hand-over",
+      this.chosen(({ calls }) => calls),
+      "None of the sheets that are ticked holds our functions: tick one that does.",
+      async (names, progress) => ({ handedOver: await handOver(names, progress) }),
+    );
+  }
+
+  private bringBack(): Promise<void> {
+    return this.run(
+      "bring-back",
+      this.chosen(({ handedOver }) => handedOver),
+      "None of the sheets that are ticked was handed over: tick one that was.",
+      async (names, progress) => ({ broughtBack: await bringBack(names, progress) }),
+    );
+  }
+
+  private tick(name: string, isIn: boolean): void {
+    if (isIn) this.leftOut.delete(name);
+    else this.leftOut.add(name);
+    this.draw();
+  }
+
+  private draw(): void {
+    const { work, ended } = this;
+    render(
+      html`
+        <h2>Hand the workbook over</h2>
+        <p>
+          Our functions become ordinary formulas, so that the sheets reckon for anyone without the add-in, and
+          come back whenever you like.
+        </p>
+        ${this.sheetsView()}
+        ${
+          work === null
+            ? html`
+                <div class="stacked">
+                  <fluent-button id="hand-over" appearance="primary" @click=${() => void this.handOver()}>
+                    Hand over as native formulas
+                  </fluent-button>
+                  <fluent-button id="bring-back" @click=${() => void this.bringBack()}>
+                    Bring the functions back
+                  </fluent-button>
+                </div>
+              `
+            : progressView(work)
+        }
+        ${ended === null ? nothing : endedView(ended)}
+      `,
+      this.panel,
+    );
+  }
+
+  private sheetsView() {
+    if (this.sheets === null) return html`<p class="quiet" role="status">Reading the sheets…</p>`;
+    return html`
+      <fieldset class="sheets" ?disabled=${this.work !== null}>
+        <legend>Sheets</legend>
+        ${this.sheets.map((state, i) => this.sheetView(state, i))}
+      </fieldset>
+    `;
+  }
+
+  private sheetView(state: SheetState, i: number) {
+    if (!hasSomething(state)) {
+      return html`<p class="sheet none">
+        <span>${state.name}</span> <span class="state">${stateText(state)}</span>
+      </p>`;
+    }
+    return html`
+      <fluent-field class="sheet" label-position="after">
+        <label slot="label" for=${`sheet-${i}`}>
+          <span>${state.name} <span class="state">${stateText(state)}</span></span>
+        </label>
+        <fluent-checkbox
+          slot="input"
+          id=${`sheet-${i}`}
+          role="checkbox"
+          .checked=${!this.leftOut.has(state.name)}
+          ?disabled=${this.work !== null}
+          @change=${({ currentTarget }: Event) =>
+            this.tick(state.name, (currentTarget as HTMLInputElement).checked)}
+        ></fluent-checkbox>
+      </fluent-field>
+    `;
+  }
+}
+
+function endedView(ended: Ended) {
+  if ("trouble" in ended) return message("error", ended.trouble);
+  if ("missing" in ended) return message("warning", ended.missing);
+  if ("stopped" in ended) return message("info", ended.stopped);
+  return "handedOver" in ended ? handedOverView(ended.handedOver) : broughtBackView(ended.broughtBack);
+}
+
+const handedOverView = ({ converted, asValues, limits, unchecked, stopped }: HandOverReport) => html`
+  ${message(
+    stopped.length === 0 ? "success" : "warning",
+    html`
+      ${counted(converted, "cell")} converted, ${counted(limits, "input cell")} given limits.
+      ${
+        stopped.length === 0
+          ? nothing
+          : html`Sheets with a cell that cannot be converted were left as they were: see below.`
+      }
+      To go back, use “Bring the functions back”: undo takes back only the last part of the work.
+    `,
+  )}
+  ${notesView("Stopped the sheet", stopped)} ${notesView("Became values", asValues)}
+  ${notesView("No longer checked", unchecked)}
+`;
+
+const broughtBackView = ({ restored, changed }: BringBackReport) => html`
+  ${message(
+    changed.length === 0 ? "success" : "warning",
+    html`
+      ${counted(restored, "cell")} ${restored === 1 ? "has its" : "have their"} function back.
+      ${changed.length === 0 ? nothing : "Cells that were edited since were left as they are: see below."}
+    `,
+  )}
+  ${notesView("Edited since", changed)}
+`;

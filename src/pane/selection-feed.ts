@@ -1,0 +1,44 @@
+/** One watch over the selection for all rooms: told once a person has stopped moving about. */
+import type { Place } from "../workbook/reference";
+import { readSelection, watchSelection } from "../workbook/selection";
+import { asSentence } from "../workbook/trouble";
+
+export type Selected = { readonly place: Place } | { readonly trouble: string };
+
+/** Long enough to let a person arrow past cells, short enough to feel at once. */
+const settled = 150;
+
+export class SelectionFeed {
+  private readonly listeners: ((selected: Selected) => void)[] = [];
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private asked = 0;
+  selected: Selected | null = null;
+
+  listen(listener: (selected: Selected) => void): void {
+    this.listeners.push(listener);
+  }
+
+  async start(): Promise<void> {
+    // What a person edits in the workbook raises no selection event, but they come back to the pane by a click.
+    window.addEventListener("focus", () => this.soon());
+    await Promise.all([watchSelection(() => this.soon()), this.refresh()]);
+  }
+
+  private soon(): void {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => void this.refresh(), settled);
+  }
+
+  async refresh(): Promise<Selected> {
+    const asked = ++this.asked;
+    const selected = await readSelection().then(
+      ({ sheet, address }): Selected => ({ place: { sheet, address } }),
+      (error: unknown): Selected => ({ trouble: asSentence(error) }),
+    );
+    if (asked === this.asked) {
+      this.selected = selected;
+      for (const listener of this.listeners) listener(selected);
+    }
+    return selected;
+  }
+}

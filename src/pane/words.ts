@@ -1,0 +1,67 @@
+/** A function's data in the words of a person who fills in a form. */
+import type { WorksheetFunction } from "../engine/formula";
+import { namespace } from "../engine/catalogue";
+import type { Parameter } from "../engine/parameters";
+import { limitText } from "../engine/parameters";
+import type { UnitSystem } from "../engine/units";
+import { quantity } from "../engine/working";
+
+export const capitalised = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+export const nameOf = ({ id }: WorksheetFunction): string => `${namespace}.${id}`;
+
+/** A name with a one-letter word in it, such as t_min, says less than the description does. */
+export function labelOf({ id, about }: Parameter): string {
+  const words = id.split("_");
+  return capitalised(words.some((word) => word.length < 2) ? about : words.join(" "));
+}
+
+/** What the field is for and what it takes, below the field. */
+export function hintOf(parameter: Parameter): string {
+  const about = capitalised(parameter.about);
+  const parts = [
+    about === labelOf(parameter) ? "" : about,
+    parameter.takes === "text" ? (parameter.enter ?? "") : limitText(parameter),
+    parameter.kind === "share" ? "such as 0.85 or 85 %" : "",
+    parameter.takes === "range" ? "the cells that hold it" : "",
+    parameter.takes === "repeating" ? "separated by ;" : "",
+  ].filter((part) => part !== "");
+  return parts.length === 0 ? "" : `${capitalised(parts.join("; "))}.`;
+}
+
+/** What a blank field stands for. */
+export function placeholderOf(parameter: Parameter): string {
+  if (!("default" in parameter) || parameter.default === undefined) return "";
+  return `${parameter.default} if left blank`;
+}
+
+/** A refusal names the argument by its id; beside a form it is called as its field is. */
+export function inPlainWords(sentence: string, parameters: readonly Parameter[]): string {
+  const plain = parameters.reduce(
+    (text, { id }) => text.replace(new RegExp(`\\b${id}\\b`, "g"), id.replaceAll("_", " ")),
+    sentence,
+  );
+  return capitalised(plain);
+}
+
+const entered = new Intl.NumberFormat("en-US", { maximumSignificantDigits: 12 });
+export const exactly = (value: number): string => entered.format(value);
+
+export const counted = (count: number, one: string, many = `${one}s`): string =>
+  `${exactly(count)} ${count === 1 ? one : many}`;
+
+const isBlank = (value: unknown): boolean => value === null || value === undefined || value === "";
+
+/** What a cell or a range holds, in a few words. */
+export function shownValue(value: unknown, parameter: Parameter, system: UnitSystem): string {
+  if (Array.isArray(value)) {
+    const cells = value.flat() as unknown[];
+    if (cells.length === 1) return shownValue(cells[0], parameter, system);
+    const filled = cells.filter((cell) => !isBlank(cell)).length;
+    return filled === cells.length
+      ? counted(cells.length, "cell")
+      : `${counted(cells.length, "cell")}, ${exactly(filled)} filled`;
+  }
+  if (isBlank(value)) return "blank";
+  return typeof value === "number" ? quantity(value, parameter.kind, system, exactly) : String(value);
+}
