@@ -17,11 +17,14 @@ export interface SessionOptions {
   library: Spreadsheet;
   /** Carries a message to the library, after the call that caused it has returned. */
   send: (text: string) => void;
-  /** Fires the old document-wide selection event. */
+  /** Fires the selection event of `Office.context.document`. */
   selectionChanged: () => void;
   /** Told when another workbook has taken the place of the present one. */
   replaced?: () => void;
 }
+
+/** The number of the workbook's own selection event, for which the library registers nowhere. */
+const DOCUMENT_SELECTION_CHANGED = 2;
 
 /** A workbook's data with empty sheets of the usual size. */
 export function newWorkbook(sheets: readonly SheetSetup[] = [{ name: "Sheet1" }]): object {
@@ -73,7 +76,10 @@ export class HostSession {
     const workbook = new Workbook(book, this.listeners);
     const watcher = new Watcher(book, this.listeners, {
       emit: (type, target, args) => this.bridge.emit(type, target, args),
-      selectionChanged: this.options.selectionChanged,
+      selectionChanged: () => {
+        this.bridge.emit(DOCUMENT_SELECTION_CHANGED, "", {});
+        this.options.selectionChanged();
+      },
     });
     return { book, workbook, watcher };
   }
