@@ -180,12 +180,42 @@ const whyNoForm = (formula: string): string => {
 /** How many cells go into one batch: the host is asked often enough to show progress, and not for every cell. */
 const cellsPerBatch = 500;
 
-async function writeFormulas(
-  context: Excel.RequestContext,
-  cells: readonly { sheet: string; address: string; content: string | number }[],
-): Promise<void> {
-  for (const { sheet, address, content } of cells) {
-    context.workbook.worksheets.getItem(sheet).getRange(address).formulas = [[content]];
+interface CellWrite {
+  readonly sheet: string;
+  readonly address: string;
+  readonly content: string | number;
+}
+
+interface ColumnRun {
+  readonly sheet: string;
+  readonly top: number;
+  readonly left: number;
+  readonly contents: (string | number)[];
+}
+
+/** Cells one under another are written in one go: the host pays for each range it is told of. */
+function columnRuns(cells: readonly CellWrite[]): readonly ColumnRun[] {
+  const placed = cells.flatMap(({ sheet, address, content }) => {
+    const block = blockOf(address);
+    return block === undefined ? [] : [{ sheet, top: block.top, left: block.left, content }];
+  });
+  placed.sort((a, b) => a.sheet.localeCompare(b.sheet) || a.left - b.left || a.top - b.top);
+  const found: ColumnRun[] = [];
+  for (const { sheet, top, left, content } of placed) {
+    const last = found[found.length - 1];
+    const follows = last?.sheet === sheet && last.left === left && last.top + last.contents.length === top;
+    if (follows) last.contents.push(content);
+    else found.push({ sheet, top, left, contents: [content] });
+  }
+  return found;
+}
+
+async function writeFormulas(context: Excel.RequestContext, cells: readonly CellWrite[]): Promise<void> {
+  for (const { sheet, top, left, contents } of columnRuns(cells)) {
+    const worksheet = context.workbook.worksheets.getItem(sheet);
+    worksheet.getRangeByIndexes(top, left, contents.length, 1).formulas = contents.map((content) => [
+      content,
+    ]);
   }
   await context.sync();
 }

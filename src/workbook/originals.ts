@@ -24,49 +24,39 @@ export interface KeptOriginals extends Kept {
   replace(kept: Kept): Promise<void>;
 }
 
-const heading = ["Swardsheet originals", "edition 1", "", "", ""];
+const heading = "Swardsheet originals, edition 1";
 
-/** Cells hold text; a mark in front keeps a formula from being read as one. */
-const mark = "kept ";
-const asText = (value: unknown): string => mark + JSON.stringify(value);
-const fromText = (cell: unknown): unknown => JSON.parse(String(cell).slice(mark.length)) as unknown;
+/**
+ * A few long cells instead of a row for each formula: a host pays for every cell. Marks at both ends keep a piece
+ * from being read as a formula or a number, and its blanks from being trimmed.
+ */
+const pieceLength = 30_000;
+const opens = "kept:";
+const closes = ":kept";
 
-const formulaRow = ({ sheet, address, original, native }: Original): string[] => [
-  "formula",
-  asText(sheet),
+const originalOf = ({ sheet, address, original, native }: Original): Original => ({
+  sheet,
   address,
-  asText(original),
-  asText(native),
-];
-const limitRow = ({ sheet, address, forSheets }: InputLimit): string[] => [
-  "limit",
-  asText(sheet),
-  address,
-  asText(forSheets),
-  "",
-];
+  original,
+  native,
+});
+const limitOf = ({ sheet, address, forSheets }: InputLimit): InputLimit => ({ sheet, address, forSheets });
 
-function readRows(rows: readonly (readonly unknown[])[]): Kept {
-  const of = (kind: string) => rows.filter(([first]) => first === kind);
-  return {
-    formulas: of("formula").map(([, sheet, address, original, native]) => ({
-      sheet: String(fromText(sheet)),
-      address: String(address),
-      original: String(fromText(original)),
-      native: fromText(native) as string | number,
-    })),
-    limits: of("limit").map(([, sheet, address, forSheets]) => ({
-      sheet: String(fromText(sheet)),
-      address: String(address),
-      forSheets: fromText(forSheets) as string[],
-    })),
-  };
+function piecesOf(kept: Kept): readonly string[] {
+  const text = JSON.stringify({ formulas: kept.formulas.map(originalOf), limits: kept.limits.map(limitOf) });
+  const starts = Array.from({ length: Math.ceil(text.length / pieceLength) }, (_, i) => i * pieceLength);
+  return starts.map((start) => opens + text.slice(start, start + pieceLength) + closes);
+}
+
+function keptIn(pieces: readonly string[]): Kept {
+  if (pieces.length === 0) return { formulas: [], limits: [] };
+  return JSON.parse(pieces.map((piece) => piece.slice(opens.length, -closes.length)).join("")) as Kept;
 }
 
 interface Found {
   readonly sheet: Excel.Worksheet | undefined;
   readonly freeName: string;
-  readonly rows: readonly (readonly unknown[])[];
+  readonly pieces: readonly string[];
 }
 
 /** Our sheet is known by its heading; one of the same name that is not ours is left alone. */
@@ -85,17 +75,13 @@ async function find(context: Excel.RequestContext): Promise<Found> {
   const names = worksheets.items.map(({ name }) => name.toLowerCase());
   const spare = [originalsSheetName, ...names.map((_, i) => `${originalsSheetName} ${i + 2}`)];
   const freeName = spare.find((name) => !names.includes(name.toLowerCase())) ?? originalsSheetName;
-  const ours = candidates.find(({ range }) => !range.isNullObject && range.values[0]?.[0] === heading[0]);
-  return {
-    sheet: ours?.sheet,
-    freeName,
-    rows: ours === undefined ? [] : (ours.range.values as unknown[][]).slice(1),
-  };
+  const ours = candidates.find(({ range }) => !range.isNullObject && range.values[0]?.[0] === heading);
+  const cells = (ours?.range.values ?? []) as unknown[][];
+  return { sheet: ours?.sheet, freeName, pieces: cells.slice(1).map(([piece]) => String(piece)) };
 }
 
 async function write(context: Excel.RequestContext, found: Found, kept: Kept): Promise<void> {
-  const rows = [...kept.formulas.map(formulaRow), ...kept.limits.map(limitRow)];
-  if (rows.length === 0) {
+  if (kept.formulas.length === 0 && kept.limits.length === 0) {
     if (found.sheet !== undefined) {
       // A very hidden sheet refuses to be deleted.
       found.sheet.visibility = "Visible";
@@ -106,15 +92,15 @@ async function write(context: Excel.RequestContext, found: Found, kept: Kept): P
   }
   const sheet = found.sheet ?? context.workbook.worksheets.add(found.freeName);
   found.sheet?.getRange().clear("Contents");
-  const table = [heading, ...rows];
-  sheet.getRangeByIndexes(0, 0, table.length, heading.length).values = table;
+  const column = [heading, ...piecesOf(kept)].map((cell) => [cell]);
+  sheet.getRangeByIndexes(0, 0, column.length, 1).values = column;
   sheet.visibility = "VeryHidden";
   await context.sync();
 }
 
 export async function readOriginals(context: Excel.RequestContext): Promise<KeptOriginals> {
   const found = await find(context);
-  return { ...readRows(found.rows), replace: (kept) => write(context, found, kept) };
+  return { ...keptIn(found.pieces), replace: (kept) => write(context, found, kept) };
 }
 
 /** Adds to what is kept. The answer takes the addition back. */
@@ -130,6 +116,6 @@ export async function keepOriginals(
   });
   return async () => {
     const now = await readOriginals(context);
-    await now.replace(before);
+    await now.replace({ formulas: before.formulas, limits: before.limits });
   };
 }
