@@ -49,17 +49,20 @@ export default [
       new CopyPlugin({
         patterns: [
           page("src/pane/pane.html", "pane.html", { "{library}": hostedLibrary }),
-          page("src/pane/pane.html", "workbench/pane.html", { "{library}": "/office", '"pane.js"': '"/pane.js"' }),
+          page("src/pane/pane.html", "workbench/pane.html", {
+            "{library}": "/office",
+            '<script defer src="pane.js"></script>':
+              '<script defer src="/pane.js"></script><script defer src="/workbench/sample.js"></script>',
+          }),
           { from: "src/pane/pages", to: "." },
           { from: "src/pane/icons/*.png", to: "icons/[name][ext]" },
         ],
       }),
     ],
   }),
+  bundle("sample", "./src/pane/sample.ts", { output: { path: at("dist/workbench"), filename: "[name].js" } }),
   bundle("workbench", "./src/workbench/page.ts", {
     output: { path: at("dist/workbench"), filename: "[name].js" },
-    plugins: [
-      new CopyPlugin({ patterns: [{ from: "src/workbench/index.html", to: "index.html" }] }),
-    ],
+    plugins: [new CopyPlugin({ patterns: [{ from: "src/workbench/index.html", to: "index.html" }] })],
   }),
 ];

@@ -84,7 +84,7 @@ class BidPlanner {
   }
 
   private header(sheet: SheetPlan, purpose: string): void {
-    sheet.put(1, 1, sheet === this.site ? this.property : `=${this.site.at(1, 1)}`, "title", {
+    sheet.put(1, 1, sheet === this.site ? this.property : `=${this.site.at(1, 1)}&""`, "title", {
       form: "text",
     });
     sheet.put(2, 1, purpose, "purpose");

@@ -198,7 +198,8 @@ export const writeBid = (options: BidOptions, progress: Progress): Promise<BidRe
     await context.sync();
     const names = freeNames(worksheets.items.map(({ name }) => name));
     const job = options.sample ? sampleProperty[options.system] : undefined;
-    const plans = planBid({ system: options.system, property: options.property, job }, names);
+    const property = options.property.trim() === "" ? (job?.property ?? "") : options.property.trim();
+    const plans = planBid({ system: options.system, property, job }, names);
     const steps = bidSheets.length + 1;
     const added: Excel.Worksheet[] = [];
     try {
