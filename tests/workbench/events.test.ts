@@ -11,13 +11,25 @@ beforeEach(() => bench.reset());
 /** Lets everything arrive that is under way. */
 const settled = () => new Promise((resolve) => setTimeout(resolve, 50));
 
+/** Handlers that note what they were told. */
+function notes() {
+  const seen: string[] = [];
+  const note =
+    <Event>(read: (event: Event) => string) =>
+    (event: Event) => {
+      seen.push(read(event));
+      return Promise.resolve();
+    };
+  return { seen, note };
+}
+
 describe("events", () => {
   it("tells the workbook and the sheets of a selection", async () => {
-    const seen: string[] = [];
+    const { seen, note } = notes();
     await Excel.run(async (context) => {
       const { workbook } = context;
-      const one = workbook.onSelectionChanged.add(async () => void seen.push("workbook"));
-      const all = workbook.worksheets.onSelectionChanged.add(async (event) => void seen.push(event.address));
+      const one = workbook.onSelectionChanged.add(note(() => "workbook"));
+      const all = workbook.worksheets.onSelectionChanged.add(note((event) => event.address));
       await context.sync();
       bench.select("Sheet1", "B3:C4");
       await settled();
@@ -59,16 +71,14 @@ describe("events", () => {
   });
 
   it("tells of sheets added, activated, renamed and deleted", async () => {
-    const seen: string[] = [];
+    const { seen, note } = notes();
     await Excel.run(async (context) => {
       const { worksheets } = context.workbook;
       const results = [
-        worksheets.onAdded.add(async () => void seen.push("added")),
-        worksheets.onActivated.add(async () => void seen.push("activated")),
-        worksheets.onNameChanged.add(
-          async (event) => void seen.push(`${event.nameBefore}>${event.nameAfter}`),
-        ),
-        worksheets.onDeleted.add(async () => void seen.push("deleted")),
+        worksheets.onAdded.add(note(() => "added")),
+        worksheets.onActivated.add(note(() => "activated")),
+        worksheets.onNameChanged.add(note((event) => `${event.nameBefore}>${event.nameAfter}`)),
+        worksheets.onDeleted.add(note(() => "deleted")),
       ];
       await context.sync();
       const sheet = worksheets.add("Bid");

@@ -32,7 +32,8 @@ const registered = new WeakSet<object>();
 export function registerPlugins(library: Spreadsheet): void {
   if (registered.has(library)) return;
   registered.add(library);
-  const { corePluginRegistry, coreViewsPluginRegistry, featurePluginRegistry } = library.registries;
+  const { corePluginRegistry, coreViewsPluginRegistry, featurePluginRegistry, inverseCommandRegistry } =
+    library.registries;
 
   class BatchPlugin extends library.UIPlugin {
     private readonly slot: BatchSlot | undefined;
@@ -74,6 +75,8 @@ export function registerPlugins(library: Spreadsheet): void {
   }
   corePluginRegistry.add("host_state", StatePlugin);
   (library.coreTypes as Set<string>).add(KEEP_STATE);
+  // Undo asks what a command turns into where it is taken back under later ones: nothing depends on this one.
+  inverseCommandRegistry.add(KEEP_STATE, (command) => [command]);
 
   const Evaluation = coreViewsPluginRegistry.get("evaluation");
   class SettlingEvaluation extends Evaluation {
