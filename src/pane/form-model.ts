@@ -5,7 +5,7 @@
 import { checkArguments } from "../engine/arguments";
 import type { WorksheetFunction } from "../engine/formula";
 import type { Parameter } from "../engine/parameters";
-import { isOptional, unitsParameter } from "../engine/parameters";
+import { isOptional, isRepeating, unitsParameter } from "../engine/parameters";
 import { Refusal } from "../engine/refusal";
 import type { UnitSystem } from "../engine/units";
 import type { Working } from "../engine/working";
@@ -73,8 +73,10 @@ function notANumber(text: string): string {
   return `${quoted(text)} is not a number: type the number alone, or a cell such as B2.`;
 }
 
+const bareText = (text: string): string => text.replace(/^"(.*)"$/, "$1");
+
 function textPart(parameter: Parameter & { takes: "text" }, text: string): Part {
-  const bare = text.replace(/^"(.*)"$/, "$1");
+  const bare = bareText(text);
   const choice = parameter.choices?.find((known) => known.toLowerCase() === bare.toLowerCase());
   if (choice !== undefined) return { value: choice };
   const reference = withoutEquals(text);
@@ -94,11 +96,17 @@ function figurePart(parameter: Parameter, text: string): Part | undefined {
   return value === undefined ? undefined : { value };
 }
 
+/** Where any argument of another function may stand, a word is as good as a figure. */
+function listedPart(parameter: Parameter, text: string): Part | undefined {
+  const part = figurePart(parameter, text);
+  return part ?? (parameter.takes === "columns" ? { value: bareText(text) } : undefined);
+}
+
 function listReading(parameter: Parameter, text: string): Reading {
   const whole = figurePart(parameter, text);
   if (whole !== undefined) return given(whole);
   const texts = listParts(text);
-  const parts = texts.map((part) => figurePart(parameter, part));
+  const parts = texts.map((part) => listedPart(parameter, part));
   const bad = parts.indexOf(undefined);
   if (bad >= 0) return trouble(notANumber(texts[bad] ?? text));
   return given(...parts.filter((part) => part !== undefined));
@@ -108,7 +116,7 @@ export function readField(parameter: Parameter, typed: string): Reading {
   const text = typed.trim();
   if (text === "") return empty;
   if (parameter.takes === "text") return given(textPart(parameter, text));
-  if (parameter.takes === "repeating") return listReading(parameter, text);
+  if (isRepeating(parameter)) return listReading(parameter, text);
   const part = figurePart(parameter, text);
   if (parameter.takes === "range" && (part === undefined || !("reference" in part))) {
     return trouble(
@@ -164,7 +172,7 @@ function rawOf(parameter: Parameter, reading: Reading, behind: ReadonlyMap<strin
       values.push(found.values);
     }
   }
-  return { value: parameter.takes === "repeating" ? values : values[0] };
+  return { value: isRepeating(parameter) ? values : values[0] };
 }
 
 const isNeeded = (parameter: Parameter, reading: Reading): boolean =>

@@ -2,7 +2,7 @@
 import type { WorksheetFunction } from "../engine/formula";
 import { namespace } from "../engine/catalogue";
 import type { Parameter } from "../engine/parameters";
-import { limitText } from "../engine/parameters";
+import { isRepeating, limitText } from "../engine/parameters";
 import type { UnitSystem } from "../engine/units";
 import { quantity } from "../engine/working";
 
@@ -24,7 +24,7 @@ export function hintOf(parameter: Parameter): string {
     parameter.takes === "text" ? (parameter.enter ?? "") : limitText(parameter),
     parameter.kind === "share" ? "such as 0.85 or 85 %" : "",
     parameter.takes === "range" ? "the cells that hold it" : "",
-    parameter.takes === "repeating" ? "separated by ;" : "",
+    isRepeating(parameter) ? "separated by ;" : "",
   ].filter((part) => part !== "");
   return parts.length === 0 ? "" : `${capitalised(parts.join("; "))}.`;
 }
@@ -44,11 +44,14 @@ export function inPlainWords(sentence: string, parameters: readonly Parameter[])
   return capitalised(plain);
 }
 
-const entered = new Intl.NumberFormat("en-US", { maximumSignificantDigits: 12 });
-export const exactly = (value: number): string => entered.format(value);
+const grouped = new Intl.NumberFormat("en-US");
+/** As much of a figure as a narrow column holds: a result read from elsewhere may have any number of decimals. */
+const enough = new Intl.NumberFormat("en-US", { maximumSignificantDigits: 8 });
+
+export const countText = (count: number): string => grouped.format(count);
 
 export const counted = (count: number, one: string, many = `${one}s`): string =>
-  `${exactly(count)} ${count === 1 ? one : many}`;
+  `${countText(count)} ${count === 1 ? one : many}`;
 
 const isBlank = (value: unknown): boolean => value === null || value === undefined || value === "";
 
@@ -60,8 +63,10 @@ export function shownValue(value: unknown, parameter: Parameter, system: UnitSys
     const filled = cells.filter((cell) => !isBlank(cell)).length;
     return filled === cells.length
       ? counted(cells.length, "cell")
-      : `${counted(cells.length, "cell")}, ${exactly(filled)} filled`;
+      : `${counted(cells.length, "cell")}, ${countText(filled)} filled`;
   }
   if (isBlank(value)) return "blank";
-  return typeof value === "number" ? quantity(value, parameter.kind, system, exactly) : String(value);
+  return typeof value === "number"
+    ? quantity(value, parameter.kind, system, (figure) => enough.format(figure))
+    : String(value);
 }

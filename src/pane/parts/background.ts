@@ -15,7 +15,7 @@ const asWritten = (given: Example["given"][number]): string =>
 
 function resultText(definition: WorksheetFunction): string {
   const { example, result } = definition;
-  if (typeof example.gives !== "number") return example.gives;
+  if (typeof example.gives !== "number") return asWritten(example.gives);
   const system: UnitSystem = example.given[unitsPosition(definition)] === "metric" ? "metric" : "us";
   const told = quantity(example.gives, result.kind, system);
   return result.counted === undefined ? told : `${told} ${result.counted}`;

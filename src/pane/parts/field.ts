@@ -49,11 +49,40 @@ export interface FieldView {
 
 const valueOf = ({ currentTarget }: Event): string => (currentTarget as HTMLInputElement).value;
 
+/** More choices than this are folded away. */
+const mostAtOnce = 8;
+
+function choicesView({ label, text, onInput }: FieldView, choices: readonly string[]) {
+  const chosen = text.trim().toLowerCase();
+  const buttons = html`
+    <div class="choices" role="group" aria-label=${`Choices for ${label.toLowerCase()}`}>
+      ${choices.map(
+        (choice) => html`
+          <button
+            type="button"
+            aria-pressed=${String(chosen === choice.toLowerCase())}
+            @click=${() => onInput(choice)}
+          >
+            ${choice}
+          </button>
+        `,
+      )}
+    </div>
+  `;
+  return choices.length <= mostAtOnce
+    ? buttons
+    : html`
+        <details>
+          <summary>${`The ${choices.length} choices`}</summary>
+          ${buttons}
+        </details>
+      `;
+}
+
 export const fieldView = (field: FieldView) => {
   const { id, label, trouble, hint = "", unit = "", choices = [] } = field;
-  const description = [trouble ?? "", unit === "" ? "" : `in ${unit}`, hint, field.holds ?? ""]
-    .filter((part) => part !== "")
-    .join(". ");
+  const said = trouble ?? [unit === "" ? "" : `in ${unit}`, hint].filter((part) => part !== "").join("; ");
+  const description = [said, field.holds ?? ""].filter((part) => part !== "").join(". ");
   return html`
     <div class=${trouble === undefined ? "field" : "field wrong"}>
       <fluent-text-input
@@ -83,28 +112,10 @@ export const fieldView = (field: FieldView) => {
               </button>
             `
       }
-      ${
-        choices.length === 0
-          ? nothing
-          : html`
-              <div class="choices" role="group" aria-label=${`Choices for ${label.toLowerCase()}`}>
-                ${choices.map(
-                  (choice) => html`
-                    <button
-                      type="button"
-                      aria-pressed=${String(field.text.trim().toLowerCase() === choice.toLowerCase())}
-                      @click=${() => field.onInput(choice)}
-                    >
-                      ${choice}
-                    </button>
-                  `,
-                )}
-              </div>
-            `
-      }
+      ${choices.length === 0 ? nothing : choicesView(field, choices)}
       <p class="trouble" aria-live="polite">${trouble ?? nothing}</p>
       ${field.holds === undefined ? nothing : html`<p class="holds">${field.holds}</p>`}
-      ${hint === "" ? nothing : html`<p class="hint">${hint}</p>`}
+      ${hint === "" || trouble !== undefined ? nothing : html`<p class="hint">${hint}</p>`}
     </div>
   `;
 };

@@ -20,7 +20,7 @@ export const message = (intent: Intent, content: unknown, actions?: unknown) => 
   <fluent-message-bar
     class="message"
     intent=${intent}
-    layout="multiline"
+    layout=${actions === undefined ? nothing : "multiline"}
     role=${intent === "error" ? "alert" : "status"}
   >
     ${icon(intent)}

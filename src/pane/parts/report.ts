@@ -1,7 +1,7 @@
 /** What long work did, and each cell that a person should look at. */
 import { html, nothing } from "lit-html";
 import type { CellNote } from "../../workbook/handover";
-import { counted, exactly } from "../words";
+import { counted, countText } from "../words";
 import { groupNotes } from "./group-notes";
 
 /** More addresses than this help nobody; the count tells the rest. */
@@ -12,7 +12,7 @@ const cellsView = (cells: readonly CellNote[]) => html`
     .slice(0, mostListed)
     .map(
       ({ address, formula }, i) => html`${i === 0 ? nothing : ", "}<span title=${formula}>${address}</span>`,
-    )}${cells.length > mostListed ? ` and ${exactly(cells.length - mostListed)} more` : nothing}
+    )}${cells.length > mostListed ? ` and ${countText(cells.length - mostListed)} more` : nothing}
 `;
 
 export const notesView = (title: string, notes: readonly CellNote[]) =>

@@ -5,7 +5,7 @@ import { live } from "lit-html/directives/live.js";
 import type { WorksheetFunction } from "../../engine/formula";
 import { unitsPosition } from "../../engine/formula";
 import type { Parameter } from "../../engine/parameters";
-import { isOptional, parameterUnit, unitsParameter } from "../../engine/parameters";
+import { isOptional, isRepeating, parameterUnit, unitsParameter } from "../../engine/parameters";
 import type { UnitSystem } from "../../engine/units";
 import { putInSelectedCell, readAddress } from "../../workbook/put";
 import type { Place } from "../../workbook/reference";
@@ -139,10 +139,7 @@ export class FunctionsRoom implements Room {
     if ("trouble" in selected) return this.tell("error", selected.trouble);
     const reference = qualified(selected.place);
     const before = (this.form.texts[parameter.id] ?? "").trim();
-    this.type(
-      parameter,
-      parameter.takes === "repeating" && before !== "" ? `${before}; ${reference}` : reference,
-    );
+    this.type(parameter, isRepeating(parameter) && before !== "" ? `${before}; ${reference}` : reference);
     this.fieldElement(parameter.id)?.focus();
   }
 

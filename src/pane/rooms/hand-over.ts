@@ -112,8 +112,8 @@ export class HandOverRoom implements Room {
       html`
         <h2>Hand the workbook over</h2>
         <p>
-          Our functions become ordinary formulas, so that the sheets reckon for anyone without the add-in, and
-          come back whenever you like.
+          Our functions become ordinary formulas, so that the sheets calculate for anyone without the add-in;
+          they can be brought back at any time.
         </p>
         ${this.sheetsView()}
         ${
