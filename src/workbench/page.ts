@@ -22,6 +22,7 @@ declare global {
 
 const XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
 const PANE_WIDTH = 350;
+const paneAddress = "/workbench/pane.html";
 
 const browserXlsx: XlsxCodec = {
   write: writeXlsx,
@@ -76,7 +77,7 @@ async function start(): Promise<void> {
     tell,
   });
   const pane = byId<HTMLIFrameElement>("pane");
-  const openPane = () => (pane.src = "/workbench/pane.html");
+  const openPane = (address = paneAddress) => (pane.src = address);
   const frame = new FrameHost(pane, (text) => session.bridge.receive(text));
   const session = new HostSession(
     {
@@ -97,7 +98,7 @@ async function start(): Promise<void> {
   connectButtons(workbench);
   const wished = query.get("open");
   if (wished) await openAddress(workbench, wished);
-  else openPane();
+  else openPane(query.has("empty") ? paneAddress : `${paneAddress}?sample`);
   window.workbench = workbench;
 }
 
