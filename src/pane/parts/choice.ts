@@ -1,4 +1,4 @@
-/** One of a few: the unit system, or how the bid begins. */
+/** One of a few: the unit system, or how the bid begins. The room draws anew when another is chosen. */
 import { html } from "lit-html";
 import type { UnitSystem } from "../../engine/units";
 
@@ -29,6 +29,7 @@ export const choiceView = <V extends string>({ id, label, options, chosen, onCha
               slot="input"
               id=${`${id}-${value}`}
               role="radio"
+              aria-checked=${String(value === chosen)}
               name=${id}
               value=${value}
             ></fluent-radio>

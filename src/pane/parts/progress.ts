@@ -36,9 +36,7 @@ export const progressView = (work: Work) => html`
   <div class="progress">
     <p role="status">${work.told}</p>
     <fluent-progress-bar
-      role="progressbar"
       aria-label=${work.told}
-      aria-valuenow=${work.perCent}
       min="0"
       max="100"
       value=${work.perCent}

@@ -90,6 +90,7 @@ export class BidRoom implements Room {
             chosen: this.system,
             onChange: (system) => {
               this.system = system;
+              this.draw();
             },
           })}
           ${fieldView({
@@ -108,6 +109,7 @@ export class BidRoom implements Room {
             chosen: this.start,
             onChange: (start) => {
               this.start = start;
+              this.draw();
             },
           })}
         </form>

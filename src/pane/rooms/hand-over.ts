@@ -160,7 +160,6 @@ export class HandOverRoom implements Room {
         <fluent-checkbox
           slot="input"
           id=${`sheet-${i}`}
-          role="checkbox"
           .checked=${!this.leftOut.has(state.name)}
           ?disabled=${this.work !== null}
           @change=${({ currentTarget }: Event) =>
