@@ -44,7 +44,7 @@ export class Workbench {
       const all = entries.map(([zone]) => zone).reduce(union);
       book.makeRoom({ sheetId, zone: all });
       for (const [{ left: col, top: row }, content] of entries) {
-        book.run("UPDATE_CELL", { sheetId, col, row, content });
+        book.type({ sheetId, col, row }, content);
       }
     });
   }

@@ -57,62 +57,121 @@ describe("worksheets", () => {
       await expect(context.sync()).rejects.toMatchObject({ code: "ItemNotFound" });
     }));
 });
-describe("range", () => {
-  it("everything", () =>
+
+describe("names", () => {
+  it("adds, finds, follows and deletes", () =>
     inBatch(async (context, sheet) => {
-      const r = sheet.getRange("B2:C3");
-      r.format.fill.color = "#ffcc00";
-      r.format.font.bold = true;
-      r.format.font.name = "Arial";
-      r.format.borders.getItem("EdgeBottom").style = "Continuous";
-      r.format.columnWidth = 75;
-      r.format.protection.locked = false;
-      r.format.indentLevel = 1;
-      r.load(
-        "format/fill/color,format/font/bold,format/font/name,format/columnWidth,format/indentLevel,format/protection/locked",
-      );
-      const b = r.format.borders.getItem("EdgeBottom");
-      b.load("style,color,weight");
-      r.numberFormat = [
-        ["0.00", "@"],
-        ["#,##0.00_);(#,##0.00)", '0.0"lb"'],
-      ];
-      r.values = [
-        [1.239, "007"],
-        [-5, 3],
-      ];
-      r.load("text,values,numberFormat,valueTypes");
-      const used = sheet.getUsedRangeOrNullObject(true);
-      used.load("address");
-      r.dataValidation.rule = { list: { inCellDropDown: true, source: "a,b" } };
-      r.dataValidation.errorAlert = { message: "no", showAlert: true, style: "Stop", title: "t" };
-      r.dataValidation.prompt = { message: "pick", showPrompt: true, title: "p" };
-      r.dataValidation.load("rule,type,errorAlert,prompt,valid");
-      sheet.freezePanes.freezeRows(1);
-      sheet.pageLayout.orientation = "Landscape";
-      sheet.pageLayout.setPrintArea("A1:C3");
-      sheet.pageLayout.setPrintTitleRows("$1:$1");
-      sheet.pageLayout.headersFooters.defaultForAllPages.leftHeader = "Hello";
-      context.workbook.names.add("Rate", sheet.getRange("D1"));
-      context.workbook.settings.add("k", { a: 1 });
-      const k = context.workbook.settings.getItem("k");
-      k.load("value");
-      const name = context.workbook.names.getItem("Rate");
-      name.load("name,formula,value,type");
-      const nr = name.getRange();
-      nr.load("address");
-      const col = sheet.getRange("AB:AC");
-      col.load("address,values,rowCount,columnIndex");
-      col.format.columnWidth = 60;
-      const last = sheet.getRange("AAA1000");
-      last.values = [[5]];
-      sheet.getRange("A1").select();
-      const sel = context.workbook.getSelectedRange();
-      sel.load("address");
+      const { names } = context.workbook;
+      names.add("Rate", sheet.getRange("B2"), "seed rate");
+      names.add("Crew", "=Sheet1!$C$3:$C$4");
+      sheet.names.add("Local", sheet.getRange("D4"));
+      sheet.getRange("B2").values = [[7]];
+      sheet.getRange("A1").formulas = [["=Rate*2"]];
+      names.load("items/name,items/formula,items/comment,items/type,items/value,items/scope");
+      sheet.names.load("items/name");
+      const missing = names.getItemOrNullObject("Nothing");
       await context.sync();
-      expect(r.text).toEqual([
-        ["1.24", "007"],
-        ["(5.00)", "3.0lb"],
+      expect(names.items.map((item) => [item.name, String(item.formula), item.comment, item.scope])).toEqual([
+        ["Rate", "=Sheet1!$B$2", "seed rate", "Workbook"],
+        ["Crew", "=Sheet1!$C$3:$C$4", "", "Workbook"],
       ]);
+      expect(sheet.names.items.map((item) => item.name)).toEqual(["Local"]);
+      expect(missing.isNullObject).toBe(true);
+      expect(bench.value("Sheet1", "A1")).toBe(14);
+      sheet.getRange("1:1").insert("Down");
+      const moved = names.getItem("rate").getRange();
+      moved.load("address");
+      names.getItem("Crew").delete();
+      const gone = names.getItemOrNullObject("Crew");
+      await context.sync();
+      expect(moved.address).toBe("Sheet1!B3");
+      expect(gone.isNullObject).toBe(true);
+    }));
+
+  it("refuses a name that is taken or stands for no cells", () =>
+    inBatch(async (context, sheet) => {
+      context.workbook.names.add("Rate", sheet.getRange("B2"));
+      await context.sync();
+      context.workbook.names.add("rate", sheet.getRange("B3"));
+      await expect(context.sync()).rejects.toMatchObject({ code: "ItemAlreadyExists" });
+      context.workbook.names.add("Constant", "=7");
+      await expect(context.sync()).rejects.toMatchObject({ code: "InvalidArgument" });
+    }));
+});
+
+describe("settings and application", () => {
+  it("keeps settings of any plain shape", () =>
+    inBatch(async (context) => {
+      const { settings } = context.workbook;
+      settings.add("one", { a: [1, "two", null] });
+      settings.add("two", "text");
+      settings.getItem("two").value = "changed";
+      settings.load("items/key,items/value");
+      const missing = settings.getItemOrNullObject("three");
+      await context.sync();
+      expect(settings.toJSON().items).toMatchObject([
+        { key: "one", value: { a: [1, "two", null] } },
+        { key: "two", value: "changed" },
+      ]);
+      expect(missing.isNullObject).toBe(true);
+      settings.getItem("one").delete();
+      const gone = settings.getItemOrNullObject("one");
+      await context.sync();
+      expect(gone.isNullObject).toBe(true);
+    }));
+
+  it("answers the calculation mode and calculates", () =>
+    inBatch(async (context) => {
+      const { application } = context.workbook;
+      application.load("calculationMode");
+      await context.sync();
+      expect(application.calculationMode).toBe("Automatic");
+      application.calculationMode = "Manual";
+      application.calculate("Full");
+      application.load("calculationMode");
+      await context.sync();
+      expect(application.calculationMode).toBe("Manual");
+    }));
+});
+
+describe("panes and pages", () => {
+  it("freezes rows, columns or both, and lets go", () =>
+    inBatch(async (context, sheet) => {
+      const { freezePanes } = sheet;
+      const location = async () => {
+        const range = freezePanes.getLocationOrNullObject();
+        range.load("address");
+        await context.sync();
+        return range.isNullObject ? null : range.address;
+      };
+      freezePanes.freezeRows(2);
+      expect(await location()).toBe("Sheet1!1:2");
+      freezePanes.freezeColumns(1);
+      expect(await location()).toBe("Sheet1!A:A");
+      freezePanes.freezeAt(sheet.getRange("A1:B3"));
+      expect(await location()).toBe("Sheet1!A1:B3");
+      freezePanes.unfreeze();
+      expect(await location()).toBeNull();
+    }));
+
+  it("keeps the page layout", () =>
+    inBatch(async (context, sheet) => {
+      const { pageLayout } = sheet;
+      pageLayout.orientation = "Landscape";
+      pageLayout.zoom = { horizontalFitToPages: 1, verticalFitToPages: 0 };
+      pageLayout.setPrintMargins("Inches", { top: 0.5, left: 0.25 });
+      pageLayout.setPrintTitleRows(sheet.getRange("1:2"));
+      pageLayout.setPrintArea(sheet.getRange("A1:F40"));
+      const rows = pageLayout.getPrintTitleRowsOrNullObject();
+      const area = pageLayout.getPrintAreaOrNullObject();
+      const columns = pageLayout.getPrintTitleColumnsOrNullObject();
+      pageLayout.load("orientation,zoom,topMargin,leftMargin");
+      rows.load("address");
+      await context.sync();
+      expect(pageLayout.orientation).toBe("Landscape");
+      expect(pageLayout.zoom).toEqual({ horizontalFitToPages: 1, verticalFitToPages: 0 });
+      expect([pageLayout.topMargin, pageLayout.leftMargin]).toEqual([36, 18]);
+      expect(rows.address).toBe("Sheet1!1:2");
+      expect([area.isNullObject, columns.isNullObject]).toEqual([false, true]);
     }));
 });

@@ -20,10 +20,12 @@ async function thereAndBack(): Promise<Uint8Array> {
 
 describe("cells", () => {
   it("stores our functions under the host's name, with the value they had", async () => {
-    bench.setCells("Sheet1", { A1: "7", B1: "=SWARD.TRIPLE(A1)+1", C1: '="SWARD.TRIPLE(1)"' });
+    bench.setCells("Sheet1", { A1: "7", B1: "=SWARD.TRIPLE(A1)+1", C1: '="SWARD.TRIPLE(1) ""q"""' });
     const sheet = part(await thereAndBack(), "xl/worksheets/sheet0.xml");
     expect(sheet).toMatch(/<f [^>]*>_xldudf_SWARD_TRIPLE\(A1\)\+1<\/f><v>22<\/v>/);
-    expect(sheet).toContain('"SWARD.TRIPLE(1)"');
+    expect(sheet).toContain('"SWARD.TRIPLE(1) ""q"""');
+    expect(bench.value("Sheet1", "C1")).toBe('SWARD.TRIPLE(1) "q"');
+    expect(bench.formula("Sheet1", "C1")).toBe('="SWARD.TRIPLE(1) ""q"""');
     expect(bench.formula("Sheet1", "B1")).toBe("=SWARD.TRIPLE(A1)+1");
     bench.setCell("Sheet1", "A1", "8");
     expect(bench.value("Sheet1", "B1")).toBe(25);

@@ -18,7 +18,7 @@ import type { DispatchResult, Getters, Model, Position, Spreadsheet, Style, Zone
 import { drawnFormat } from "./number-format";
 import { outward, typed } from "./values";
 import type { CellValue } from "./values";
-import { WrittenFormulas } from "./written-formulas";
+import { spreadsheetSpelling, WrittenFormulas } from "./written-formulas";
 
 /** Makes wire objects; handed in, so that the object files need not import each other. */
 export interface ObjectMakers {
@@ -112,7 +112,8 @@ export class Book {
     return dispatcher.dispatch(type, payload);
   }
 
-  private settle(): void {
+  /** Brings calculated values up to date where a batch has changed something since. */
+  settle(): void {
     if (!this.unsettled) return;
     this.unsettled = false;
     this.dispatch(SETTLE);
@@ -221,14 +222,18 @@ export class Book {
   read(position: Position): CellReading {
     this.settle();
     const cell = this.getters.getEvaluatedCell(position);
-    const isError = cell.type === ("error" as typeof cell.type);
-    return {
-      raw: cell.value,
-      value: outward(cell.value, isError),
-      text: String(isError ? outward(cell.value, true) : cell.formattedValue),
-      isError,
-      message: "message" in cell ? cell.message : undefined,
-    };
+    const isError = String(cell.type) === "error";
+    const message = "message" in cell ? cell.message : undefined;
+    const text = this.textAsTyped(position);
+    if (text !== null) return { raw: text, value: text, text, isError: false, message };
+    const value = outward(cell.value, isError);
+    return { raw: cell.value, value, text: isError ? String(value) : cell.formattedValue, isError, message };
+  }
+
+  /** Text typed after an apostrophe, which a cell formatted as text would show with it. */
+  private textAsTyped(position: Position): string | null {
+    const cell = this.getters.getCell(position);
+    return cell && !cell.isFormula && cell.content.startsWith("'") ? cell.content.slice(1) : null;
   }
 
   /** The formula of a cell as it was written, or null. */
@@ -253,13 +258,27 @@ export class Book {
 
   write(position: Position, value: unknown): void {
     const content = typed(value, this.getters.getCell(position)?.format);
-    this.run("UPDATE_CELL", { ...position, content });
+    this.type(position, content);
     const cell = this.getters.getCell(position);
     if (!cell?.isFormula) return;
-    if (cell.compiledFormula.isBadExpression) {
+    if (cell.compiledFormula.isBadExpression && !this.isReadable(position)) {
       throw invalidArgument(`the spreadsheet cannot read the formula ${content}`);
     }
     this.written.remember(cell.id, content, cell.compiledFormula.toFormulaString(this.getters));
+  }
+
+  /** Types into a cell as a user does. */
+  type(position: Position, content: string): void {
+    this.run("UPDATE_CELL", {
+      ...position,
+      content: content.startsWith("=") ? spreadsheetSpelling(content) : content,
+    });
+  }
+
+  /** A call of a function that is not there reads well and is an error of another kind. */
+  private isReadable(position: Position): boolean {
+    this.settle();
+    return String(this.getters.getEvaluatedCell(position).value) !== "#BAD_EXPR";
   }
 
   setStyle(area: Area, style: object): void {

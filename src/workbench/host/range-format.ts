@@ -144,12 +144,14 @@ export class RangeFormat extends Styled implements WireObject {
   }
 
   AutofitColumns(): void {
+    this.book.settle();
     const zone = this.book.roomFor(this.area);
     const cols = Array.from({ length: zone.right - zone.left + 1 }, (_, index) => zone.left + index);
     this.book.run("AUTORESIZE_COLUMNS", { sheetId: this.area.sheetId, cols });
   }
 
   AutofitRows(): void {
+    this.book.settle();
     const zone = this.book.roomFor(this.area);
     const rows = Array.from({ length: zone.bottom - zone.top + 1 }, (_, index) => zone.top + index);
     this.book.run("AUTORESIZE_ROWS", { sheetId: this.area.sheetId, rows });

@@ -207,7 +207,10 @@ class Batch {
   private member(object: WireObject, name: string, values: unknown[]): unknown {
     this.locate(object, name);
     const found: unknown = Reflect.get(object, name, object);
-    return typeof found === "function" ? (Reflect.apply(found, object, values) as unknown) : found;
+    if (typeof found !== "function") return found;
+    // The library sends null for a parameter that was left out.
+    const given = values.map((value) => value ?? undefined);
+    return Reflect.apply(found, object, given) as unknown;
   }
 
   private assign(object: WireObject | null, name: string, value: unknown): void {

@@ -6,6 +6,7 @@ import { layoutKey } from "../host/page-layout";
 import type { HostSession } from "../host/session";
 import type { Spreadsheet, WorkbookData } from "../host/spreadsheet";
 import { veryHiddenKey } from "../host/worksheet";
+import { spreadsheetSpelling } from "../host/written-formulas";
 import { all, create, first, parseXml, serializeXml } from "./dom";
 import { toShown } from "./function-names";
 import { readKeptPart } from "./kept-part";
@@ -105,7 +106,7 @@ function readCells(sheet: Document, shared: readonly string[], extraStyles: read
     if (extra && Object.keys(extra).length) read.extras.set(name, extra);
     const formula = first(cell, "f");
     if (formula) {
-      formula.textContent = toShown(formula.textContent ?? "");
+      formula.textContent = spreadsheetSpelling(toShown(formula.textContent ?? ""));
       clearSpilled(formula, name, cells);
     } else {
       const text = textOf(cell, shared);

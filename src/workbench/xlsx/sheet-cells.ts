@@ -1,6 +1,7 @@
 import { parseZone } from "../host/area";
 import type { Book } from "../host/book";
 import type { Zone } from "../host/spreadsheet";
+import { hostSpelling } from "../host/written-formulas";
 import { all, create, first } from "./dom";
 import { callsOurs, toStored } from "./function-names";
 
@@ -21,7 +22,7 @@ export function correctCells(book: Book, sheetId: string, sheet: Document): void
 }
 
 function correctFormula(cell: Element, formula: Element): void {
-  const text = formula.textContent ?? "";
+  const text = hostSpelling(formula.textContent ?? "");
   const spills = formula.getAttribute("ref") !== cell.getAttribute("r");
   formula.textContent = toStored(text);
   // The host stores its own functions, which may spill, as dynamic arrays; any other only where it must.
