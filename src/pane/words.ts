@@ -24,7 +24,7 @@ export function hintOf(parameter: Parameter): string {
     parameter.takes === "text" ? (parameter.enter ?? "") : limitText(parameter),
     parameter.kind === "share" ? "such as 0.85 or 85 %" : "",
     parameter.takes === "range" ? "the cells that hold it" : "",
-    isRepeating(parameter) ? "separated by ;" : "",
+    isRepeating(parameter) ? "separated by semicolons" : "",
   ].filter((part) => part !== "");
   return parts.length === 0 ? "" : `${capitalised(parts.join("; "))}.`;
 }

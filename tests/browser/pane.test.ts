@@ -177,6 +177,11 @@ describe("the room of the functions", () => {
     expect((await last.boundingBox())?.height).toBeLessThan(2);
     await caution.getByRole("button").click();
     expect((await last.boundingBox())?.height).toBeGreaterThan(10);
+    // The form goes on working, and the caution stays as it was left.
+    await field(pane, "area").fill("43560");
+    await field(pane, "label_rate").fill("8");
+    await has(pane.locator(".result"), "8 fl oz");
+    expect((await last.boundingBox())?.height).toBeGreaterThan(10);
   });
 
   async function openFunctionAgain(pane: Frame, id: string): Promise<void> {
@@ -314,6 +319,37 @@ describe("the bid and the hand-over", () => {
     await pane.locator("#bring-back").click();
     await has(pane.locator("#room-hand-over .message"), "function back");
     expect(await formulasOf(workbench, bidSheet)).toEqual(formulas);
+  });
+
+  it("takes all sheets away again when the bid is stopped", async () => {
+    const workbench = await open();
+    const { pane } = workbench;
+    await pane.locator("#tab-bid").click();
+    await pane.locator("#property input").fill("12 Long Meadow Lane");
+    await pane.evaluate(() => {
+      document.querySelector<HTMLElement>("#write-bid")?.click();
+      document.querySelector<HTMLElement>(".progress fluent-button")?.click();
+    });
+    await has(pane.locator("#room-bid .message"), "Stopped");
+    expect(await workbench.sheetNames()).toEqual(["Sheet1"]);
+    expect(await pane.locator("#property input").inputValue()).toBe("12 Long Meadow Lane");
+  });
+
+  it("says in a sentence what the workbook refused, and keeps what was typed", async () => {
+    const workbench = await open();
+    const { pane, page } = workbench;
+    await openFunction(pane, "SEED_WEIGHT");
+    await field(pane, "area").fill("1000");
+    await field(pane, "rate").fill("5");
+    await page.evaluate(() => window.workbench?.failAt(1));
+    await pane.locator("#put").click();
+    const told = pane.locator('#room-functions .message[intent="error"]');
+    await told.waitFor();
+    expect((await text(told)).trim()).toMatch(/^[A-Z].*[.]$/s);
+    expect(await field(pane, "area").inputValue()).toBe("1000");
+    await pane.locator("#put").click();
+    await has(pane.locator(".message"), "Sheet1!A1 holds");
+    expect(await workbench.value("A1")).toBeCloseTo(5, 9);
   });
 
   it("leaves a sheet alone that is not ticked, and says so when none is", async () => {

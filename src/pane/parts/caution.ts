@@ -11,20 +11,14 @@ const titles: Record<Caution, string> = {
   fertiliser: "Before you spread",
 };
 
-/** Told apart by what they say: every caution of a kind is folded or unfolded alike. */
+/** Every caution of a kind is folded or unfolded alike. */
 const unfolded = new Set<Caution>();
 
 function toggle(caution: Caution, { currentTarget }: Event): void {
   if (unfolded.has(caution)) unfolded.delete(caution);
   else unfolded.add(caution);
-  const button = currentTarget as HTMLElement;
-  const open = unfolded.has(caution);
-  button.closest(".caution")?.classList.toggle("folded", !open);
-  button.textContent = toggleText(caution, open);
+  (currentTarget as HTMLElement).closest(".caution")?.classList.toggle("folded");
 }
-
-const toggleText = (caution: Caution, open: boolean): string =>
-  open ? "Show the first line only" : `Show all ${cautions[caution].length} lines`;
 
 export const cautionView = (caution: Caution) => html`
   <aside class=${unfolded.has(caution) ? "caution" : "caution folded"} aria-label="Caution">
@@ -33,7 +27,8 @@ export const cautionView = (caution: Caution) => html`
       ${cautions[caution].map((line) => html`<li>${line}</li>`)}
     </ul>
     <button type="button" class="plain" @click=${(event: Event) => toggle(caution, event)}>
-      ${toggleText(caution, unfolded.has(caution))}
+      <span class="unfold">Show all ${cautions[caution].length} lines</span>
+      <span class="fold">Show the first line only</span>
     </button>
   </aside>
 `;

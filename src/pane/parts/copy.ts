@@ -1,5 +1,6 @@
 /** A formula with a button that copies it; where the clipboard is closed to the pane, it is marked for Ctrl+C. */
 import { html } from "lit-html";
+import { keyed } from "lit-html/directives/keyed.js";
 
 async function copy(text: string, { currentTarget }: Event): Promise<void> {
   const block = (currentTarget as HTMLElement).closest(".copy");
@@ -15,7 +16,10 @@ async function copy(text: string, { currentTarget }: Event): Promise<void> {
   }
 }
 
-export const copyView = (text: string, what: string) => html`
+/** Another formula begins with nothing said about copying. */
+export const copyView = (text: string, what: string) => keyed(text, formulaView(text, what));
+
+const formulaView = (text: string, what: string) => html`
   <div class="copy">
     <code class="code">${text}</code>
     <div class="actions">

@@ -80,9 +80,10 @@ function choicesView({ label, text, onInput }: FieldView, choices: readonly stri
 }
 
 export const fieldView = (field: FieldView) => {
-  const { id, label, trouble, hint = "", unit = "", choices = [] } = field;
-  const said = trouble ?? [unit === "" ? "" : `in ${unit}`, hint].filter((part) => part !== "").join("; ");
-  const description = [said, field.holds ?? ""].filter((part) => part !== "").join(". ");
+  const { id, label, trouble, hint = "", unit = "", holds = "", choices = [] } = field;
+  const description = [trouble ?? "", unit === "" ? "" : `In ${unit}.`, hint, holds === "" ? "" : `${holds}.`]
+    .filter((part) => part !== "")
+    .join(" ");
   return html`
     <div class=${trouble === undefined ? "field" : "field wrong"}>
       <fluent-text-input
@@ -114,7 +115,7 @@ export const fieldView = (field: FieldView) => {
       }
       ${choices.length === 0 ? nothing : choicesView(field, choices)}
       <p class="trouble" aria-live="polite">${trouble ?? nothing}</p>
-      ${field.holds === undefined ? nothing : html`<p class="holds">${field.holds}</p>`}
+      ${holds === "" ? nothing : html`<p class="holds">${holds}</p>`}
       ${hint === "" || trouble !== undefined ? nothing : html`<p class="hint">${hint}</p>`}
     </div>
   `;

@@ -76,8 +76,8 @@ export class ThisCellRoom implements Room {
         }
       </p>
       <p class="code formula">${cell.formula}</p>
-      ${cell.calls.map((call) => callView(call))} ${cautionsOf(cell)} ${nativeView(cell)}
-      ${this.againButton()}
+      ${cell.calls.map((call) => callView(call, cell.shown.startsWith("#")))} ${cautionsOf(cell)}
+      ${nativeView(cell)} ${this.againButton()}
     `;
   }
 
@@ -94,9 +94,10 @@ const systemOf = ({ arguments: given }: ExplainedCall): UnitSystem =>
     ? "metric"
     : "us";
 
-function callView(call: ExplainedCall) {
+/** Where the cell shows a value all the same, only the working is out of reach: that is no error. */
+function callView(call: ExplainedCall, cellFails: boolean) {
   const { definition, outcome } = call;
-  const blamed = outcome.kind === "refusal" ? outcome.argument : "";
+  const blamed = outcome.kind === "refusal" && cellFails ? outcome.argument : "";
   return html`
     <section class="call">
       <h3 class="code">${nameOf(definition)}</h3>
@@ -109,7 +110,7 @@ function callView(call: ExplainedCall) {
               ${workingView(outcome.working)}
             `
           : message(
-              "error",
+              cellFails ? "error" : "info",
               html`${inPlainWords(outcome.sentence, definition.parameters)} ${lookAt(call, blamed)}`,
             )
       }
