@@ -9,13 +9,26 @@ export function serializeXml(document: Document): string {
   return text.startsWith("<?xml") ? text : `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>${text}`;
 }
 
-export const all = (parent: Document | Element, name: string): Element[] => [
-  ...parent.getElementsByTagNameNS("*", name),
-];
+/** Walks element by element: a live collection would be brought up to date after every change. */
+export function children(parent: Document | Element): Element[] {
+  const found: Element[] = [];
+  for (let child = parent.firstElementChild; child; child = child.nextElementSibling) found.push(child);
+  return found;
+}
+
+export function all(parent: Document | Element, name: string): Element[] {
+  const found: Element[] = [];
+  const collect = (element: Document | Element) => {
+    for (let child = element.firstElementChild; child; child = child.nextElementSibling) {
+      if (child.localName === name) found.push(child);
+      collect(child);
+    }
+  };
+  collect(parent);
+  return found;
+}
 
 export const first = (parent: Document | Element, name: string): Element | undefined => all(parent, name)[0];
-
-export const children = (parent: Element): Element[] => [...parent.children];
 
 export type Attributes = Readonly<Record<string, string | number | undefined>>;
 
