@@ -74,6 +74,14 @@ export class OpenWorkbench {
     return this.page.evaluate(([name, at]) => window.workbench?.formula(name, at), [sheet, address] as const);
   }
 
+  /** Until the pane has asked the workbook nothing for a while. */
+  async quiet(): Promise<void> {
+    const asked = () => this.page.evaluate(() => window.workbench?.log.length ?? 0);
+    for (let before = -1, now = await asked(); before !== now; before = now, now = await asked()) {
+      await this.page.waitForTimeout(400);
+    }
+  }
+
   sheetNames(): Promise<string[]> {
     return this.page.evaluate(() => window.workbench?.sheetNames() ?? []);
   }

@@ -341,6 +341,7 @@ describe("the bid and the hand-over", () => {
     await openFunction(pane, "SEED_WEIGHT");
     await field(pane, "area").fill("1000");
     await field(pane, "rate").fill("5");
+    await workbench.quiet();
     await page.evaluate(() => window.workbench?.failAt(1));
     await pane.locator("#put").click();
     const told = pane.locator('#room-functions .message[intent="error"]');
