@@ -48,21 +48,33 @@ export async function readSheets(context: Excel.RequestContext): Promise<readonl
   });
 }
 
-export interface FormulaCell extends CellContent {
+export interface FilledCell extends CellContent {
   readonly row: number;
   readonly column: number;
   readonly address: string;
 }
 
-/** Every cell of a sheet that holds a formula. */
-export const formulaCells = ({ top, left, rows }: SheetCells): readonly FormulaCell[] =>
+export type FormulaCell = FilledCell;
+
+const cellsWhere = (
+  { top, left, rows }: SheetCells,
+  wanted: (cell: CellContent) => boolean,
+): readonly FilledCell[] =>
   rows.flatMap((cells, i) =>
     cells.flatMap((cell, j) =>
-      cell.formula.startsWith("=")
+      wanted(cell)
         ? [{ ...cell, row: top + i, column: left + j, address: cellAddress(top + i, left + j) }]
         : [],
     ),
   );
+
+/** Every cell of a sheet that holds something. */
+export const filledCells = (sheet: SheetCells): readonly FilledCell[] =>
+  cellsWhere(sheet, ({ formula }) => formula !== "");
+
+/** Every cell of a sheet that holds a formula. */
+export const formulaCells = (sheet: SheetCells): readonly FormulaCell[] =>
+  cellsWhere(sheet, ({ formula }) => formula.startsWith("="));
 
 /** The cells of a block, what lies outside the used range left out beyond its end. */
 export function cellsOf({ top, left, rows }: SheetCells, block: Block): readonly (readonly CellContent[])[] {

@@ -55,6 +55,32 @@ export async function toPdf(xlsx: Uint8Array, options: RunOptions = {}): Promise
   });
 }
 
+/** An edit as office staff would make it; rows count from 0. */
+export type Edit =
+  | readonly [kind: "set", sheet: string, address: string, typed: string]
+  | readonly [kind: "insert" | "delete", sheet: string, row: number, count: number]
+  | readonly [kind: "rename", sheet: string, name: string];
+
+/** The workbook after the edits, saved as xlsx by LibreOffice. */
+export async function edited(
+  xlsx: Uint8Array,
+  edits: readonly Edit[],
+  options: RunOptions = {},
+): Promise<Uint8Array> {
+  return inFreshFolder(async (folder) => {
+    const [source, list, target] = ["workbook.xlsx", "edits.txt", "edited.xlsx"].map((name) =>
+      join(folder, name),
+    );
+    if (source === undefined || list === undefined || target === undefined)
+      throw new Error("No folder to work in.");
+    await writeFile(source, xlsx);
+    await writeFile(list, edits.map((edit) => edit.join("\t")).join("\n"));
+    const [from, what, to] = [source, list, target].map((path) => pathToFileURL(path).href);
+    await runOffice(folder, [`macro:///Standard.CellEditor.EditCells("${from}","${what}","${to}")`], options);
+    return readResult(target);
+  });
+}
+
 /** Calls in parallel must share neither files nor a profile: a second process on one profile hands over and exits. */
 async function inFreshFolder<T>(work: (folder: string) => Promise<T>): Promise<T> {
   const folder = await mkdtemp(join(tmpdir(), "swardsheet-office-"));

@@ -1,9 +1,9 @@
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
-import type { Workbench } from "../../src/workbench/node";
-import { writeBid } from "../../src/workbook/bid/write-bid";
-import { bringBack, handOver, sheetStates } from "../../src/workbook/handover";
-import { recalculate } from "../support/libreoffice";
-import { openWorkbench, unwatched } from "../support/built-workbench";
+import type { Workbench } from "../../../src/workbench/node";
+import { writeBid } from "../../../src/workbook/bid/write-bid";
+import { bringBack, handOver, sheetStates } from "../../../src/workbook/handover";
+import { recalculate } from "../../support/libreoffice";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
 
 let bench: Workbench;
 beforeAll(async () => {

@@ -1,0 +1,48 @@
+/** What the whole workbook holds, asked cell by cell while formulas are rewritten. */
+import type { Call, Surroundings } from "../calls";
+import type { Value } from "../evaluate";
+import { answerOf, evaluate, NotFollowed } from "../evaluate";
+import { blockOf, placeOf } from "../reference";
+import type { CellContent, SheetCells } from "../sheets";
+import { cellsOf } from "../sheets";
+
+export class Knowledge {
+  private readonly sheets: ReadonlyMap<string, SheetCells>;
+
+  constructor(sheets: readonly SheetCells[]) {
+    this.sheets = new Map(sheets.map((sheet) => [sheet.name.toLowerCase(), sheet]));
+  }
+
+  private cells(reference: string, home: string): readonly (readonly CellContent[])[] | undefined {
+    const place = placeOf(reference, home);
+    const sheet = place === undefined ? undefined : this.sheets.get(place.sheet.toLowerCase());
+    const block = place === undefined ? undefined : blockOf(place.address);
+    return sheet === undefined || block === undefined ? undefined : cellsOf(sheet, block);
+  }
+
+  /** The value behind a reference as seen from a sheet. */
+  valueAt(reference: string, home: string): Value {
+    const cells = this.cells(reference, home);
+    if (cells === undefined) throw new NotFollowed(`${reference} is worked out by the spreadsheet`);
+    const values = cells.map((row) => row.map(({ value }) => value));
+    return values.length === 1 && values[0]?.length === 1 ? (values[0][0] ?? null) : values;
+  }
+
+  /** As seen from one sheet. A name or a table's column is taken as worked out: its cells are not known here. */
+  from(home: string): Surroundings {
+    return {
+      isComputed: (reference) => {
+        const cells = this.cells(reference, home);
+        return cells === undefined || cells.some((row) => row.some(({ formula }) => formula.startsWith("=")));
+      },
+      valueOf: ({ definition, name, given }: Call) => {
+        if (definition === undefined) throw new NotFollowed(`${name} is not known to this edition`);
+        const lookup = (reference: string) => this.valueAt(reference, home);
+        return answerOf(
+          definition,
+          given.map((text) => evaluate(text, lookup)),
+        );
+      },
+    };
+  }
+}

@@ -1,0 +1,198 @@
+/**
+ * Where cells are now. A tracker is a reference on the originals' sheet, one for each row and column in use: every
+ * spreadsheet keeps references right when rows are inserted or sheets renamed, so reading them back tells what moved.
+ */
+import {
+  isArrayNode,
+  isBinaryNode,
+  isCallNode,
+  isLiteralNode,
+  isReferenceNode,
+  isUnaryNode,
+  parse,
+  parseA1Ref,
+  stringifyA1Ref,
+  tokenize,
+} from "@borgar/fx";
+import type { Node, RangeA1 } from "@borgar/fx";
+import { quotedSheet } from "../reference";
+import { cellAddress } from "../reference";
+
+export interface TrackedSheet {
+  readonly sheet: string;
+  /** Rows and columns in use, counted from 0. */
+  readonly rows: readonly number[];
+  readonly columns: readonly number[];
+}
+
+/** The trackers of some sheets as formulas, in the order in which `movesFrom` reads them. */
+export const trackersOf = (tracked: readonly TrackedSheet[]): readonly string[] =>
+  tracked.flatMap(({ sheet, rows, columns }) => [
+    ...rows.map((row) => `=${quotedSheet(sheet)}!$A${row + 1}`),
+    ...columns.map((column) => `=${quotedSheet(sheet)}!${cellAddress(0, column)}`),
+  ]);
+
+/** Rows or columns in use, in order, with where they are now; undefined where they were deleted. */
+class Axis {
+  readonly still: boolean;
+
+  constructor(
+    private readonly from: readonly number[],
+    private readonly to: readonly (number | undefined)[],
+  ) {
+    this.still = from.every((at, i) => to[i] === at);
+  }
+
+  /** A tracked one is where it says; between and beyond them, one has moved as far as the nearest before it. */
+  now(at: number): number | undefined {
+    let low = 0;
+    let high = this.from.length;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if ((this.from[middle] ?? 0) <= at) low = middle + 1;
+      else high = middle;
+    }
+    for (let i = low - 1; i >= 0; i--) {
+      const [from, to] = [this.from[i], this.to[i]];
+      if (from === at) return to;
+      if (from !== undefined && to !== undefined) return at + to - from;
+    }
+    return at;
+  }
+}
+
+interface SheetMoves {
+  /** Undefined when the sheet is gone. */
+  readonly sheet: string | undefined;
+  readonly rows: Axis;
+  readonly columns: Axis;
+}
+
+const still = (name: string, { sheet, rows, columns }: SheetMoves): boolean =>
+  sheet === name && rows.still && columns.still;
+
+export interface MovedCell {
+  readonly sheet: string;
+  readonly row: number;
+  readonly column: number;
+}
+
+function pointedAt(tracker: string): MovedCell | undefined {
+  const parsed = parseA1Ref(tracker.replace(/^=/, ""), { allowNamed: false });
+  if (parsed === undefined || !("range" in parsed)) return undefined;
+  const { top, left } = parsed.range;
+  const sheet = parsed.context?.[parsed.context.length - 1];
+  return sheet === undefined || top === null || left === null ? undefined : { sheet, row: top, column: left };
+}
+
+export class Moves {
+  /** Sheets on which nothing moved are left out: asking of them is asking of the cell itself. */
+  private readonly sheets: ReadonlyMap<string, SheetMoves>;
+
+  constructor(sheets: ReadonlyMap<string, SheetMoves>) {
+    this.sheets = new Map([...sheets].filter(([name, moves]) => !still(name, moves)));
+  }
+
+  /** The sheet's name now; undefined when it is gone. A sheet that was not tracked is where it was. */
+  sheet(name: string): string | undefined {
+    const moves = this.sheets.get(name);
+    return moves === undefined ? name : moves.sheet;
+  }
+
+  /** Where a cell is now; undefined when its row, column or sheet was deleted. */
+  cell(sheet: string, row: number, column: number): MovedCell | undefined {
+    const moves = this.sheets.get(sheet);
+    if (moves === undefined) return { sheet, row, column };
+    const [newRow, newColumn] = [moves.rows.now(row), moves.columns.now(column)];
+    return moves.sheet === undefined || newRow === undefined || newColumn === undefined
+      ? undefined
+      : { sheet: moves.sheet, row: newRow, column: newColumn };
+  }
+
+  /** A formula as the spreadsheet itself would have it after the moves. */
+  formula(text: string, home: string): string {
+    if (this.sheets.size === 0 || !text.startsWith("=")) return text;
+    return tokenize(text)
+      .map(({ type, value }) =>
+        type.startsWith("range") && type !== "range_named" ? this.reference(value, home) : value,
+      )
+      .join("");
+  }
+
+  private reference(text: string, home: string): string {
+    const parsed = parseA1Ref(text, { allowNamed: false });
+    if (parsed === undefined || !("range" in parsed)) return text;
+    const named = parsed.context?.[parsed.context.length - 1];
+    const moves = this.sheets.get(named ?? home);
+    if (moves === undefined) return text;
+    const range = movedRange(parsed.range, moves);
+    if (range === undefined || moves.sheet === undefined) return "#REF!";
+    return stringifyA1Ref({ ...parsed, range, ...(named === undefined ? {} : { context: [moves.sheet] }) });
+  }
+}
+
+function movedRange(range: RangeA1, { rows, columns }: SheetMoves): RangeA1 | undefined {
+  const one = (at: number | null | undefined, axis: Axis): number | null | undefined =>
+    at === null || at === undefined ? null : axis.now(at);
+  const [top, bottom] = [one(range.top, rows), one(range.bottom, rows)];
+  const [left, right] = [one(range.left, columns), one(range.right, columns)];
+  return top === undefined || bottom === undefined || left === undefined || right === undefined
+    ? undefined
+    : { ...range, top, bottom, left, right };
+}
+
+/** What moved, from the trackers as they read now. */
+export function movesFrom(tracked: readonly TrackedSheet[], trackers: readonly string[]): Moves {
+  const sheets = new Map<string, SheetMoves>();
+  let next = 0;
+  for (const { sheet, rows, columns } of tracked) {
+    const take = (count: number) => trackers.slice(next, (next += count)).map(pointedAt);
+    const [rowCells, columnCells] = [take(rows.length), take(columns.length)];
+    sheets.set(sheet, {
+      sheet: [...rowCells, ...columnCells].find((cell) => cell !== undefined)?.sheet,
+      rows: new Axis(
+        rows,
+        rowCells.map((cell) => cell?.row),
+      ),
+      columns: new Axis(
+        columns,
+        columnCells.map((cell) => cell?.column),
+      ),
+    });
+  }
+  return new Moves(sheets);
+}
+
+/** Figures kept by the programs that save a file: fifteen. */
+const figures = 15;
+
+/** What a formula says, whatever blanks, brackets, letter case and last figures a program has put in. */
+function meaning(node: Node | null): unknown {
+  if (node === null) return null;
+  if (isLiteralNode(node)) return typeof node.value === "number" ? numeric(String(node.value)) : node.value;
+  if (isReferenceNode(node)) return node.value.toUpperCase();
+  if (isArrayNode(node)) return ["{", node.elements.map((row) => row.map(meaning))];
+  if (isUnaryNode(node) || isBinaryNode(node)) return [node.operator, node.arguments.map(meaning)];
+  if (isCallNode(node) && "name" in node.callee)
+    return [node.callee.name.toUpperCase(), node.arguments.map(meaning)];
+  return { ...node, loc: undefined };
+}
+
+function normalised(content: string): string {
+  if (!content.startsWith("=")) return numeric(content);
+  try {
+    return JSON.stringify(meaning(parse(tokenize(content))));
+  } catch (error) {
+    // A formula that the parser does not know is compared as it stands.
+    if (error instanceof Error) return content;
+    throw error;
+  }
+}
+
+const numeric = (text: string): string => {
+  const value = Number(text);
+  return text.trim() === "" || Number.isNaN(value) ? text : Number(value.toPrecision(figures)).toString();
+};
+
+/** Whether two contents say the same, whatever blanks, letter case and last figures a program has put in. */
+export const sameContent = (a: string, b: string): boolean => a === b || normalised(a) === normalised(b);

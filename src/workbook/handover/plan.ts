@@ -1,0 +1,134 @@
+/** What a hand-over would write into each cell of a sheet, before anything is written. */
+import { NoNativeForm } from "../../engine/native";
+import { Refusal } from "../../engine/refusal";
+import type { LimitedInput, Rewritten, Surroundings } from "../calls";
+import { callsIn, mayHoldCalls, rewriteNatively } from "../calls";
+import { NotFollowed } from "../evaluate";
+import type { FormulaCell, SheetCells } from "../sheets";
+import { formulaCells } from "../sheets";
+import { asSentence } from "../trouble";
+import type { Knowledge } from "./knowledge";
+import type { Original } from "./originals";
+
+/** How a sheet is handed over. */
+export type HandOverMode = "native formulas" | "values" | "values with the working";
+
+export interface CellNote {
+  readonly sheet: string;
+  readonly address: string;
+  readonly formula: string;
+  readonly note: string;
+}
+
+export interface SheetPlan {
+  readonly conversions: readonly Original[];
+  readonly inputs: readonly { readonly home: string; readonly input: LimitedInput }[];
+  readonly asValues: readonly CellNote[];
+  readonly unchecked: readonly CellNote[];
+  readonly stopped: readonly CellNote[];
+}
+
+/** Why a formula cannot be converted; anything else is a fault of ours and goes up. */
+const reasons = [NoNativeForm, SyntaxError, NotFollowed, Refusal];
+
+function tryRewrite(formula: string, surroundings: Surroundings): Rewritten | { readonly why: string } {
+  try {
+    return rewriteNatively(formula, surroundings);
+  } catch (error) {
+    if (reasons.some((reason) => error instanceof reason)) return { why: asSentence(error) };
+    throw error;
+  }
+}
+
+/** Why a call has no native form, for one that has none. */
+export function whyNoForm(formula: string): string | undefined {
+  const definition = callsIn(formula)[0]?.definition;
+  return definition !== undefined && "whyNoFormula" in definition ? definition.whyNoFormula : undefined;
+}
+
+/** A formula that is one call of a function without a native form hands over the value that its cell shows. */
+const wholeCallWithoutForm = (formula: string): boolean => {
+  const call = callsIn(formula)[0];
+  return call !== undefined && `=${call.text}` === formula.trim() && whyNoForm(formula) !== undefined;
+};
+
+const valueOf = ({ value }: FormulaCell): string | number =>
+  typeof value === "number" ? value : String(value ?? "");
+
+const isError = (value: unknown): boolean => typeof value === "string" && /^#(\w|\/)+[!?A]?$/.test(value);
+
+interface Growing {
+  readonly conversions: Original[];
+  readonly inputs: { home: string; input: LimitedInput }[];
+  readonly asValues: CellNote[];
+  readonly unchecked: CellNote[];
+  readonly stopped: CellNote[];
+}
+
+const nothing = (): Growing => ({ conversions: [], inputs: [], asValues: [], unchecked: [], stopped: [] });
+
+const notes =
+  (sheet: string, { address, formula }: FormulaCell) =>
+  (note: string): CellNote => ({
+    sheet,
+    address,
+    formula,
+    note,
+  });
+
+const converted = (
+  sheet: string,
+  { row, column, formula }: FormulaCell,
+  native: string | number,
+): Original => ({
+  sheet,
+  row,
+  column,
+  original: formula,
+  native,
+});
+
+/** Every call in its native form; a formula that has none stops the sheet. */
+export function planNative(sheet: SheetCells, knowledge: Knowledge): SheetPlan {
+  const surroundings = knowledge.from(sheet.name);
+  const plan = nothing();
+  for (const cell of formulaCells(sheet)) {
+    const { formula } = cell;
+    if (!mayHoldCalls(formula)) continue;
+    const note = notes(sheet.name, cell);
+    if (wholeCallWithoutForm(formula)) {
+      plan.conversions.push(converted(sheet.name, cell, valueOf(cell)));
+      plan.asValues.push(note(whyNoForm(formula) ?? ""));
+      continue;
+    }
+    const rewritten = tryRewrite(formula, surroundings);
+    if ("why" in rewritten) {
+      plan.stopped.push(note(rewritten.why));
+      continue;
+    }
+    plan.conversions.push(converted(sheet.name, cell, rewritten.text));
+    plan.inputs.push(...rewritten.inputs.map((input) => ({ home: sheet.name, input })));
+    plan.asValues.push(...rewritten.asValues.map((call) => note(whyNoForm(`=${call.text}`) ?? "")));
+    plan.unchecked.push(
+      ...rewritten.unchecked.map(({ definition }) =>
+        note(`Not checked any more: ${definition?.unchecked ?? ""}.`),
+      ),
+    );
+  }
+  return plan;
+}
+
+/** Every formula as the value it shows; an error is no value to hand to anyone and stops the sheet. */
+export function planValues(sheet: SheetCells): SheetPlan {
+  const plan = nothing();
+  for (const cell of formulaCells(sheet)) {
+    if (isError(cell.value)) {
+      plan.stopped.push(
+        notes(sheet.name, cell)(`It shows ${String(cell.value)}: put that right, then hand over.`),
+      );
+    } else {
+      plan.conversions.push(converted(sheet.name, cell, valueOf(cell)));
+    }
+  }
+  return plan;
+}
