@@ -31,7 +31,7 @@ export async function readSheets(context: Excel.RequestContext): Promise<readonl
   await context.sync();
   const wanted = worksheets.items.filter(({ name }) => !isOurOwn(name));
   const used = wanted.map((sheet) => {
-    const range = sheet.getUsedRangeOrNullObject();
+    const range = sheet.getUsedRangeOrNullObject(true);
     range.load("address,formulas,values");
     return { name: sheet.name, range };
   });

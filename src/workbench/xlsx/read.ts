@@ -97,9 +97,18 @@ const sharedStrings = (document: Document): string[] =>
       .join(""),
   );
 
+/** A program may note the height of the very last row; the spreadsheet would lay out a million rows for it. */
+function dropEmptyEnd(sheet: Document): void {
+  for (const row of all(sheet, "row").reverse()) {
+    if (first(row, "c")) return;
+    row.remove();
+  }
+}
+
 /** Corrects a sheet's cells for the spreadsheet to read, and answers what it cannot read. */
 function readCells(sheet: Document, shared: readonly string[], extraStyles: readonly ExtraStyle[]): ReadPart {
   const read: ReadPart = { sheet, texts: new Map(), extras: new Map() };
+  dropEmptyEnd(sheet);
   const cells = new Map(all(sheet, "c").map((cell) => [cell.getAttribute("r") ?? "", cell]));
   for (const [name, cell] of cells) {
     const extra = extraStyles[Number(cell.getAttribute("s") ?? 0)];
