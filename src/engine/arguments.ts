@@ -11,10 +11,12 @@ import type {
   Parameter,
   ParameterValue,
   RangeParameter,
+  RawMatrix,
   RepeatingParameter,
   TextParameter,
 } from "./parameters";
-import { limitText, parameterUnit } from "./parameters";
+import { choiceText, isRepeating, limitText, parameterUnit } from "./parameters";
+import type { RefusalKind } from "./refusal";
 import { Refusal } from "./refusal";
 
 /** A blank cell arrives as 0 in one host, as null or empty text in another, and a left-out argument as undefined. */
@@ -25,22 +27,37 @@ const oneCell = (raw: unknown): unknown =>
     ? (raw[0][0] as unknown)
     : raw;
 
-const shown = (raw: unknown): string => (typeof raw === "string" ? `the text "${raw}"` : String(raw));
-
-/** What to enter: "enter the seeding rate in lb per 1000 ft2 (metric: g per m2), above 0". */
-function wanted(parameter: Parameter): string {
-  if (parameter.takes === "text") {
-    const choices = parameter.choices?.map((choice) => `"${choice}"`).join(" or ");
-    return `enter ${choices ?? `${parameter.about}, ${parameter.enter ?? "as text"}`}`;
-  }
-  const unit = parameterUnit(parameter);
-  const limits = limitText(parameter);
-  return `enter ${parameter.about}${unit === "" ? "" : ` in ${unit}`}${limits === "" ? "" : `, ${limits}`}`;
+/** A value as a person would name it. */
+function shown(raw: unknown): string {
+  if (typeof raw === "string") return `the text "${raw}"`;
+  if (typeof raw === "number") return String(raw);
+  return typeof raw === "boolean" ? String(raw).toUpperCase() : "no number or text";
 }
 
-const refuse = (parameter: Parameter, trouble: string, hint = ""): never => {
-  throw new Refusal(parameter.id, `${parameter.id} ${trouble}: ${wanted(parameter)}${hint}.`);
-};
+/** What to enter: "enter the seeding rate in lb per 1000 ft² (metric: g per m²), above 0". */
+function wanted(parameter: Parameter, limits: Limits): string {
+  if (parameter.takes === "text") {
+    return parameter.choices === undefined
+      ? `enter the ${parameter.about}, ${parameter.enter ?? "as text"}`
+      : `enter ${choiceText(parameter.choices)}`;
+  }
+  const unit = parameterUnit(parameter);
+  const within = limitText(limits);
+  return `enter the ${parameter.about}${unit === "" ? "" : ` in ${unit}`}${within === "" ? "" : `, ${within}`}`;
+}
+
+const limitsOf = (parameter: Parameter): Limits => (parameter.takes === "text" ? {} : parameter);
+
+interface Detail {
+  readonly hint?: string;
+  readonly limits?: Limits;
+  readonly kind?: RefusalKind;
+}
+
+function refuse(parameter: Parameter, trouble: string, detail: Detail = {}): never {
+  const { hint = "", limits = limitsOf(parameter), kind = "invalid" } = detail;
+  throw new Refusal(parameter.id, `${parameter.id} ${trouble}: ${wanted(parameter, limits)}${hint}.`, kind);
+}
 
 const outside = (value: number, { above, least, below, most }: Limits): boolean =>
   (above !== undefined && value <= above) ||
@@ -49,17 +66,22 @@ const outside = (value: number, { above, least, below, most }: Limits): boolean 
   (most !== undefined && value > most);
 
 const percentHint = (parameter: Parameter, value: number): string =>
-  parameter.kind === "share" && value > 1 ? `; ${value} would mean ${value * 100} %` : "";
+  parameter.kind === "share" && value > 1
+    ? `; ${value} would mean ${Number((value * 100).toPrecision(12))} %`
+    : "";
 
 function checkedNumber(
   parameter: NumberParameter | RangeParameter | RepeatingParameter,
   raw: unknown,
   where = "",
+  limits: Limits = parameter,
 ): number {
   if (typeof raw !== "number") return refuse(parameter, `${where}is ${shown(raw)}, not a number`);
   if (!Number.isFinite(raw)) return refuse(parameter, `${where}is not a finite number`);
-  if (outside(raw, parameter)) return refuse(parameter, `${where}is ${raw}`, percentHint(parameter, raw));
-  if (parameter.whole === true && !Number.isInteger(raw)) return refuse(parameter, `${where}is ${raw}`);
+  if (outside(raw, limits)) {
+    return refuse(parameter, `${where}is ${raw}`, { hint: percentHint(parameter, raw), limits });
+  }
+  if (limits.whole === true && !Number.isInteger(raw)) return refuse(parameter, `${where}is ${raw}`);
   return raw;
 }
 
@@ -71,7 +93,9 @@ function numberArgument(parameter: NumberParameter, raw: unknown, nothingToCover
   const value = oneCell(raw);
   if (Array.isArray(value)) return refuse(parameter, "is a range where one number belongs");
   const blank = isBlank(value);
-  if (parameter.blank === "nothing to cover") return blank ? 0 : checkedNumber(parameter, value);
+  if (parameter.blank === "nothing to cover" || parameter.blank === "zero") {
+    return blank ? 0 : checkedNumber(parameter, value);
+  }
   if (parameter.blank === "default" && (blank || value === 0)) return parameter.default ?? 0;
   if (nothingToCover && (blank || value === 0)) return 0;
   if (blank) return refuse(parameter, "is blank");
@@ -80,7 +104,7 @@ function numberArgument(parameter: NumberParameter, raw: unknown, nothingToCover
 
 function textArgument(parameter: TextParameter, raw: unknown, nothingToCover: boolean): string {
   const value = oneCell(raw);
-  if (isBlank(value) || (value === 0 && parameter.default !== undefined)) {
+  if (isBlank(value) || value === 0) {
     if (parameter.default !== undefined) return parameter.default;
     if (nothingToCover) return "";
     return refuse(parameter, "is blank");
@@ -94,10 +118,12 @@ function textArgument(parameter: TextParameter, raw: unknown, nothingToCover: bo
       : refuse(parameter, `is ${shown(value)}`);
   }
   const choice = parameter.choices.find((known) => known.toLowerCase() === text.toLowerCase());
-  return choice ?? refuse(parameter, `is ${shown(value)}`);
+  const kind = parameter.tabulated === true ? "no such row" : "invalid";
+  return choice ?? refuse(parameter, `is ${shown(value)}`, { kind });
 }
 
-const asRows = (raw: unknown): readonly (readonly unknown[])[] =>
+/** A range as rows of cells; one value is a range of one cell. */
+export const asRows = (raw: unknown): RawMatrix =>
   Array.isArray(raw) ? raw.map((row: unknown) => (Array.isArray(row) ? (row as unknown[]) : [row])) : [[raw]];
 
 const cellOf = (
@@ -105,7 +131,11 @@ const cellOf = (
   raw: unknown,
   row: number,
   column: number,
-): Cell => (isBlank(raw) ? null : checkedNumber(parameter, raw, `row ${row + 1}, column ${column + 1} `));
+): Cell => {
+  if (isBlank(raw)) return null;
+  const limits = parameter.takes === "range" ? (parameter.columnLimits?.[column] ?? parameter) : parameter;
+  return checkedNumber(parameter, raw, `row ${row + 1}, column ${column + 1} `, limits);
+};
 
 const checkedMatrix = (parameter: RangeParameter | RepeatingParameter, raw: unknown): Matrix =>
   asRows(raw).map((row, i) => row.map((cell, j) => cellOf(parameter, cell, i, j)));
@@ -119,26 +149,71 @@ function tableArgument(parameter: RangeParameter & { columns: number }, raw: unk
     return parameter.blank === "nothing to cover" ? [] : refuse(parameter, "is blank");
   }
   const { columns, leastRows = 1 } = parameter;
-  if (filled.some((row) => row.length !== columns)) {
-    return refuse(parameter, `has ${filled[0]?.length ?? 0} columns where ${columns} belong`);
-  }
+  const ragged = filled.find((row) => row.length !== columns);
+  if (ragged !== undefined)
+    return refuse(parameter, `has ${counted(ragged.length, "column")} where ${columns} belong`);
   const gap = filled.findIndex((row) => row.some(isBlank));
   if (gap >= 0) return refuse(parameter, `has a blank in row ${gap + 1}, before its last row`);
   if (filled.length < leastRows) {
-    return refuse(parameter, `has ${filled.length} filled rows where at least ${leastRows} belong`);
+    return refuse(
+      parameter,
+      `has ${counted(filled.length, "filled row")} where at least ${leastRows} belong`,
+    );
   }
   return checkedMatrix(parameter, filled);
 }
 
-function rangeArgument(parameter: RangeParameter, raw: unknown): Matrix {
-  const { columns } = parameter;
+const counted = (count: number, thing: string): string => `${count} ${thing}${count === 1 ? "" : "s"}`;
+
+/** Figures in order, as one column: blanks at the end are left out, a gap inside is refused. */
+function seriesArgument(parameter: RangeParameter, raw: unknown): Matrix {
+  const rows = asRows(raw);
+  const columns = rows[0]?.length ?? 0;
+  if (rows.length > 1 && columns > 1) {
+    return refuse(
+      parameter,
+      `is a block of ${rows.length} by ${columns} cells where one column or row belongs`,
+    );
+  }
+  const cells = rows.flat();
+  const last = cells.reduce<number>((end, cell, i) => (isBlank(cell) ? end : i + 1), 0);
+  const filled = cells.slice(0, last);
+  if (filled.length === 0) {
+    return parameter.blank === "nothing to cover" ? [] : refuse(parameter, "is blank");
+  }
+  const gap = filled.findIndex(isBlank);
+  if (gap >= 0) return refuse(parameter, `has a blank in place ${gap + 1}, before its last figure`);
+  const { leastRows = 1 } = parameter;
+  if (filled.length < leastRows) {
+    return refuse(parameter, `has ${counted(filled.length, "figure")} where at least ${leastRows} belong`);
+  }
+  return filled.map((cell, i) => [checkedNumber(parameter, cell, `place ${i + 1} `)]);
+}
+
+function rangeArgument(parameter: RangeParameter, raw: unknown, nothingToCover: boolean): Matrix {
+  const { columns, mostCells } = parameter;
   if (columns !== undefined) return tableArgument({ ...parameter, columns }, raw);
-  const matrix = checkedMatrix(parameter, raw);
-  if (parameter.blank === "refused" && matrix.every((row) => row.every((cell) => cell === null))) {
+  if (parameter.series === true) return seriesArgument(parameter, raw);
+  const rows = asRows(raw);
+  if (mostCells !== undefined && rows.length * (rows[0]?.length ?? 0) > mostCells) {
+    return refuse(parameter, `has more than ${mostCells} cells`);
+  }
+  const standIn = parameter.default;
+  // Zero stands for blank here as well, where a blank has a meaning of its own.
+  const given =
+    parameter.blank === "default" || nothingToCover
+      ? rows.map((row) => row.map((cell) => (cell === 0 ? null : cell)))
+      : rows;
+  const matrix = checkedMatrix(parameter, given);
+  if (standIn !== undefined) return matrix.map((row) => row.map((cell) => cell ?? standIn));
+  if (parameter.blank === "refused" && !nothingToCover && matrix.every((row) => row.every(isBlank))) {
     return refuse(parameter, "is blank");
   }
   return matrix;
 }
+
+/** What the host hands over for a repeating parameter: a list of values and ranges. */
+const listed = (raw: unknown): readonly unknown[] => (Array.isArray(raw) ? (raw as unknown[]) : [raw]);
 
 function checkedValue(parameter: Parameter, raw: unknown, nothingToCover: boolean): ParameterValue {
   switch (parameter.takes) {
@@ -147,9 +222,11 @@ function checkedValue(parameter: Parameter, raw: unknown, nothingToCover: boolea
     case "text":
       return textArgument(parameter, raw, nothingToCover);
     case "range":
-      return rangeArgument(parameter, raw);
+      return rangeArgument(parameter, raw, nothingToCover);
     case "repeating":
-      return (Array.isArray(raw) ? (raw as unknown[]) : [raw]).map((one) => checkedMatrix(parameter, one));
+      return listed(raw).map((one) => checkedMatrix(parameter, one));
+    case "columns":
+      return listed(raw).map(asRows);
   }
 }
 
@@ -170,4 +247,15 @@ export function checkArguments(
 ): readonly ParameterValue[] {
   const nothing = coversNothing(parameters, raw);
   return parameters.map((parameter, i) => checkedValue(parameter, raw[i], nothing));
+}
+
+/** Arguments as they stand in a formula, as the host hands them over: a repeating parameter gets the rest as one. */
+export function asHandedOver(
+  parameters: readonly Parameter[],
+  given: readonly unknown[],
+): readonly unknown[] {
+  const last = parameters[parameters.length - 1];
+  return last !== undefined && isRepeating(last)
+    ? [...given.slice(0, parameters.length - 1), given.slice(parameters.length - 1)]
+    : given;
 }

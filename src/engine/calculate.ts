@@ -1,21 +1,44 @@
 /** The number reading behind the argument checks: what a worksheet function answers for what its cells hold. */
-import { checkArguments, coversNothing } from "./arguments";
-import type { Formula, WorksheetFunction } from "./formula";
-import { unitsPosition } from "./formula";
+import { asHandedOver, checkArguments, coversNothing } from "./arguments";
+import { heightOf, innerFunction, rowArguments } from "./columns";
+import type {
+  Answer,
+  Computed,
+  EachRow,
+  Formula,
+  Spilled,
+  SpilledCell,
+  SpilledFormula,
+  SpilledValue,
+  SpillPlace,
+  SpillShape,
+  WorksheetFunction,
+} from "./formula";
+import { givesOneValue, unitsPosition } from "./formula";
 import { numbers } from "./numbers";
-import type { NumberParameter, Parameter, ParameterValue } from "./parameters";
+import type { NumberParameter, Parameter, ParameterValue, RawMatrix } from "./parameters";
 import { Refusal } from "./refusal";
 import type { Factor, UnitSystem } from "./units";
 
-export type Answer = number | string;
-export type Calculator = (...raw: readonly unknown[]) => Answer;
+export type { Answer, Spilled, SpilledCell } from "./formula";
+export type Calculator = (...raw: readonly unknown[]) => number | string;
+export type AnyCalculator = (...raw: readonly unknown[]) => Answer;
 
 type Factors = Readonly<Record<string, Factor>>;
 
-const factorsOf = ({ conversions }: Formula, system: UnitSystem): Factors =>
-  Object.fromEntries(Object.entries(conversions).map(([name, factor]) => [name, factor[system]]));
+const factorsOf = (
+  { conversions }: Pick<Formula | SpilledFormula, "conversions">,
+  system: UnitSystem,
+): Factors => Object.fromEntries(Object.entries(conversions).map(([name, factor]) => [name, factor[system]]));
 
-function finite(answer: Answer): Answer {
+const bothFactors = (
+  definition: Pick<Formula | SpilledFormula, "conversions">,
+): Record<UnitSystem, Factors> => ({
+  us: factorsOf(definition, "us"),
+  metric: factorsOf(definition, "metric"),
+});
+
+function finite<A extends number | string>(answer: A): A {
   if (typeof answer === "number" && !Number.isFinite(answer)) {
     throw new Refusal(
       "result",
@@ -25,26 +48,81 @@ function finite(answer: Answer): Answer {
   return answer;
 }
 
+const systemOf = (definition: WorksheetFunction, given: readonly ParameterValue[]): UnitSystem =>
+  given[unitsPosition(definition)] === "metric" ? "metric" : "us";
+
 /** Every case: ranges, texts, blanks and refusals, straight from the definition. */
-function carefully(definition: WorksheetFunction): Calculator {
-  const position = unitsPosition(definition);
-  const factors: Record<UnitSystem, Factors> =
-    definition.form === "formula"
-      ? { us: factorsOf(definition, "us"), metric: factorsOf(definition, "metric") }
-      : { us: {}, metric: {} };
+function carefully(definition: Formula | Computed): Calculator {
+  const { parameters } = definition;
+  if (definition.form === "computed") {
+    return (...raw) => {
+      const given = checkArguments(parameters, raw);
+      return coversNothing(parameters, raw) ? 0 : finite(definition.compute(given));
+    };
+  }
+  const factors = bothFactors(definition);
   return (...raw) => {
-    const given = checkArguments(definition.parameters, raw);
-    if (coversNothing(definition.parameters, raw)) return 0;
-    if (definition.form === "computed") return finite(definition.compute(given));
+    const given = checkArguments(parameters, raw);
+    if (coversNothing(parameters, raw)) return 0;
     definition.inspect?.(given);
-    const system: UnitSystem = given[position] === "metric" ? "metric" : "us";
-    return finite(definition.body(numbers, factors[system], ...bodyArguments(given)));
+    return finite(definition.body(numbers, factors[systemOf(definition, given)], ...bodyArguments(given)));
   };
 }
 
 /** The number reading takes its arguments as they are: numbers, texts, matrices. */
 const bodyArguments = (given: readonly ParameterValue[]) =>
   given as readonly (number | string | readonly (readonly (number | null)[])[])[];
+
+/** Every cell of a spill, row by row. */
+export const spilledCells = <C>({ rows, columns }: SpillShape, cell: (at: SpillPlace) => C): C[][] =>
+  Array.from({ length: rows }, (_row, row) =>
+    Array.from({ length: columns }, (_column, column) => cell({ rows, columns, row, column })),
+  );
+
+type Cells = (given: readonly ParameterValue[], system: UnitSystem) => Spilled;
+
+function formulaCells(definition: SpilledFormula): Cells {
+  const { body } = definition;
+  const factors = bothFactors(definition);
+  return (given, system) => {
+    definition.inspect?.(given);
+    return spilledCells(definition.shape(given, system), (at) =>
+      finite(body(numbers, factors[system], at, ...bodyArguments(given))),
+    );
+  };
+}
+
+function spilling(definition: SpilledFormula | SpilledValue): (...raw: readonly unknown[]) => Spilled {
+  const { parameters } = definition;
+  const cells: Cells = definition.form === "spilled value" ? definition.compute : formulaCells(definition);
+  return (...raw) => {
+    const given = checkArguments(parameters, raw);
+    const system = systemOf(definition, given);
+    return coversNothing(parameters, raw)
+      ? spilledCells(definition.shape(given, system), () => 0)
+      : cells(given, system);
+  };
+}
+
+function down(definition: EachRow): (...raw: readonly unknown[]) => Spilled {
+  const calculators = new Map<string, Calculator>();
+  return (...raw) => {
+    const [name, columns] = checkArguments(definition.parameters, raw) as [string, readonly RawMatrix[]];
+    const inner = innerFunction(definition, name);
+    const calculate = calculators.get(inner.id) ?? oneValueCalculator(inner);
+    calculators.set(inner.id, calculate);
+    const { parameters } = inner;
+    const answer = (row: number): SpilledCell => {
+      try {
+        return calculate(...asHandedOver(parameters, rowArguments(inner, columns, row)));
+      } catch (refusal) {
+        if (refusal instanceof Refusal) return refusal;
+        throw refusal;
+      }
+    };
+    return Array.from({ length: heightOf(inner, columns) }, (_row, row) => [answer(row)]);
+  };
+}
 
 const plainNumber = (parameter: Parameter): parameter is NumberParameter =>
   parameter.takes === "number" && parameter.whole !== true;
@@ -77,7 +155,7 @@ function plainValue(limits: PlainLimits | undefined, raw: unknown): number {
  * A host pays for every call, so the common case has a short way through: US units, every argument a number
  * well inside its limits. Whatever falls outside takes the careful way, which is the only one that refuses.
  */
-export function calculator(definition: WorksheetFunction): Calculator {
+function oneValueCalculator(definition: Formula | Computed): Calculator {
   const careful = carefully(definition);
   if (definition.form === "computed" || definition.inspect !== undefined) return careful;
   const position = unitsPosition(definition);
@@ -100,5 +178,31 @@ export function calculator(definition: WorksheetFunction): Calculator {
       if (Number.isFinite(answer)) return answer;
     }
     return careful(...raw);
+  };
+}
+
+/** What a function answers for what its cells hold, a spill included; throws a Refusal where it has no answer. */
+export function anyCalculator(definition: WorksheetFunction): AnyCalculator {
+  switch (definition.form) {
+    case "formula":
+    case "computed":
+      return oneValueCalculator(definition);
+    case "spilled formula":
+    case "spilled value":
+      return spilling(definition);
+    case "each row":
+      return down(definition);
+  }
+}
+
+/** The same for where one value belongs: a function that spills is refused there. */
+export function calculator(definition: WorksheetFunction): Calculator {
+  if (givesOneValue(definition)) return oneValueCalculator(definition);
+  return () => {
+    const trouble = `${definition.id} spills over several cells where one value belongs`;
+    throw new Refusal(
+      "function",
+      `${trouble}: put it in a cell of its own and refer to the cell of its spill that you need.`,
+    );
   };
 }

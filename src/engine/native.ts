@@ -5,10 +5,21 @@
 import type { RangeA1, ReferenceA1 } from "@borgar/fx";
 import { parseA1Ref, stringifyA1Ref } from "@borgar/fx";
 import { checkArguments } from "./arguments";
-import type { Algebra, Corner, Formula, WorksheetFunction } from "./formula";
+import type { Extent } from "./columns";
+import { commonHeight, innerFunction } from "./columns";
+import type {
+  Algebra,
+  Corner,
+  EachRow,
+  Formula,
+  SpilledFormula,
+  SpillPlace,
+  WorksheetFunction,
+} from "./formula";
 import { unitsPosition } from "./formula";
-import { numbers, wholeUpDecimals } from "./numbers";
-import type { Limits, NumberParameter, Parameter } from "./parameters";
+import { numbers, sameKeys, wholeUpDecimals } from "./numbers";
+import type { Limits, NumberParameter, Parameter, RangeParameter } from "./parameters";
+import { isRepeating } from "./parameters";
 import { Refusal } from "./refusal";
 import type { Conversion } from "./units";
 
@@ -91,44 +102,74 @@ function table(argument: NativeArgument): Table {
   return { sort: "expression", text };
 }
 
-/** One column of some rows of a table, as a reference. Rows and columns count from 0; `end` is left out. */
+const rowsOf = (from: Table): number | undefined => extentOfTable(from)?.rows;
+
+/** How many rows and columns a table has, where its text says so. */
+function extentOfTable(from: Table): Extent | undefined {
+  if (from.sort === "written") return { rows: from.rows.length, columns: from.rows[0]?.length ?? 0 };
+  if (from.sort === "expression") return undefined;
+  const { top, bottom, left, right } = from.at.range;
+  return {
+    rows: (bottom ?? top ?? 0) - (top ?? 0) + 1,
+    columns: (right ?? left ?? 0) - (left ?? 0) + 1,
+  };
+}
+
+/** A block of a table as a reference; rows and columns count from 0, the last ones included. */
+function block(from: Table & { sort: "reference" }, first: Spot, last: Spot): string {
+  const { range } = from.at;
+  const [top, left] = [range.top ?? 0, range.left ?? 0];
+  const part: RangeA1 = {
+    ...range,
+    top: top + first.row,
+    bottom: top + last.row,
+    left: left + first.column,
+    right: left + last.column,
+    ...(range.$top === undefined ? {} : { $bottom: range.$top }),
+    ...(range.$left === undefined ? {} : { $right: range.$left }),
+  };
+  return stringifyA1Ref({ ...from.at, range: part });
+}
+
+interface Spot {
+  readonly row: number;
+  readonly column: number;
+}
+
+/** One column of some rows of a table, as a reference. Rows and columns count from 0; the last `dropLast` are left out. */
 function slice(from: Table, column: number, start: number, dropLast: number): string {
   if (from.sort === "written") {
     const rows = from.rows.slice(start, from.rows.length - dropLast);
     return `{${rows.map((row) => row[column] ?? "0").join(";")}}`;
   }
   if (from.sort === "reference") {
-    const { range } = from.at;
-    const left = (range.left ?? 0) + column;
-    const part: RangeA1 = {
-      ...range,
-      left,
-      right: left,
-      top: (range.top ?? 0) + start,
-      bottom: (range.bottom ?? range.top ?? 0) - dropLast,
-      ...(range.$left === undefined ? {} : { $right: range.$left }),
-    };
-    return stringifyA1Ref({ ...from.at, range: part });
+    const rows = rowsOf(from) ?? 1;
+    return block(from, { row: start, column }, { row: rows - 1 - dropLast, column });
   }
   const cell = (row: string) => `INDEX(${from.text},${row},${column + 1})`;
   return `${cell(String(start + 1))}:${cell(`ROWS(${from.text})${dropLast === 0 ? "" : `-${dropLast}`}`)}`;
 }
 
-function rowCount(from: Table): number | undefined {
-  if (from.sort === "written") return from.rows.length;
-  if (from.sort === "reference") {
-    const { top, bottom } = from.at.range;
-    return (bottom ?? top ?? 0) - (top ?? 0) + 1;
+/** A series without its first or its last cell, whichever way it lies. */
+function sliceOfSeries(from: Table, start: number, dropLast: number): string {
+  const extent = extentOfTable(from);
+  if (from.sort === "reference" && extent !== undefined && extent.rows === 1) {
+    return block(from, { row: 0, column: start }, { row: 0, column: extent.columns - 1 - dropLast });
   }
-  return undefined;
+  if (from.sort !== "expression") return slice(from, 0, start, dropLast);
+  const cell = (place: string) => `INDEX(${from.text},${place})`;
+  const size = `ROWS(${from.text})*COLUMNS(${from.text})`;
+  return `${cell(String(start + 1))}:${cell(dropLast === 0 ? size : `${size}-${dropLast}`)}`;
 }
 
-function firstCell(from: Table, column: number): string {
-  const rows = rowCount(from);
-  if (from.sort === "written") return from.rows[0]?.[column] ?? "0";
-  if (from.sort === "reference" && rows !== undefined) return slice(from, column, 0, rows - 1);
-  return `INDEX(${from.text},1,${column + 1})`;
+/** One cell of a table as text. */
+function cellText(from: Table, row: number, column: number): string {
+  if (from.sort === "written") return from.rows[row]?.[column] ?? "0";
+  if (from.sort === "reference") return block(from, { row, column }, { row, column });
+  return `INDEX(${from.text},${row + 1},${column + 1})`;
 }
+
+const firstCell = (from: Table, column: number): string => cellText(from, 0, column);
 
 /** The last filled cell of a column: trailing blank rows of an outline are left out. */
 function lastCell(from: Table, column: number): string {
@@ -137,10 +178,35 @@ function lastCell(from: Table, column: number): string {
   return `INDEX(${slice(from, column, 0, 0)},COUNT(${counted}))`;
 }
 
+/** The place of each cell of a series, from 0 on, whichever way it lies. */
+function places(from: Table): string {
+  const extent = extentOfTable(from);
+  if (from.sort === "written")
+    return `{${from.rows
+      .flat()
+      .map((_cell, i) => i)
+      .join(from.rows.length > 1 ? ";" : ",")}}`;
+  const first = firstCell(from, 0);
+  const along = (name: string) => `${name}(${from.text})-${name}(${first})`;
+  if (extent === undefined) return `${along("ROW")}+${along("COLUMN")}`;
+  return along(extent.columns > 1 ? "COLUMN" : "ROW");
+}
+
 const cornerAt = (cell: (column: number) => string): Corner<NativeTerms> => ({
   x: piece(cell(0), binding.whole),
   y: piece(cell(1), binding.whole),
 });
+
+/** The text between two separators; one more at the end makes the last part like the others. */
+function textPart(text: string, separator: string, index: number): string {
+  const find = (from: string) => `FIND("${separator}",${text}&"${separator}"${from})`;
+  if (index === 0) return `LEFT(${text},${find("")}-1)`;
+  const before = Array.from({ length: index - 1 }).reduce<string>(
+    (position) => find(`,${position}+1`),
+    find(""),
+  );
+  return `MID(${text},${before}+1,${find(`,${before}+1`)}-${before}-1)`;
+}
 
 /** What came to light while a formula was written: whether an unfilled row would divide by nothing. */
 interface Writing {
@@ -187,18 +253,84 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
     square: (a) => piece(`${within(a, binding.whole)}^2`, binding.power, a.mayBeBlank),
     abs: (a) => call("ABS", a.text),
     root: (a) => call("SQRT", a.text),
+    min: (a, b) => call("MIN", a.text, b.text),
+    max: (a, b) => call("MAX", a.text, b.text),
+    sin: (a) => call("SIN", a.text),
+    cos: (a) => call("COS", a.text),
+    tan: (a) => call("TAN", a.text),
+    arccos: (a) => call("ACOS", a.text),
+    pi: () => call("PI"),
     scale: (a, { operation, by }) =>
       by === 1
         ? a
-        : piece(
-            `${within(a, binding.product)}${operation === "times" ? "*" : "/"}${by.text}`,
-            binding.product,
-            a.mayBeBlank,
-          ),
+        : a.literal === 1 && operation === "times"
+          ? by
+          : piece(
+              `${within(a, binding.product)}${operation === "times" ? "*" : "/"}${by.text}`,
+              binding.product,
+              a.mayBeBlank,
+            ),
     wholeUp: (a) => call("ROUNDUP", `ROUND(${a.text},${wholeUpDecimals})`, "0"),
     sum: (ranges) => call("SUM", ...ranges.map(({ text }) => text)),
+    cell: (range, row, column, standIn) => {
+      const extent = extentOfTable(range);
+      const single = extent?.rows === 1 && extent.columns === 1;
+      const text = single ? cellText(range, 0, 0) : cellText(range, row, column);
+      const given: NativeArgument = { text, binding: binding.whole, ...literalCell(range, text) };
+      return orDefault(given, standIn);
+    },
+    count: (series) =>
+      series.sort === "written" ? literal(series.rows.flat().length) : call("COUNT", series.text),
+    first: (series) => piece(firstCell(series, 0), binding.whole),
+    fromLast: (series, back) => {
+      const count = m.count(series);
+      return call("INDEX", series.text, m.sub(count, m.of(back)).text);
+    },
+    alternating: (series, odd, even) =>
+      call("SUMPRODUCT", `${series.text}*(${odd}${signed(even - odd)}*MOD(${places(series)},2))`),
+    sumOfSquares: (series) => call("SUMPRODUCT", `${series.text}*${series.text}`),
+    lowest: (series, many) => {
+      const { text } = series;
+      const bound = `SMALL(${text},ROUNDUP(${many.text},0))`;
+      const below = `(${text}<${bound})`;
+      const filled = series.sort === "written" ? "1" : `(${text}<>"")`;
+      const inPart = `(${many.text}-SUMPRODUCT(${below}*${filled}))*${bound}`;
+      return piece(`SUMPRODUCT(${below}*${text})+${inPart}`, binding.sum);
+    },
+    lookUp: ({ columns, rows }, keys, column) => {
+      const known = keys.every(({ literal: key }) => typeof key === "string");
+      const fitting = known
+        ? rows.filter((row) =>
+            sameKeys(
+              row.keys,
+              keys.map((key) => String(key.literal)),
+            ),
+          )
+        : rows;
+      const [only] = fitting;
+      if (only === undefined) return call("NA");
+      const which = columns.findIndex(
+        (name) => typeof column.literal === "string" && sameKeys([name], [column.literal]),
+      );
+      const figures = fitting.map((row) => (which < 0 ? row.figures : [row.figures[which] ?? 0]));
+      if (known && which >= 0) return literal(figures[0]?.[0] ?? 0);
+      const array = `{${figures.map((row) => row.join(",")).join(";")}}`;
+      const names = (texts: readonly string[]) => `{${texts.map(quotedText).join(",")}}`;
+      const row = known
+        ? "1"
+        : `MATCH(${keys.map(({ text }) => text).join(`&"|"&`)},${names(fitting.map((one) => one.keys.join("|")))},0)`;
+      return call("INDEX", array, row, which < 0 ? `MATCH(${column.text},${names(columns)},0)` : "1");
+    },
+    isEven: (a) => (a.literal === undefined ? `MOD(${a.text},2)=0` : numbers.isEven(a.literal)),
+    when: (condition, then, otherwise) =>
+      typeof condition === "boolean"
+        ? condition
+          ? then
+          : otherwise
+        : call("IF", condition, then.text, otherwise.text),
+    addable: (a) => a,
     sumOverSides: (corners, term) => {
-      const rows = rowCount(corners);
+      const rows = rowsOf(corners);
       if (rows !== undefined && rows < 2) throw new NoNativeForm("The outline has too few rows.");
       const here = cornerAt((column) => slice(corners, column, 0, 1));
       const next = cornerAt((column) => slice(corners, column, 1, 0));
@@ -212,10 +344,7 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
     part: (text, separator, index) =>
       typeof text.literal === "string"
         ? literal(numbers.part(text.literal, separator, index))
-        : call(
-            "VALUE",
-            `TRIM(MID(SUBSTITUTE(${text.text},"${separator}",REPT(" ",99)),${index * 99 + 1},99))`,
-          ),
+        : call("VALUE", textPart(text.text, separator, index)),
     choose: (text, cases) => {
       const names = Object.keys(cases);
       const literalText = text.literal;
@@ -271,10 +400,11 @@ export function limitConditions(text: string, limits: Limits): readonly string[]
 
 /** The conditions under which a computed argument is one that the function accepts. */
 function guards(parameter: Parameter, argument: NativeArgument): readonly string[] {
-  if (argument.computed !== true) return [];
+  const gaps = parameter.takes === "range" ? gapGuards(parameter, argument) : [];
+  if (argument.computed !== true) return gaps;
   const { text } = argument;
   if (parameter.takes === "text") {
-    return parameter.choices === undefined
+    return parameter.choices === undefined || parameter.tabulated === true
       ? []
       : [`OR(${[...parameter.choices, ""].map((choice) => `${text}="${choice}"`).join(",")})`];
   }
@@ -286,24 +416,79 @@ function guards(parameter: Parameter, argument: NativeArgument): readonly string
     // A computed 0 stands for a blank where the parameter has a default, as the function reads it.
     return asked(parameter.blank === "default" ? { ...others, least: above } : parameter);
   }
-  return parseA1Ref(text, { allowNamed: true }) !== undefined && parameter.least === 0
-    ? [`COUNTIF(${text},"<0")=0`]
-    : [];
+  return [...gaps, ...rangeGuards(parameter, text)];
 }
 
-function numberTerm(parameter: NumberParameter, argument: NativeArgument): Piece {
-  const standIn = parameter.default;
-  const { text, binding: tight } = argument;
+const isRange = (text: string): boolean => parseA1Ref(text, { allowNamed: true }) !== undefined;
+
+/** No cell of a computed range may lie outside its limits. */
+function rangeGuards(parameter: Parameter, text: string): readonly string[] {
+  if (!isRange(text) || parameter.takes === "text") return [];
+  const { above, least, below, most } = parameter;
+  // Zero stands for a blank where the cells have a default.
+  const floor = parameter.blank === "default" && above !== undefined ? { least: above } : { above, least };
+  const outside = [
+    floor.above === undefined ? "" : `"<=${floor.above}"`,
+    floor.least === undefined ? "" : `"<${floor.least}"`,
+    below === undefined ? "" : `">=${below}"`,
+    most === undefined ? "" : `">${most}"`,
+  ];
+  return outside
+    .filter((condition) => condition !== "")
+    .map((condition) => `COUNTIF(${text},${condition})=0`);
+}
+
+/** What is measured in order may end in blanks, but a gap in it is refused, and so is too short a list. */
+function gapGuards(parameter: RangeParameter, argument: NativeArgument): readonly string[] {
+  const from = table(argument);
+  const { columns, leastRows = 1 } = parameter;
+  if (from.sort === "written" || (columns === undefined && parameter.series !== true)) return [];
+  const [here, next] =
+    columns === undefined
+      ? [sliceOfSeries(from, 0, 1), sliceOfSeries(from, 1, 0)]
+      : [slice(from, 0, 0, 1), slice(from, 0, 1, 0)];
+  const column = (i: number) => slice(from, i, 0, 0);
+  return [
+    ...(extentOfTable(from)?.rows === 1 && columns !== undefined
+      ? []
+      : [`SUMPRODUCT((${here}="")*(${next}<>""))=0`]),
+    ...(columns === undefined ? [] : [`SUMPRODUCT(--((${column(0)}="")<>(${column(1)}="")))=0`]),
+    `COUNT(${columns === undefined ? from.text : column(0)})>=${leastRows}`,
+  ];
+}
+
+/** A value with what stands in for a blank or a zero. */
+function orDefault(
+  { text, binding: tight, literal: value }: NativeArgument,
+  standIn: number | undefined,
+): Piece {
   if (standIn !== undefined) {
-    if (text === "" || argument.literal === 0) return literal(standIn);
-    if (argument.literal === undefined && standIn !== 0)
-      return call("IF", `${text}=0`, String(standIn), text);
+    if (text === "" || value === 0) return literal(standIn);
+    if (value === undefined && standIn !== 0) return call("IF", `${text}=0`, String(standIn), text);
   }
   if (text === "") return literal(0);
-  return typeof argument.literal === "number"
-    ? { text, binding: tight, literal: argument.literal, mayBeBlank: argument.literal === 0 }
+  return typeof value === "number"
+    ? { text, binding: tight, literal: value, mayBeBlank: value === 0 }
     : piece(text, tight, standIn === undefined);
 }
+
+const numberTerm = (parameter: NumberParameter, argument: NativeArgument): Piece =>
+  orDefault(argument, parameter.default);
+
+/** The text, with the default where its cell is blank. */
+const textTerm = (standIn: string | undefined, argument: NativeArgument): NativeArgument =>
+  standIn === undefined || typeof argument.literal === "string"
+    ? argument
+    : argument.text === "" || argument.literal === 0
+      ? { text: quotedText(standIn), binding: binding.whole, literal: standIn }
+      : { ...argument, text: `IF(${argument.text}="",${quotedText(standIn)},${argument.text})` };
+
+const quotedText = (text: string): string => `"${text.replace(/"/g, '""')}"`;
+
+const signed = (value: number): string => (value < 0 ? String(value) : `+${value}`);
+
+const literalCell = ({ sort }: Table, text: string): { literal?: number } =>
+  sort === "written" && text !== "" && Number.isFinite(Number(text)) ? { literal: Number(text) } : {};
 
 /** The factor between units: one number, or a choice where the unit system stands in a cell. */
 function factorTerm({ us, metric }: Conversion, units: NativeArgument): NativeTerms["factor"] {
@@ -318,26 +503,42 @@ function factorTerm({ us, metric }: Conversion, units: NativeArgument): NativeTe
     : { operation, by: call("IF", `${units.text}="metric"`, String(asUs), String(us.by)) };
 }
 
+const rangeTerm = (parameter: RangeParameter, argument: NativeArgument): Table =>
+  argument.text === "" && parameter.default !== undefined
+    ? { sort: "written", text: String(parameter.default), rows: [[String(parameter.default)]] }
+    : table(argument);
+
 const term = (parameter: Parameter, argument: NativeArgument): Piece | Table | NativeArgument => {
   switch (parameter.takes) {
     case "number":
       return numberTerm(parameter, argument);
     case "range":
-      return table(argument);
+      return rangeTerm(parameter, argument);
+    case "text":
+      return parameter.id === "units" ? argument : textTerm(parameter.default, argument);
     default:
       return argument;
   }
 };
 
+/** The value of an argument that is written out in the formula, a table of numbers included. */
+function writtenOut(parameter: Parameter, argument: NativeArgument): unknown {
+  if (isLiteral(argument)) return argument.literal ?? null;
+  const from = parameter.takes === "range" ? table(argument) : undefined;
+  return from?.sort === "written" ? from.rows.map((row) => row.map(Number)) : undefined;
+}
+
 /** Arguments written out in the formula that the function refuses are refused for good: their native form is #N/A. */
 function refusedForGood(parameters: readonly Parameter[], given: readonly NativeArgument[]): boolean {
-  const literalOnly = parameters.filter(
-    (parameter, i) =>
-      parameter.takes !== "range" && parameter.takes !== "repeating" && isLiteral(given[i] ?? leftOut),
-  );
-  const raw = literalOnly.map((parameter) => given[parameters.indexOf(parameter)]?.literal ?? null);
+  const known = parameters.flatMap((parameter, i) => {
+    const value = isRepeating(parameter) ? undefined : writtenOut(parameter, given[i] ?? leftOut);
+    return value === undefined ? [] : [{ parameter, value }];
+  });
   try {
-    checkArguments(literalOnly, raw);
+    checkArguments(
+      known.map(({ parameter }) => parameter),
+      known.map(({ value }) => value),
+    );
     return false;
   } catch (refusal) {
     if (refusal instanceof Refusal) return true;
@@ -349,11 +550,85 @@ const isLiteral = ({ text, literal: value }: NativeArgument): boolean => text ==
 
 /** The native form of one call. Throws NoNativeForm where there is none. */
 export function nativeForm(definition: WorksheetFunction, given: readonly NativeArgument[]): NativeText {
-  if (definition.form === "computed") throw new NoNativeForm(definition.whyNoFormula);
-  return formulaText(definition, given);
+  switch (definition.form) {
+    case "formula":
+      return formulaText(definition, given, (m, factors, terms) => definition.body(m, factors, ...terms));
+    case "computed":
+    case "spilled value":
+      throw new NoNativeForm(definition.whyNoFormula);
+    case "spilled formula":
+    case "each row":
+      throw new NoNativeForm(
+        `${definition.id} spills over several cells: each of them has a native form of its own.`,
+      );
+  }
 }
 
-function formulaText(definition: Formula, given: readonly NativeArgument[]): NativeText {
+/**
+ * The native form of one cell of a spill, which has so many rows and columns as it stands in the sheet now. Throws
+ * NoNativeForm where there is none.
+ */
+export function nativeCell(
+  definition: WorksheetFunction,
+  given: readonly NativeArgument[],
+  at: SpillPlace,
+): NativeText {
+  switch (definition.form) {
+    case "spilled formula":
+      return formulaText(definition, given, (m, factors, terms) => definition.body(m, factors, at, ...terms));
+    case "each row":
+      return nativeForm(...rowCall(definition, given, at.row));
+    default:
+      return nativeForm(definition, given);
+  }
+}
+
+/** The function and the arguments that one row of EACH_ROW stands for. */
+function rowCall(
+  definition: EachRow,
+  [name = leftOut, ...columns]: readonly NativeArgument[],
+  row: number,
+): [WorksheetFunction, readonly NativeArgument[]] {
+  if (typeof name.literal !== "string") {
+    throw new NoNativeForm(
+      "The name of the function stands in a cell, so no one formula can take its place.",
+    );
+  }
+  const inner = innerFunction(definition, name.literal);
+  const tables = columns.map(table);
+  const extents = tables.map((from) => extentOfTable(from) ?? { rows: 1, columns: 1 });
+  if (tables.some((from) => from.sort === "expression")) {
+    throw new NoNativeForm(
+      "A column that is a name or is worked out has no rows that a formula could point to.",
+    );
+  }
+  commonHeight(inner, extents);
+  const cells = tables.map((from, i): NativeArgument => {
+    const { rows, columns: wide } = extents[i] ?? { rows: 1, columns: 1 };
+    const argument = columns[i] ?? leftOut;
+    if (argument.text === "" || argument.literal !== undefined) return argument;
+    const line = rows === 1 ? 0 : row;
+    if (from.sort === "reference") {
+      const text = block(from, { row: line, column: 0 }, { row: line, column: wide - 1 });
+      return { ...argument, text };
+    }
+    const text = cellText(from, line, 0);
+    return { text, binding: binding.whole, literal: text.startsWith('"') ? text.slice(1, -1) : Number(text) };
+  });
+  return [inner, cells];
+}
+
+type Writer = (
+  m: Algebra<NativeTerms>,
+  factors: Readonly<Record<string, NativeTerms["factor"]>>,
+  terms: readonly (Piece | Table | NativeArgument | readonly Table[])[],
+) => NativeText;
+
+function formulaText(
+  definition: Formula | SpilledFormula,
+  given: readonly NativeArgument[],
+  write: Writer,
+): NativeText {
   const { parameters } = definition;
   const argument = (i: number): NativeArgument => given[i] ?? leftOut;
   if (refusedForGood(parameters, given)) return call("NA");
@@ -363,12 +638,16 @@ function formulaText(definition: Formula, given: readonly NativeArgument[]): Nat
     Object.entries(definition.conversions).map(([name, factor]) => [name, factorTerm(factor, units)]),
   );
   const terms = parameters.map((parameter, i) =>
-    parameter.takes === "repeating" ? given.slice(i).map(table) : term(parameter, argument(i)),
+    isRepeating(parameter) ? given.slice(i).map(table) : term(parameter, argument(i)),
   );
   const notes: Writing = { dividesByBlank: false };
-  const core: NativeText = definition.body(written(notes), factors, ...terms);
+  const core = write(written(notes), factors, terms);
 
-  const conditions = parameters.flatMap((parameter, i) => guards(parameter, argument(i)));
+  const conditions = parameters.flatMap((parameter, i) =>
+    isRepeating(parameter)
+      ? given.slice(i).flatMap((one) => guards(parameter, one))
+      : guards(parameter, argument(i)),
+  );
   const guarded =
     conditions.length === 0
       ? core

@@ -4,10 +4,13 @@
  * native formula and the tests' boundary cases are all read from here.
  */
 import type { Kind, UnitSystem } from "./units";
-import { unitText } from "./units";
+import { unitSaid } from "./units";
 
-/** `nothing to cover` gives 0 for the whole function, so that an unfilled row of a bid costs nothing. */
-export type BlankPolicy = "nothing to cover" | "default" | "refused";
+/**
+ * `nothing to cover` gives 0 for the whole function, so that an unfilled row of a bid costs nothing. `zero` reads a
+ * blank as the number 0: on a scale of temperature 0 is a figure like any other, and a host may send a blank as 0.
+ */
+export type BlankPolicy = "nothing to cover" | "default" | "refused" | "zero";
 
 interface Common {
   readonly id: string;
@@ -42,15 +45,25 @@ export interface TextParameter extends Common {
   /** What to enter, for a text that is not one of a few choices. */
   readonly enter?: string;
   readonly pattern?: RegExp;
+  /** Set where the choices are the rows of a published table: any other text is a row that is not there. */
+  readonly tabulated?: true;
 }
 
-/** A range of numbers, each within the limits; a blank cell in it counts as nothing. */
+/** A range of numbers, each within the limits; a blank cell in it counts as nothing, or as the default. */
 export interface RangeParameter extends Common, Limits {
   readonly takes: "range";
-  readonly blank: "nothing to cover" | "refused";
+  readonly blank: "nothing to cover" | "refused" | "default";
+  readonly default?: number;
   /** Given for an outline: so many columns, and trailing blank rows are left out. */
   readonly columns?: number;
+  /** Limits of each column, where they differ. */
+  readonly columnLimits?: readonly Limits[];
+  /** Set for figures in order, one row or one column: blanks at the end are left out. */
+  readonly series?: true;
+  /** So many filled rows of an outline, or figures of a series, at the least. */
   readonly leastRows?: number;
+  /** At the most so many cells, where each of them costs work. */
+  readonly mostCells?: number;
 }
 
 /** Any number of numbers or ranges, to the end of the arguments. */
@@ -59,11 +72,23 @@ export interface RepeatingParameter extends Common, Limits {
   readonly blank: "default";
 }
 
-export type Parameter = NumberParameter | TextParameter | RangeParameter | RepeatingParameter;
+/** Any number of values or columns, to the end of the arguments, for another function to judge. */
+export interface ColumnsParameter extends Common, Limits {
+  readonly takes: "columns";
+  readonly blank: "default";
+}
+
+export type Parameter =
+  NumberParameter | TextParameter | RangeParameter | RepeatingParameter | ColumnsParameter;
 
 export type Cell = number | null;
 export type Matrix = readonly (readonly Cell[])[];
-export type ParameterValue = number | string | Matrix | readonly Matrix[];
+/** Cells as the host sends them. */
+export type RawMatrix = readonly (readonly unknown[])[];
+export type ParameterValue = number | string | Matrix | readonly Matrix[] | readonly RawMatrix[];
+
+/** Whether a parameter takes all arguments that follow. */
+export const isRepeating = ({ takes }: Parameter): boolean => takes === "repeating" || takes === "columns";
 
 /** An amount to cover: an area, a perimeter, a need, a cost. Blank or zero gives 0. */
 export const amount = <const I extends string>(id: I, kind: Kind, about: string) =>
@@ -116,10 +141,17 @@ export function limitText({ above, least, below, most, whole }: Limits): string 
   return whole === true ? `a whole number${limits === "" ? "" : `, ${limits}`}` : limits;
 }
 
+/** The choices in words: `"us" or "metric"`, `"low", "mid" or "high"`. */
+export function choiceText(choices: readonly string[]): string {
+  const quoted = choices.map((choice) => `"${choice}"`);
+  const last = quoted.pop() ?? "";
+  return quoted.length === 0 ? last : `${quoted.join(", ")} or ${last}`;
+}
+
 /** The unit a parameter is entered in: one unit, or both where the unit system is not known. */
 export function parameterUnit(parameter: Parameter, system?: UnitSystem): string {
-  if (system !== undefined) return unitText(parameter.kind, system);
-  const [us, metric] = [unitText(parameter.kind, "us"), unitText(parameter.kind, "metric")];
+  if (system !== undefined) return unitSaid(parameter.kind, system);
+  const [us, metric] = [unitSaid(parameter.kind, "us"), unitSaid(parameter.kind, "metric")];
   return us === metric ? us : `${us} (metric: ${metric})`;
 }
 
@@ -130,9 +162,9 @@ export function parameterSentence(parameter: Parameter): string {
   const parts = [
     parameter.about.charAt(0).toUpperCase() + parameter.about.slice(1),
     unit === "" ? "" : `in ${unit}`,
-    parameter.kind === "share" ? `a share ${limits}, as a cell in per cent holds it` : limits,
-    parameter.takes === "text" && parameter.choices !== undefined
-      ? parameter.choices.map((choice) => `"${choice}"`).join(" or ")
+    parameter.kind === "share" ? `a share ${limits} (95 % is 0.95)` : limits,
+    parameter.takes === "text" && parameter.choices !== undefined && parameter.tabulated !== true
+      ? choiceText(parameter.choices)
       : "",
     parameter.takes === "text" && parameter.enter !== undefined ? parameter.enter : "",
     "default" in parameter && parameter.default !== undefined

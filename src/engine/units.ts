@@ -48,11 +48,14 @@ const hour = times(whole(60n), minute);
 
 /** A unit as it is read by a person, and its size in metres, kilograms and seconds. */
 export interface Unit {
+  /** After a number: "22 in". */
   readonly text: string;
+  /** In a sentence: "the width in inches". */
+  readonly said: string;
   readonly size: Fraction;
 }
 
-const unit = (text: string, size: Fraction): Unit => ({ text, size });
+const unit = (text: string, size: Fraction, said = text): Unit => ({ text, said, size });
 
 export type UnitSystem = "us" | "metric";
 export const unitSystems: readonly UnitSystem[] = ["us", "metric"];
@@ -60,9 +63,9 @@ export const unitSystems: readonly UnitSystem[] = ["us", "metric"];
 /** What each kind of quantity is measured in, in the two unit systems. */
 export const quantityKinds = {
   area: { us: unit("ft²", square(foot)), metric: unit("m²", square(metre)) },
-  length: { us: unit("ft", foot), metric: unit("m", metre) },
-  stripWidth: { us: unit("in", inch), metric: unit("cm", centimetre) },
-  depth: { us: unit("in", inch), metric: unit("mm", millimetre) },
+  length: { us: unit("ft", foot, "feet"), metric: unit("m", metre, "metres") },
+  stripWidth: { us: unit("in", inch, "inches"), metric: unit("cm", centimetre) },
+  depth: { us: unit("in", inch, "inches"), metric: unit("mm", millimetre) },
   weight: { us: unit("lb", pound), metric: unit("kg", kilogram) },
   caughtWeight: { us: unit("lb", pound), metric: unit("g", gram) },
   spreadRate: {
@@ -102,8 +105,8 @@ export const quantityKinds = {
     us: unit("mph", over(mile, hour)),
     metric: unit("km per h", over(times(whole(1000n), metre), hour)),
   },
-  sprayWidth: { us: unit("in", inch), metric: unit("m", metre) },
-  rainDepth: { us: unit("in", inch), metric: unit("mm", millimetre) },
+  sprayWidth: { us: unit("in", inch, "inches"), metric: unit("m", metre, "metres") },
+  rainDepth: { us: unit("in", inch, "inches"), metric: unit("mm", millimetre) },
 } as const satisfies Record<string, Record<UnitSystem, Unit>>;
 
 export type QuantityKind = keyof typeof quantityKinds;
@@ -133,6 +136,10 @@ export function unitText(kind: Kind, system: UnitSystem): string {
     : plainKinds[kind as PlainKind];
 }
 
+/** The unit of a kind in a sentence: `unitSaid("depth", "us")` is `"inches"`. */
+export const unitSaid = (kind: Kind, system: UnitSystem): string =>
+  kind in quantityKinds ? quantityKinds[kind as QuantityKind][system].said : unitText(kind, system);
+
 /**
  * How a product of quantities turns into another quantity: multiply or divide by one number, whichever is not
  * below one, so that a formula reads "/ 12" and not "* 0.08333333333333333". Dimensionless when 1.
@@ -158,3 +165,24 @@ export function conversion(multiplied: readonly QuantityKind[], result: readonly
   });
   return { us: factor(us), metric: factor(ratio("metric")) };
 }
+
+const between = (kind: QuantityKind, from: UnitSystem, to: UnitSystem): number =>
+  toNumber(over(quantityKinds[kind][from].size, quantityKinds[kind][to].size));
+
+/** For a figure published in the US unit of its kind: as it stands, or in the metric unit. */
+export const publishedInUs = (kind: QuantityKind): Conversion => ({
+  us: { operation: "times", by: 1 },
+  metric: { operation: "times", by: between(kind, "us", "metric") },
+});
+
+/** For an equation that is stated in the metric unit of its result: in the US unit, or as it stands. */
+export const statedInMetric = (kind: QuantityKind): Conversion => ({
+  us: { operation: "over", by: between(kind, "us", "metric") },
+  metric: { operation: "over", by: 1 },
+});
+
+/** Degrees on the scale of the unit system to degrees Celsius: first the offset of freezing, then the step. */
+export const celsius: Readonly<Record<"freezing" | "step", Conversion>> = {
+  freezing: { us: { operation: "times", by: 32 }, metric: { operation: "times", by: 0 } },
+  step: { us: { operation: "over", by: 1.8 }, metric: { operation: "over", by: 1 } },
+};

@@ -3,19 +3,26 @@
  * result a line, quantities with their units, rounded for reading only and never in the sum.
  */
 import { checkArguments, coversNothing } from "./arguments";
-import type { Algebra, WorksheetFunction } from "./formula";
+import { anyCalculator, spilledCells } from "./calculate";
+import type {
+  Algebra,
+  Formula,
+  Result,
+  Spilled,
+  SpilledFormula,
+  SpillPlace,
+  ToldLine,
+  WorksheetFunction,
+} from "./formula";
 import { unitsPosition } from "./formula";
 import { numbers } from "./numbers";
 import type { Matrix, Parameter, ParameterValue } from "./parameters";
+import { Refusal } from "./refusal";
 import type { Factor, Kind, UnitSystem } from "./units";
 import { unitText } from "./units";
 
-export interface WorkingLine {
-  readonly name: string;
-  /** The sum, such as "2,500 ft² × 0.25 in ÷ 12"; empty for a value that was simply given. */
-  readonly sum: string;
-  readonly gives: string;
-}
+/** A named result: its sum, such as "2,500 ft² × 0.25 in ÷ 12", and what that gives. */
+export type WorkingLine = ToldLine;
 
 export interface Working {
   readonly lines: readonly WorkingLine[];
@@ -70,7 +77,9 @@ const plain = (value: number): Term => term(value, exactly(value));
 /** A sum over more cells than this is told, not written out. */
 const mostWrittenOut = 6;
 
-function written(lines: WorkingLine[], system: UnitSystem): Algebra<WorkingTerms> {
+type KindOf = (range: Matrix) => Kind | undefined;
+
+function written(lines: WorkingLine[], system: UnitSystem, kindOf: KindOf): Algebra<WorkingTerms> {
   const m: Algebra<WorkingTerms> = {
     of: plain,
     add: (a, b) =>
@@ -94,8 +103,15 @@ function written(lines: WorkingLine[], system: UnitSystem): Algebra<WorkingTerms
     abs: (a) => term(Math.abs(a.value), a.text, a.binding),
     root: (a) => term(Math.sqrt(a.value), `√(${a.text})`),
     square: (a) => term(a.value * a.value, `${within(a, binding.whole)}²`),
+    min: (a, b) => (a.value <= b.value ? a : b),
+    max: (a, b) => (a.value >= b.value ? a : b),
+    sin: (a) => term(Math.sin(a.value), `sin(${a.text})`),
+    cos: (a) => term(Math.cos(a.value), `cos(${a.text})`),
+    tan: (a) => term(Math.tan(a.value), `tan(${a.text})`),
+    arccos: (a) => term(Math.acos(a.value), `arccos(${a.text})`),
+    pi: () => term(Math.PI, "π"),
     scale: (a, factor) =>
-      factor.by === 1
+      factor.by === 1 && (factor.operation === "times" || a.text !== "1")
         ? a
         : term(
             numbers.scale(a.value, factor),
@@ -110,6 +126,39 @@ function written(lines: WorkingLine[], system: UnitSystem): Algebra<WorkingTerms
         ? term(total, cells.map(exactly).join(" + ") || "0", binding.sum)
         : term(total, `sum of ${cells.length} figures`);
     },
+    cell: (range, row, column, standIn) => {
+      const value = numbers.cell(range, row, column, standIn);
+      return term(
+        value,
+        kindOf(range) === "share" ? quantity(value, "share", system, exactly) : exactly(value),
+      );
+    },
+    count: (series) => plain(numbers.count(series)),
+    fromLast: (series, back) => plain(numbers.fromLast(series, back)),
+    first: (series) => plain(numbers.first(series)),
+    alternating: (series, odd, even) => {
+      const sum = series.flat().map((cell, i) => `${i % 2 === 0 ? odd : even} × ${exactly(cell ?? 0)}`);
+      const total = numbers.alternating(series, odd, even);
+      return sum.length <= mostWrittenOut
+        ? term(total, sum.join(" + "), binding.sum)
+        : term(total, `sum of ${sum.length} figures, ${odd} and ${even} times in turn`);
+    },
+    sumOfSquares: (series) => {
+      const squares = series.flat().map((cell) => `${exactly(cell ?? 0)}²`);
+      const total = numbers.sumOfSquares(series);
+      return squares.length <= mostWrittenOut
+        ? term(total, squares.join(" + "), binding.sum)
+        : term(total, `sum of ${squares.length} squares`);
+    },
+    lowest: (series, many) =>
+      term(numbers.lowest(series, many.value), `sum of the lowest ${exactly(many.value)}`),
+    lookUp: (table, keys, column) => {
+      const figure = numbers.lookUp(table, keys, column);
+      return term(figure, `${exactly(figure)} in the table for ${[...keys, column].join(", ")}`);
+    },
+    isEven: (a) => numbers.isEven(a.value),
+    when: (condition, then, otherwise) => (condition ? then : otherwise),
+    addable: (a) => a,
     sumOverSides: (corners, side) => {
       const total = numbers.sumOverSides(
         corners,
@@ -142,30 +191,116 @@ const argumentTerm = (parameter: Parameter, value: ParameterValue, system: UnitS
     ? term(value, quantity(value, parameter.kind, system, exactly))
     : (value as string | Matrix);
 
+/** Lines of a spill beyond these are counted, not written out. */
+const mostCells = 24;
+
+/** One number as an answer: with its unit, or with what it counts. */
+function told(
+  value: number,
+  { kind, counted }: Pick<Result, "kind" | "counted">,
+  system: UnitSystem,
+): string {
+  const answer = quantity(value, kind, system);
+  return counted === undefined ? answer : `${answer} ${counted}`;
+}
+
+type Writer = (
+  m: Algebra<WorkingTerms>,
+  factors: Readonly<Record<string, Factor>>,
+  terms: readonly (Term | string | Matrix)[],
+) => Term;
+
+/** The lines that lead to one value, the value itself last. */
+function linesOf(
+  definition: Formula | SpilledFormula,
+  given: readonly ParameterValue[],
+  system: UnitSystem,
+  result: Pick<Result, "name" | "kind" | "counted">,
+  write: Writer,
+): WorkingLine[] {
+  const lines: WorkingLine[] = [];
+  const { parameters, conversions } = definition;
+  const factors = Object.fromEntries(
+    Object.entries(conversions).map(([name, factor]) => [name, factor[system]]),
+  );
+  const kindOf: KindOf = (range) => parameters[given.indexOf(range)]?.kind;
+  const terms = parameters.map((parameter, i) => argumentTerm(parameter, given[i] ?? 0, system));
+  const answer = write(written(lines, system, kindOf), factors, terms);
+  const gives = told(answer.value, result, system);
+  const [last] = lines.slice(-1);
+  // A result that was worked out as the last step already has its line.
+  if (last?.gives === gives && answer.text === gives) lines.pop();
+  lines.push({
+    name: result.name,
+    sum: last?.gives === gives && answer.text === gives ? last.sum : answer.text,
+    gives,
+  });
+  return lines;
+}
+
+/** How a spill is called in a line: every answer while they are few, else how many rows. */
+function spillAnswer(cells: Spilled, say: (at: SpillPlace) => string): string {
+  const [rows, columns] = [cells.length, cells[0]?.length ?? 0];
+  if (rows * columns > 6) return `${rows} rows`;
+  return spilledCells({ rows, columns }, say).flat().join(", ");
+}
+
+function workingOfSpill(definition: WorksheetFunction, raw: readonly unknown[]): Working {
+  const cells = anyCalculator(definition)(...raw) as Spilled;
+  const given = checkArguments(definition.parameters, raw);
+  const system: UnitSystem = given[unitsPosition(definition)] === "metric" ? "metric" : "us";
+  const { result } = definition;
+  const columnOf = (column: number) => result.columns?.[column] ?? result;
+  const say = ({ row, column }: SpillPlace): string => {
+    const cell = cells[row]?.[column] ?? "";
+    if (cell instanceof Refusal) return cell.sentence;
+    return typeof cell === "number" ? told(cell, columnOf(column), system) : cell;
+  };
+  const shape = { rows: cells.length, columns: cells[0]?.length ?? 0 };
+  const answer = spillAnswer(cells, say);
+  if (coversNothing(definition.parameters, raw)) {
+    return { lines: [{ name: result.name, sum: "nothing to cover", gives: answer }], answer };
+  }
+  if (definition.form === "spilled value") return { lines: definition.tell(given), answer };
+  const lines = spilledCells(shape, (at): readonly WorkingLine[] => {
+    if (at.row * shape.columns + at.column >= mostCells) return [];
+    if (definition.form !== "spilled formula") {
+      return [{ name: `row ${at.row + 1}`, sum: "", gives: say(at) }];
+    }
+    const { kind, counted } = columnOf(at.column);
+    const named = { name: definition.cellName(at), kind, ...(counted === undefined ? {} : { counted }) };
+    return linesOf(definition, given, system, named, (m, factors, terms) =>
+      definition.body(m, factors, at, ...terms),
+    );
+  });
+  return { lines: withoutRepeats(lines.flat(2)), answer };
+}
+
+/** A step that several cells share is shown once. */
+const withoutRepeats = (lines: readonly WorkingLine[]): WorkingLine[] =>
+  lines.filter(
+    ({ name, sum, gives }, i) =>
+      lines.findIndex((line) => line.name === name && line.sum === sum && line.gives === gives) === i,
+  );
+
 /** The working of one call, step by step. Throws the Refusal where the function would refuse. */
 export function workingOf(definition: WorksheetFunction, raw: readonly unknown[]): Working {
+  if (definition.form !== "formula" && definition.form !== "computed") return workingOfSpill(definition, raw);
   const { parameters, result } = definition;
   const given = checkArguments(parameters, raw);
   const system: UnitSystem = given[unitsPosition(definition)] === "metric" ? "metric" : "us";
-  const told = (value: number): string => {
-    const answer = quantity(value, result.kind, system);
-    return result.counted === undefined ? answer : `${answer} ${result.counted}`;
-  };
   if (coversNothing(parameters, raw)) {
-    return { lines: [{ name: result.name, sum: "nothing to cover", gives: told(0) }], answer: told(0) };
+    const nothing = told(0, result, system);
+    return { lines: [{ name: result.name, sum: "nothing to cover", gives: nothing }], answer: nothing };
   }
   if (definition.form === "computed") {
     const answer = definition.compute(given);
-    const gives = typeof answer === "number" ? told(answer) : answer;
+    const gives = typeof answer === "number" ? told(answer, result, system) : answer;
     return { lines: [{ name: result.name, sum: definition.equation, gives }], answer: gives };
   }
   definition.inspect?.(given);
-  const lines: WorkingLine[] = [];
-  const factors = Object.fromEntries(
-    Object.entries(definition.conversions).map(([name, factor]) => [name, factor[system]]),
+  const lines = linesOf(definition, given, system, result, (m, factors, terms) =>
+    definition.body(m, factors, ...terms),
   );
-  const terms = parameters.map((parameter, i) => argumentTerm(parameter, given[i] ?? 0, system));
-  const answer = definition.body(written(lines, system), factors, ...terms);
-  lines.push({ name: result.name, sum: answer.text, gives: told(answer.value) });
-  return { lines, answer: told(answer.value) };
+  return { lines, answer: lines[lines.length - 1]?.gives ?? "" };
 }

@@ -1,8 +1,9 @@
 /** What the host is told about each worksheet function, made from the catalogue: names, sentences, shapes. */
 import { catalogue } from "../engine/catalogue";
 import type { WorksheetFunction } from "../engine/formula";
+import { givesOneValue } from "../engine/formula";
 import type { Parameter } from "../engine/parameters";
-import { isOptional, parameterSentence } from "../engine/parameters";
+import { isOptional, isRepeating, parameterSentence } from "../engine/parameters";
 
 interface ParameterMetadata {
   readonly name: string;
@@ -19,25 +20,36 @@ export interface FunctionMetadata {
   readonly name: string;
   readonly description: string;
   readonly parameters: readonly ParameterMetadata[];
-  readonly result: { readonly type: "number" | "string"; readonly dimensionality: "scalar" };
+  readonly result: {
+    readonly type: "number" | "string" | "any";
+    readonly dimensionality: "scalar" | "matrix";
+  };
 }
+
+const takesOneCell = ({ takes }: Parameter): boolean => takes === "number" || takes === "text";
 
 const parameterMetadata = (parameter: Parameter): ParameterMetadata => ({
   name: parameter.id,
   description: parameterSentence(parameter),
   type: "any",
-  dimensionality: parameter.takes === "range" || parameter.takes === "repeating" ? "matrix" : "scalar",
+  dimensionality: takesOneCell(parameter) ? "scalar" : "matrix",
   ...(isOptional(parameter) ? { optional: true } : {}),
-  ...(parameter.takes === "repeating" ? { repeating: true } : {}),
+  ...(isRepeating(parameter) ? { repeating: true } : {}),
 });
 
-const functionMetadata = ({ id, sentence, parameters, result }: WorksheetFunction): FunctionMetadata => ({
-  id,
-  name: id,
-  description: sentence,
-  parameters: parameters.map(parameterMetadata),
-  result: { type: result.kind === "text" ? "string" : "number", dimensionality: "scalar" },
-});
+const functionMetadata = (definition: WorksheetFunction): FunctionMetadata => {
+  const { id, sentence, parameters, result } = definition;
+  return {
+    id,
+    name: id,
+    description: sentence,
+    parameters: parameters.map(parameterMetadata),
+    result: {
+      type: definition.form === "each row" ? "any" : result.kind === "text" ? "string" : "number",
+      dimensionality: givesOneValue(definition) ? "scalar" : "matrix",
+    },
+  };
+};
 
 export const metadata = (): { functions: readonly FunctionMetadata[] } => ({
   functions: catalogue.map(functionMetadata),

@@ -1,24 +1,29 @@
 /** The one wrapper between the host and every function: the engine's answer, or a cell error with its sentence. */
-import { calculator } from "../engine/calculate";
-import type { Answer } from "../engine/calculate";
+import { anyCalculator } from "../engine/calculate";
+import type { SpilledCell } from "../engine/calculate";
 import type { WorksheetFunction } from "../engine/formula";
 import { Refusal } from "../engine/refusal";
 
-function asCellError(refusal: unknown): unknown {
-  if (!(refusal instanceof Refusal)) return refusal;
+type Cell = number | string | CustomFunctions.Error;
+
+function cellErrorOf({ kind, sentence }: Refusal): CustomFunctions.Error {
   const { invalidValue, notAvailable } = CustomFunctions.ErrorCode;
-  const code = refusal.kind === "no such row" ? notAvailable : invalidValue;
-  return new CustomFunctions.Error(code, refusal.sentence);
+  return new CustomFunctions.Error(kind === "no such row" ? notAvailable : invalidValue, sentence);
 }
 
+const shown = (cell: SpilledCell): Cell => (cell instanceof Refusal ? cellErrorOf(cell) : cell);
+
 /** The function as the host calls it; whatever follows its parameters, such as the host's own last argument, is not read. */
-export function worksheetFunction(definition: WorksheetFunction): (...raw: readonly unknown[]) => Answer {
-  const calculate = calculator(definition);
+export function worksheetFunction(
+  definition: WorksheetFunction,
+): (...raw: readonly unknown[]) => Cell | readonly (readonly Cell[])[] {
+  const calculate = anyCalculator(definition);
   return (...raw) => {
     try {
-      return calculate(...raw);
+      const answer = calculate(...raw);
+      return typeof answer === "object" ? answer.map((row) => row.map(shown)) : answer;
     } catch (refusal) {
-      throw asCellError(refusal);
+      throw refusal instanceof Refusal ? cellErrorOf(refusal) : refusal;
     }
   };
 }

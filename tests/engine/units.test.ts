@@ -71,7 +71,10 @@ describe("the constants that everything is derived from", () => {
   });
 
   test("a gallon has 231 in³ and 128 fl oz", () => {
-    expect(conversion(["concentration", "liquidDose"], ["weight"]).us).toEqual({ operation: "over", by: 128 });
+    expect(conversion(["concentration", "liquidDose"], ["weight"]).us).toEqual({
+      operation: "over",
+      by: 128,
+    });
     expect(size("tank", "us") / size("sprayWidth", "us") ** 3).toBeCloseTo(231, 9);
   });
 

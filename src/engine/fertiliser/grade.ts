@@ -3,7 +3,7 @@ import { Refusal } from "../refusal";
 import { oxides } from "./oxides";
 
 /** Text such as 10-18-22. A spreadsheet may have read it as a date, which then arrives as a number. */
-const gradePattern = /^\d{1,2}(\.\d+)?\s*-\s*\d{1,2}(\.\d+)?\s*-\s*\d{1,2}(\.\d+)?$/;
+const gradePattern = /^\d{1,2}(\.\d+)?-\d{1,2}(\.\d+)?-\d{1,2}(\.\d+)?$/;
 
 /**
  * Share of a nutrient in a fertiliser grade, from 0 to 1.
