@@ -7,7 +7,7 @@ import { ChangeSet } from "./handover/change-set";
 import type { CellEdit } from "./handover/changes";
 import { changesSince, snapshotOf, sortedOut } from "./handover/changes";
 import { Knowledge } from "./handover/knowledge";
-import type { Kept, KeptOriginals, Original } from "./handover/originals";
+import type { Kept, KeptOriginals, KeptPlace, Original } from "./handover/originals";
 import { keptNow, readOriginals } from "./handover/originals";
 import type { CellNote, HandOverMode } from "./handover/plan";
 import { planNative, planValues } from "./handover/plan";
@@ -74,22 +74,17 @@ export const handOverModes: Readonly<Record<HandOverMode, string>> = {
 };
 
 /** What cells hold now is what is kept of them: a host may write a formula its own way. */
-async function asReadBack(
-  context: Excel.RequestContext,
-  conversions: readonly Original[],
-): Promise<Kept["formulas"]> {
-  const sheets = new Map((await readSheets(context)).map((sheet) => [sheet.name, sheet]));
+function asReadBack(sheets: readonly SheetCells[], conversions: readonly Original[]): Kept["formulas"] {
+  const byName = new Map(sheets.map((sheet) => [sheet.name, sheet]));
   return conversions.map((one) => {
-    const sheet = sheets.get(one.sheet);
-    const { row, column } = one;
-    const cell =
-      sheet === undefined
-        ? undefined
-        : cellsOf(sheet, { top: row, bottom: row, left: column, right: column });
-    const content = cell?.[0]?.[0]?.formula;
-    return content === undefined || typeof one.native === "number" ? one : { ...one, native: content };
+    const sheet = byName.get(one.sheet);
+    const content = sheet === undefined ? "" : contentAt(sheet, one);
+    return content === "" || typeof one.native === "number" ? one : { ...one, native: content };
   });
 }
+
+const contentAt = (sheet: SheetCells, { row, column }: KeptPlace): string =>
+  cellsOf(sheet, { top: row, bottom: row, left: column, right: column })[0]?.[0]?.formula ?? "";
 
 /** Hands the chosen sheets over. A sheet with a cell that cannot be converted is left as it was. */
 export const handOver = (
@@ -119,20 +114,19 @@ export const handOver = (
         : undefined;
     const before = await readOriginals(context);
     const earlier = keptNow(before);
-    const keep = async (formulas: Kept["formulas"], snapshot: Kept["snapshot"]): Promise<void> =>
-      (await readOriginals(context)).replace({
-        formulas: [...earlier.formulas, ...formulas],
-        limits: [...earlier.limits, ...limits],
-        added: [...earlier.added, ...(workingSheet === undefined ? [] : [workingSheet])],
-        snapshot,
-      });
+    const kept = (formulas: Kept["formulas"], snapshot: Kept["snapshot"]): Kept => ({
+      formulas: [...earlier.formulas, ...formulas],
+      limits: [...earlier.limits, ...limits],
+      added: [...earlier.added, ...(workingSheet === undefined ? [] : [workingSheet])],
+      snapshot,
+    });
 
     pass(progress, 0, conversions.length, "Keeping the originals");
     const change = new ChangeSet(context);
     await change.run(async () => {
       if (conversions.length === 0) return;
-      change.onFailure(async () => (await readOriginals(context)).replace(earlier));
-      await keep(conversions, []);
+      change.onFailure(() => before.replace(earlier));
+      await before.replace(kept(conversions, []), true);
       change.onFailure(() => removeLimits(context, limits));
       await writeLimits(context, limits);
       if (workingSheet !== undefined) {
@@ -144,8 +138,8 @@ export const handOver = (
         progress,
         mode === "native formulas" ? "Writing native formulas" : "Writing values",
       );
-      const written = await asReadBack(context, conversions);
-      await keep(written, snapshotOf(await readSheets(context)));
+      const after = await readSheets(context);
+      await before.replace(kept(asReadBack(after, conversions), snapshotOf(after)));
     });
     return {
       converted: conversions.length,
@@ -174,16 +168,13 @@ export const editsSinceHandOver = (): Promise<readonly CellEdit[]> =>
 
 function changedNotes(edited: readonly Original[], sheets: readonly SheetCells[]): readonly CellNote[] {
   const byName = new Map(sheets.map((sheet) => [sheet.name, sheet]));
-  return edited.map(({ sheet, row, column, original }) => {
-    const cells = byName.get(sheet);
-    const now =
-      cells === undefined
-        ? ""
-        : (cellsOf(cells, { top: row, bottom: row, left: column, right: column })[0]?.[0]?.formula ?? "");
+  return edited.map((one) => {
+    const cells = byName.get(one.sheet);
+    const now = cells === undefined ? "" : contentAt(cells, one);
     return {
-      sheet,
-      address: cellAddress(row, column),
-      formula: original,
+      sheet: one.sheet,
+      address: cellAddress(one.row, one.column),
+      formula: one.original,
       note: `Edited since the hand-over: it holds ${now === "" ? "nothing" : now} now and is left as it is.`,
     };
   });

@@ -144,6 +144,8 @@ function movedRange(range: RangeA1, { rows, columns }: SheetMoves): RangeA1 | un
 /** What moved, from the trackers as they read now. */
 export function movesFrom(tracked: readonly TrackedSheet[], trackers: readonly string[]): Moves {
   const sheets = new Map<string, SheetMoves>();
+  // Without trackers a hand-over was cut short, and nothing had time to move.
+  if (trackers.length === 0) return new Moves(sheets);
   let next = 0;
   for (const { sheet, rows, columns } of tracked) {
     const take = (count: number) => trackers.slice(next, (next += count)).map(pointedAt);

@@ -40,7 +40,7 @@ export interface KeptOriginals extends Kept {
   /** Where everything is now. */
   readonly moves: Moves;
   /** Keeps these instead; nothing left to keep takes the sheet away. */
-  replace(kept: Kept): Promise<void>;
+  replace(kept: Kept, underWay?: boolean): Promise<void>;
 }
 
 const heading = "Swardsheet originals, edition 2";
@@ -117,37 +117,47 @@ async function find(context: Excel.RequestContext): Promise<Found> {
   return { sheet: ours?.sheet, freeName, stored: fromPieces(column(0)), trackers: column(trackerColumn) };
 }
 
-async function write(context: Excel.RequestContext, found: Found, kept: Kept): Promise<void> {
+/** Writes what is kept; without trackers while a hand-over is under way and nobody else can move a cell. */
+async function write(
+  context: Excel.RequestContext,
+  sheet: Excel.Worksheet | undefined,
+  freeName: string,
+  kept: Kept,
+  underWay: boolean,
+): Promise<Excel.Worksheet | undefined> {
   if (kept.formulas.length === 0 && kept.limits.length === 0) {
-    if (found.sheet !== undefined) {
+    if (sheet !== undefined) {
       // A very hidden sheet refuses to be deleted.
-      found.sheet.visibility = "Visible";
-      found.sheet.delete();
+      sheet.visibility = "Visible";
+      sheet.delete();
     }
     await context.sync();
-    return;
+    return undefined;
   }
-  const tracked = trackedSheets(kept);
+  const tracked = underWay ? [] : trackedSheets(kept);
   const { formulas, limits, snapshot, added } = kept;
   const pieces = inPieces({ formulas, limits, snapshot, added, tracked });
-  const trackers = trackersOf(tracked);
-  const sheet = found.sheet ?? context.workbook.worksheets.add(found.freeName);
-  found.sheet?.getRange().clear("Contents");
+  const target = sheet ?? context.workbook.worksheets.add(freeName);
+  sheet?.getRange().clear("Contents");
   const put = (cells: readonly string[], column: number) => {
-    if (cells.length === 0) return;
-    sheet.getRangeByIndexes(0, column, cells.length, 1).formulas = cells.map((cell) => [cell]);
+    target.getRangeByIndexes(0, column, cells.length, 1).formulas = cells.map((cell) => [cell]);
   };
   put([heading, ...pieces], 0);
-  put(["where the cells are now", ...trackers], trackerColumn);
-  sheet.visibility = "VeryHidden";
+  put(["where the cells are now", ...trackersOf(tracked)], trackerColumn);
+  target.visibility = "VeryHidden";
   await context.sync();
+  return target;
 }
 
 export async function readOriginals(context: Excel.RequestContext): Promise<KeptOriginals> {
   const found = await find(context);
   const { formulas, limits, snapshot, added, tracked } = found.stored;
   const moves = movesFrom(tracked, found.trackers);
-  return { formulas, limits, snapshot, added, moves, replace: (kept) => write(context, found, kept) };
+  let { sheet } = found;
+  const replace = async (kept: Kept, underWay = false): Promise<void> => {
+    sheet = await write(context, sheet, found.freeName, kept, underWay);
+  };
+  return { formulas, limits, snapshot, added, moves, replace };
 }
 
 /** Everything kept, with the places and formulas that it has now; what is gone is left out. */

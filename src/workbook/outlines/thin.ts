@@ -1,0 +1,39 @@
+import { Geodesic } from "geographiclib-geodesic";
+import simplify from "simplify-js";
+import type { Corner } from "./outline";
+import { onPlane } from "./plane";
+
+/** A ring of more corners than this fills a sheet without measuring any better. */
+export const cornersKept = 200;
+
+/** How much of its area an outline may gain or lose: far less than any way of measuring it is out. */
+const areaShift = 0.0005;
+
+/** Metres that a corner may lie off the thinned line, tried from coarse to fine. */
+const tolerances = [0.25, 0.1, 0.05, 0.02, 0.01];
+
+/** Douglas-Peucker slows with the square of the length in the worst case, so a long ring is thinned in pieces. */
+const piece = 1000;
+
+function geodesicArea(corners: readonly Corner[]): number {
+  const polygon = Geodesic.WGS84.Polygon(false);
+  for (const [latitude, longitude] of corners) polygon.AddPoint(latitude, longitude);
+  return Math.abs(polygon.Compute(false, true).area ?? 0);
+}
+
+/** The ring with corners left out that hardly matter, or the ring itself when it is short or none can go. */
+export function thinned(ring: readonly Corner[]): readonly Corner[] {
+  const [first] = ring;
+  if (first === undefined || ring.length <= cornersKept) return ring;
+  const area = geodesicArea(ring);
+  const plane = onPlane([...ring, first]);
+  for (const tolerance of tolerances) {
+    const kept = new Set<object>();
+    for (let at = 0; at < ring.length; at += piece)
+      for (const point of simplify(plane.slice(at, at + piece + 1), tolerance, true)) kept.add(point);
+    const shorter = ring.filter((_, i) => kept.has(plane[i] ?? ring));
+    if (shorter.length < ring.length && Math.abs(geodesicArea(shorter) - area) < areaShift * area)
+      return shorter;
+  }
+  return ring;
+}

@@ -1,0 +1,60 @@
+import { SaxesParser } from "saxes";
+import type { Gathering } from "./gathering";
+
+/** What a reader of one XML format does as the file goes by; the path holds local names, outermost first. */
+export interface XmlReader {
+  open(path: readonly string[], attribute: (name: string) => string | undefined): void;
+  text(path: readonly string[], text: string): void;
+  close(path: readonly string[]): void;
+}
+
+/** Other programs' own data: it may hold names and points that mean something else. */
+const skipped = new Set(["extensions", "ExtendedData"]);
+
+/** Far deeper than any outline file, and shallow enough to stop one that was made to be deep. */
+const deepest = 100;
+
+/**
+ * Reads once through the text, without building it up in memory. A document type is refused
+ * because only there can entities be declared, and no outline file needs any.
+ */
+export function readXml(text: string, gathering: Gathering, readerFor: (root: string) => XmlReader): void {
+  const parser = new SaxesParser();
+  const path: string[] = [];
+  let reader: XmlReader | undefined;
+  let skippedAt = Infinity;
+  const refuseEntities = (): never =>
+    gathering.refuse(
+      "declares a document type or entities, which outline files never need: save it again from the program that drew it.",
+    );
+  if (/^\s*(<\?[^>]*>\s*)?<!doctype/i.test(text)) refuseEntities();
+  parser.on("doctype", refuseEntities);
+  parser.on("error", () =>
+    gathering.refuse(
+      `cannot be read as XML from line ${parser.line} on: it is cut short or damaged, so save it again from the program that drew it.`,
+    ),
+  );
+  parser.on("opentag", ({ name, attributes }) => {
+    const local = name.slice(name.indexOf(":") + 1);
+    path.push(local);
+    if (path.length > deepest)
+      gathering.refuse(
+        "is nested too deeply for an outline file: save it again from the program that drew it.",
+      );
+    reader ??= readerFor(local);
+    if (skippedAt === Infinity && skipped.has(local)) skippedAt = path.length;
+    if (skippedAt === Infinity)
+      reader.open(path, (key) => (Object.hasOwn(attributes, key) ? attributes[key] : undefined));
+  });
+  const pass = (piece: string) => {
+    if (skippedAt === Infinity) reader?.text(path, piece);
+  };
+  parser.on("text", pass);
+  parser.on("cdata", pass);
+  parser.on("closetag", () => {
+    if (skippedAt === Infinity) reader?.close(path);
+    if (path.length === skippedAt) skippedAt = Infinity;
+    path.pop();
+  });
+  parser.write(text).close();
+}
