@@ -321,6 +321,29 @@ describe("the bid and the hand-over", () => {
     expect(await formulasOf(workbench, bidSheet)).toEqual(formulas);
   });
 
+  it("hands over values with the working, and lists what others changed since", async () => {
+    const workbench = await open();
+    const { pane } = workbench;
+    await workbench.set({ A1: "4000", A2: "7", B1: "=SWARD.SEED_WEIGHT(A1,A2)" });
+    await pane.locator("#tab-hand-over").click();
+    await has(pane.locator(".sheet"), "1 cell with our functions");
+    await pane.getByText("As values, with a sheet of the working").click();
+    await pane.locator("#hand-over").click();
+    await has(pane.locator("#room-hand-over .message"), "The working is on the sheet");
+    expect(await workbench.formula("B1")).toBeNull();
+    expect(await workbench.value("B1")).toBeCloseTo((4000 * 7) / 1000, 9);
+    const working = await text(pane.locator("#room-hand-over .message b"));
+    expect(await workbench.sheetNames()).toContain(working);
+
+    await workbench.set({ A1: "5000" });
+    await pane.locator("#see-edits").click();
+    await has(pane.locator(".notes"), "A1: 4000 → 5000");
+    await pane.locator("#bring-back").click();
+    await has(pane.locator("#room-hand-over .message"), "1 cell has its function back");
+    expect(await workbench.value("B1")).toBeCloseTo((5000 * 7) / 1000, 9);
+    expect(await workbench.sheetNames()).not.toContain(working);
+  });
+
   it("takes all sheets away again when the bid is stopped", async () => {
     const workbench = await open();
     const { pane } = workbench;
@@ -429,9 +452,15 @@ describe("for everyone", () => {
     },
   );
 
-  it.each([240, 320, 350])("fits a pane of %i pixels without scrolling sideways", async (width) => {
+  it.each([
+    [240, 1],
+    [320, 1],
+    [350, 1],
+    [320, 2],
+  ])("fits a pane of %i pixels, zoomed %i times, without scrolling sideways", async (width, zoom) => {
     const workbench = await open(width);
     const { pane } = workbench;
+    await pane.evaluate((times) => document.documentElement.style.setProperty("zoom", String(times)), zoom);
     const overflow = () =>
       pane.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
     expect(await overflow()).toBe(0);

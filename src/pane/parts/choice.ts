@@ -10,6 +10,9 @@ export interface ChoiceView<V extends string> {
   readonly onChange: (value: V) => void;
 }
 
+/** An id is named in lists of ids, which are parted by spaces. */
+const optionId = (id: string, value: string): string => `${id}-${value.replaceAll(" ", "-")}`;
+
 export const choiceView = <V extends string>({ id, label, options, chosen, onChange }: ChoiceView<V>) => html`
   <div class="choice">
     <span id=${`${id}-label`} class="label">${label}</span>
@@ -24,10 +27,10 @@ export const choiceView = <V extends string>({ id, label, options, chosen, onCha
       ${(Object.entries(options) as [V, string][]).map(
         ([value, text]) => html`
           <fluent-field label-position="after">
-            <label slot="label" for=${`${id}-${value}`}>${text}</label>
+            <label slot="label" for=${optionId(id, value)}>${text}</label>
             <fluent-radio
               slot="input"
-              id=${`${id}-${value}`}
+              id=${optionId(id, value)}
               role="radio"
               aria-checked=${String(value === chosen)}
               name=${id}

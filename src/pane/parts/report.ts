@@ -15,7 +15,19 @@ const cellsView = (cells: readonly CellNote[]) => html`
     )}${cells.length > mostListed ? ` and ${countText(cells.length - mostListed)} more` : nothing}
 `;
 
-export const notesView = (title: string, notes: readonly CellNote[]) =>
+/** One cell a line with what it holds, where that is the point of the list. */
+const heldView = (cells: readonly CellNote[]) => html`
+  <ul>
+    ${cells.slice(0, mostListed).map(({ address, formula }) => html`<li>${address}: ${formula}</li>`)}
+    ${cells.length > mostListed ? html`<li>and ${countText(cells.length - mostListed)} more</li>` : nothing}
+  </ul>
+`;
+
+export const notesView = (
+  title: string,
+  notes: readonly CellNote[],
+  shows: "addresses" | "contents" = "addresses",
+) =>
   notes.length === 0
     ? nothing
     : html`
@@ -27,7 +39,10 @@ export const notesView = (title: string, notes: readonly CellNote[]) =>
               <ul>
                 ${sheets.map(
                   ({ name, cells }) =>
-                    html`<li><b>${name}</b> <span class="code">${cellsView(cells)}</span></li>`,
+                    html`<li>
+                      <b>${name}</b>
+                      <span class="code">${shows === "contents" ? heldView(cells) : cellsView(cells)}</span>
+                    </li>`,
                 )}
               </ul>
             `,

@@ -3,6 +3,9 @@ import { html, nothing } from "lit-html";
 import type { Working } from "../../engine/working";
 import { capitalised } from "../words";
 
+/** An answer of many cells is no headline. */
+export const resultSize = (answer: string): string => (answer.length > 30 ? "result long" : "result");
+
 export const workingView = ({ lines }: Working) =>
   lines.length === 0
     ? nothing

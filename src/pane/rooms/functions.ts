@@ -3,7 +3,7 @@ import { html, nothing, render } from "lit-html";
 import { keyed } from "lit-html/directives/keyed.js";
 import { live } from "lit-html/directives/live.js";
 import type { WorksheetFunction } from "../../engine/formula";
-import { unitsPosition } from "../../engine/formula";
+import { givesOneValue, unitsPosition } from "../../engine/formula";
 import type { Parameter } from "../../engine/parameters";
 import { isOptional, isRepeating, parameterUnit, unitsParameter } from "../../engine/parameters";
 import type { UnitSystem } from "../../engine/units";
@@ -19,7 +19,7 @@ import { choiceView, unitChoices } from "../parts/choice";
 import { fieldView } from "../parts/field";
 import type { Intent } from "../parts/message";
 import { message } from "../parts/message";
-import { workingView } from "../parts/working";
+import { resultSize, workingView } from "../parts/working";
 import type { Room } from "../room";
 import { groupsFor } from "../search";
 import type { SelectionFeed } from "../selection-feed";
@@ -324,6 +324,13 @@ export class FunctionsRoom implements Room {
           parameter === unitsParameter ? nothing : this.fieldFor(parameter, readings[i], preview),
         )}
       </form>
+      ${
+        givesOneValue(definition)
+          ? nothing
+          : html`<p class="hint">
+              The answer fills several cells: leave the cells below and to the right of it empty.
+            </p>`
+      }
       ${this.outcomeView(definition, preview.outcome, readings)} ${this.putView()}
       ${backgroundView(definition)}
     `;
@@ -382,7 +389,7 @@ export class FunctionsRoom implements Room {
       case "answer":
         return html`
           <p class="quiet">${capitalised(definition.result.name)}</p>
-          <p class="result">${outcome.working.answer}</p>
+          <p class=${resultSize(outcome.working.answer)}>${outcome.working.answer}</p>
         `;
     }
   }

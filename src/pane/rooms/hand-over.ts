@@ -1,19 +1,31 @@
 /** Turns our functions into native formulas for those who have no add-in, and back. */
 import { html, nothing, render } from "lit-html";
-import type { BringBackReport, HandOverReport, SheetState } from "../../workbook/handover";
-import { bringBack, handOver, sheetStates } from "../../workbook/handover";
+import type {
+  BringBackReport,
+  CellEdit,
+  CellNote,
+  ChangeKind,
+  HandOverMode,
+  HandOverReport,
+  SheetState,
+} from "../../workbook/handover";
+import { bringBack, editsSinceHandOver, handOver, handOverModes, sheetStates } from "../../workbook/handover";
+import type { Progress } from "../../workbook/progress";
 import { Stopped } from "../../workbook/progress";
+import { repairCalls } from "../../workbook/repair";
 import { asSentence } from "../../workbook/trouble";
+import { choiceView } from "../parts/choice";
 import { message } from "../parts/message";
 import { progressView, Work } from "../parts/progress";
 import { notesView } from "../parts/report";
 import type { Room } from "../room";
-import type { Progress } from "../../workbook/progress";
 import { counted } from "../words";
 
 type Ended =
   | { readonly handedOver: HandOverReport }
   | { readonly broughtBack: BringBackReport }
+  | { readonly edits: readonly CellEdit[] }
+  | { readonly repaired: readonly CellNote[] }
   | { readonly stopped: string }
   | { readonly missing: string }
   | { readonly trouble: string };
@@ -26,12 +38,35 @@ const stateText = ({ calls, handedOver }: SheetState): string => {
   return parts.length === 0 ? "none of our functions" : parts.join(", ");
 };
 
+const modes: Record<HandOverMode, string> = {
+  "native formulas": "As native formulas",
+  values: "As values",
+  "values with the working": "As values, with a sheet of the working",
+};
+
+const changes: Record<ChangeKind, string> = {
+  input: "A figure was changed",
+  formula: "A formula was changed",
+  "formula overwritten": "A formula was overwritten by a figure",
+  emptied: "Emptied",
+  added: "Filled in where nothing was",
+  "row or sheet deleted": "Deleted with its row, column or sheet",
+};
+
+const editNote = ({ sheet, address, kind, old, now }: CellEdit): CellNote => ({
+  sheet,
+  address,
+  formula: `${old === "" ? "nothing" : old} → ${now === "" ? "nothing" : now}`,
+  note: `${changes[kind]}.`,
+});
+
 const hasSomething = ({ calls, handedOver }: SheetState): boolean => calls + handedOver > 0;
 
 export class HandOverRoom implements Room {
   private sheets: readonly SheetState[] | null = null;
   /** Sheets that the person took out: a new sheet is in until then. */
   private readonly leftOut = new Set<string>();
+  private mode: HandOverMode = "native formulas";
   private work: Work | null = null;
   private ended: Ended | null = null;
   private asked = 0;
@@ -87,7 +122,7 @@ export class HandOverRoom implements Room {
       "hand-over",
       this.chosen(({ calls }) => calls),
       "None of the sheets that are ticked holds our functions: tick one that does.",
-      async (names, progress) => ({ handedOver: await handOver(names, progress) }),
+      async (names, progress) => ({ handedOver: await handOver(names, progress, this.mode) }),
     );
   }
 
@@ -98,6 +133,13 @@ export class HandOverRoom implements Room {
       "None of the sheets that are ticked was handed over: tick one that was.",
       async (names, progress) => ({ broughtBack: await bringBack(names, progress) }),
     );
+  }
+
+  /** A look or a repair: quick, nothing to stop. */
+  private async ask(id: string, question: () => Promise<Ended>): Promise<void> {
+    this.ended = await question().catch((error: unknown): Ended => ({ trouble: asSentence(error) }));
+    await this.look();
+    this.panel.querySelector<HTMLElement>(`#${id}`)?.focus();
   }
 
   private tick(name: string, isIn: boolean): void {
@@ -112,16 +154,27 @@ export class HandOverRoom implements Room {
       html`
         <h2>Hand the workbook over</h2>
         <p>
-          Our functions become ordinary formulas, so that the sheets calculate for anyone without the add-in;
-          they can be brought back at any time.
+          For those who have no add-in: the sheets you tick stop needing it, and can be brought back at any
+          time.
         </p>
         ${this.sheetsView()}
+        ${choiceView<HandOverMode>({
+          id: "mode",
+          label: "Hand over",
+          options: modes,
+          chosen: this.mode,
+          onChange: (mode) => {
+            this.mode = mode;
+            this.draw();
+          },
+        })}
+        <p class="hint">${handOverModes[this.mode]}</p>
         ${
           work === null
             ? html`
                 <div class="stacked">
                   <fluent-button id="hand-over" appearance="primary" @click=${() => void this.handOver()}>
-                    Hand over as native formulas
+                    ${this.mode === "native formulas" ? "Hand over as native formulas" : "Hand over as values"}
                   </fluent-button>
                   <fluent-button id="bring-back" @click=${() => void this.bringBack()}>
                     Bring the functions back
@@ -130,10 +183,42 @@ export class HandOverRoom implements Room {
               `
             : progressView(work)
         }
-        ${ended === null ? nothing : endedView(ended)}
+        ${ended === null ? nothing : endedView(ended)} ${work === null ? this.moreView() : nothing}
       `,
       this.panel,
     );
+  }
+
+  private moreView() {
+    const handedOver = (this.sheets ?? []).some((state) => state.handedOver > 0);
+    return html`
+      ${
+        handedOver
+          ? html`
+              <div class="more">
+                <p class="hint">A handed-over workbook that came back from others:</p>
+                <fluent-button
+                  id="see-edits"
+                  size="small"
+                  @click=${() => void this.ask("see-edits", async () => ({ edits: await editsSinceHandOver() }))}
+                >
+                  List what was changed since
+                </fluent-button>
+              </div>
+            `
+          : nothing
+      }
+      <div class="more">
+        <p class="hint">Cells of ours that show #NAME?, once the add-in is loaded:</p>
+        <fluent-button
+          id="repair"
+          size="small"
+          @click=${() => void this.ask("repair", async () => ({ repaired: await repairCalls() }))}
+        >
+          Enter them again
+        </fluent-button>
+      </div>
+    `;
   }
 
   private sheetsView() {
@@ -174,14 +259,40 @@ function endedView(ended: Ended) {
   if ("trouble" in ended) return message("error", ended.trouble);
   if ("missing" in ended) return message("warning", ended.missing);
   if ("stopped" in ended) return message("info", ended.stopped);
+  if ("edits" in ended) return editsView(ended.edits);
+  if ("repaired" in ended) return repairedView(ended.repaired);
   return "handedOver" in ended ? handedOverView(ended.handedOver) : broughtBackView(ended.broughtBack);
 }
 
-const handedOverView = ({ converted, asValues, limits, unchecked, stopped }: HandOverReport) => html`
+const editsView = (edits: readonly CellEdit[]) =>
+  edits.length === 0
+    ? message("success", "Nothing was changed since the hand-over.")
+    : html`
+        ${message("info", `${counted(edits.length, "cell")} changed since the hand-over.`)}
+        ${notesView("Changed since", edits.map(editNote), "contents")}
+      `;
+
+const repairedView = (repaired: readonly CellNote[]) =>
+  repaired.length === 0
+    ? message("success", "No cell of ours shows #NAME?: nothing to enter again.")
+    : html`
+        ${message("success", `${counted(repaired.length, "cell")} entered again.`)}
+        ${notesView("Entered again", repaired, "contents")}
+      `;
+
+const handedOverView = ({
+  converted,
+  asValues,
+  limits,
+  unchecked,
+  stopped,
+  workingSheet,
+}: HandOverReport) => html`
   ${message(
     stopped.length === 0 ? "success" : "warning",
     html`
-      ${counted(converted, "cell")} converted, ${counted(limits, "input cell")} given limits.
+      ${counted(converted, "cell")} converted, ${counted(limits, "group")} of input cells given limits.
+      ${workingSheet === undefined ? nothing : html`The working is on the sheet <b>${workingSheet}</b>.`}
       ${
         stopped.length === 0
           ? nothing

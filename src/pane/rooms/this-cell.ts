@@ -9,7 +9,7 @@ import { sourcesView } from "../parts/background";
 import { cautionView } from "../parts/caution";
 import { copyView } from "../parts/copy";
 import { message } from "../parts/message";
-import { workingView } from "../parts/working";
+import { resultSize, workingView } from "../parts/working";
 import type { Room } from "../room";
 import type { SelectionFeed } from "../selection-feed";
 import { capitalised, counted, inPlainWords, labelOf, nameOf, shownValue } from "../words";
@@ -105,7 +105,7 @@ function callView(call: ExplainedCall, cellFails: boolean) {
       ${
         outcome.kind === "answer"
           ? html`
-              <p class="result">${outcome.text}</p>
+              <p class=${resultSize(outcome.text)}>${outcome.text}</p>
               <h4>Working</h4>
               ${workingView(outcome.working)}
             `
