@@ -70,6 +70,10 @@ export interface Algebra<T extends Terms> {
   /** The figure of a published table in the row of the keys, in the column of that name. */
   lookUp(table: LookUpTable, keys: readonly T["text"][], column: T["text"]): T["number"];
   isEven(a: T["number"]): T["condition"];
+  /** Equal to nine decimals. */
+  equal(a: T["number"], b: T["number"]): T["condition"];
+  /** No figure at all, where a formula that was handed over no longer holds. */
+  notAvailable(): T["number"];
   when(condition: T["condition"], then: T["number"], otherwise: T["number"]): T["number"];
   /** Nearly the value: so few bits that as many of them as told add up without rounding. */
   addable(a: T["number"], many: number): T["number"];

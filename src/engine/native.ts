@@ -321,6 +321,11 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
         : `MATCH(${keys.map(({ text }) => text).join(`&"|"&`)},${names(fitting.map((one) => one.keys.join("|")))},0)`;
       return call("INDEX", array, row, which < 0 ? `MATCH(${column.text},${names(columns)},0)` : "1");
     },
+    equal: (a, b) =>
+      a.literal !== undefined && b.literal !== undefined
+        ? numbers.equal(a.literal, b.literal)
+        : `${within(a, binding.joined)}=${within(b, binding.joined)}`,
+    notAvailable: () => call("NA"),
     isEven: (a) => (a.literal === undefined ? `MOD(${a.text},2)=0` : numbers.isEven(a.literal)),
     when: (condition, then, otherwise) =>
       typeof condition === "boolean"

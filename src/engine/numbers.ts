@@ -95,6 +95,8 @@ export const numbers: Algebra<NumberTerms> = {
     return found === undefined ? Number.NaN : found[1];
   },
   lookUp: figureOf,
+  equal: (a, b) => Math.round((a - b) * wholeUpScale) === 0,
+  notAvailable: () => Number.NaN,
   isEven: (a) => a % 2 === 0,
   when: (condition, then, otherwise) => (condition ? then : otherwise),
   addable,

@@ -156,6 +156,8 @@ function written(lines: WorkingLine[], system: UnitSystem, kindOf: KindOf): Alge
       const figure = numbers.lookUp(table, keys, column);
       return term(figure, `${exactly(figure)} in the table for ${[...keys, column].join(", ")}`);
     },
+    equal: (a, b) => numbers.equal(a.value, b.value),
+    notAvailable: () => plain(Number.NaN),
     isEven: (a) => numbers.isEven(a.value),
     when: (condition, then, otherwise) => (condition ? then : otherwise),
     addable: (a) => a,

@@ -21,7 +21,7 @@ export const edgeArea = formula({
       takes: "number",
       id: "corners",
       kind: "count",
-      about: "right-angled corners walked on the inside",
+      about: "number of right-angled corners walked on the inside",
       blank: "default",
       default: 0,
       least: 0,
@@ -38,7 +38,7 @@ export const edgeArea = formula({
     return m.refuseWhen(
       m.greater(strip, most),
       "width",
-      "width is too wide for perimeter: the strip would cover more ground than any shape with that perimeter holds; check that width is in in (cm) and perimeter in ft (m).",
+      "width is too wide for perimeter: the strip would cover more ground than any shape with that perimeter holds; check that width is in inches (cm) and perimeter in feet (metres).",
       m.refuseWhen(
         m.greater(m.of(0), strip),
         "corners",

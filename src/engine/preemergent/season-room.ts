@@ -11,7 +11,7 @@ export const seasonRoom = formula({
   id: "SEASON_ROOM",
   step: "preemergent",
   sentence:
-    "What the label's season limit leaves after all applications of the active, in the unit of the limit; negative where it is overspent.",
+    "What the label's season limit leaves after all applications, in the unit of the limit; below 0 where overspent.",
   equation: "season limit − sum of all applications",
   result: { name: "room left this season", kind: "any", mayBeNegative: true },
   parameters: [
@@ -28,7 +28,7 @@ export const seasonRoom = formula({
   caution: "pesticide",
   sources: [labelArithmetic],
   example: {
-    given: [1.5, [[0.5], [0.75]]],
+    given: [1.5, 0.5, 0.75],
     gives: 0.25,
     story: "a limit of 1.5 lb per acre after 0.5 on the starter and 0.75 sprayed",
   },

@@ -1,5 +1,6 @@
 import { formula } from "../formula";
-import { amount, lostShare, size } from "../parameters";
+import { amount, size } from "../parameters";
+import { screenLossShare, swellFactor } from "./bags";
 import { volumeOverArea } from "./topdress-volume";
 
 /**
@@ -17,16 +18,8 @@ export const topdressBags = formula({
     amount("area", "area", "area to topdress"),
     size("depth", "depth", "depth of the layer"),
     size("bag_volume", "bagVolume", "volume printed on the bag"),
-    lostShare("screen_loss", "share of the opened material that the screen rejects"),
-    {
-      takes: "number",
-      id: "swell",
-      kind: "count",
-      about: "loose volume per volume printed on the bag",
-      blank: "default",
-      default: 1,
-      above: 0,
-    },
+    screenLossShare,
+    swellFactor,
   ],
   conversions: { volume: volumeOverArea },
   sources: [

@@ -1,0 +1,14 @@
+import type { RangeParameter } from "../parameters";
+
+/** Lengths measured one after the other along a line or round a centre. */
+export const lengthsInOrder = <const I extends string>(id: I, about: string, leastRows: number) =>
+  ({
+    takes: "range",
+    id,
+    kind: "any",
+    about,
+    blank: "nothing to cover",
+    least: 0,
+    series: true,
+    leastRows,
+  }) as const satisfies RangeParameter;
