@@ -15,6 +15,8 @@ export interface SheetCells {
   /** Where the used range begins. */
   readonly top: number;
   readonly left: number;
+  /** Columns in use. Rows may be shorter, and some may be missing. */
+  readonly width: number;
   readonly rows: readonly (readonly CellContent[])[];
 }
 
@@ -37,14 +39,14 @@ export async function readSheets(context: Excel.RequestContext): Promise<readonl
   });
   await context.sync();
   return used.map(({ name, range }) => {
-    if (range.isNullObject) return { name, top: 0, left: 0, rows: [] };
+    if (range.isNullObject) return { name, top: 0, left: 0, width: 0, rows: [] };
     const block = blockOf(localAddress(range.address));
     const values = range.values as Scalar[][];
     const formulas = range.formulas as (string | number | boolean | null)[][];
     const rows = formulas.map((row, i) =>
       row.map((formula, j) => ({ formula: String(formula ?? ""), value: values[i]?.[j] ?? null })),
     );
-    return { name, top: block?.top ?? 0, left: block?.left ?? 0, rows };
+    return { name, top: block?.top ?? 0, left: block?.left ?? 0, width: rows[0]?.length ?? 0, rows };
   });
 }
 
@@ -77,9 +79,12 @@ export const formulaCells = (sheet: SheetCells): readonly FormulaCell[] =>
   cellsWhere(sheet, ({ formula }) => formula.startsWith("="));
 
 /** The cells of a block, what lies outside the used range left out beyond its end. */
-export function cellsOf({ top, left, rows }: SheetCells, block: Block): readonly (readonly CellContent[])[] {
+export function cellsOf(
+  { top, left, width, rows }: SheetCells,
+  block: Block,
+): readonly (readonly CellContent[])[] {
   const bottom = Math.max(block.top, Math.min(block.bottom, top + rows.length - 1));
-  const right = Math.max(block.left, Math.min(block.right, left + (rows[0]?.length ?? 0) - 1));
+  const right = Math.max(block.left, Math.min(block.right, left + width - 1));
   return Array.from({ length: bottom - block.top + 1 }, (_, i) =>
     Array.from(
       { length: right - block.left + 1 },

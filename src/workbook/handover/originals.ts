@@ -53,6 +53,9 @@ const pieceLength = 30_000;
 const opens = "kept:";
 const closes = ":kept";
 
+/** Whether a text is a piece of ours, wherever a file keeps its texts. */
+export const isKeptPiece = (text: string): boolean => text.startsWith(opens) && text.endsWith(closes);
+
 /** Trackers stand in a column of their own, beside the pieces. */
 const trackerColumn = 1;
 

@@ -1,11 +1,11 @@
 import { WorkbookTrouble } from "../trouble";
 import type { BroughtFile, BroughtOutline, Corner } from "./outline";
 import { distance, onPlane } from "./plane";
+import { cellText } from "./cell-text";
 import { thinned } from "./thin";
 
 export const mostOutlines = 500;
 export const mostPoints = 100_000;
-const longestName = 60;
 
 /** No lawn is wider, so a file that says so is usually in other units or has its coordinates swapped. */
 const widestOutline = 10_000;
@@ -29,18 +29,6 @@ function listed(words: readonly string[]): string {
   const shown = words.slice(0, 3);
   const more = words.length - shown.length;
   return more > 0 ? `${shown.join(", ")} and ${more} more` : shown.join(", ");
-}
-
-/**
- * A name fit for a cell: one line, short, and never the beginning of a formula,
- * because the name is somebody else's text.
- */
-function cellText(text: string): string {
-  const line = text
-    .slice(0, 1000)
-    .replace(/[\p{C}\p{Z}\s]+/gu, " ")
-    .replace(/^[ =+\-@']+/, "");
-  return Array.from(line).slice(0, longestName).join("").trim();
 }
 
 /** Neither repeats of the corner before nor the first corner again at the end. */

@@ -1,3 +1,4 @@
+import { cellText } from "./cell-text";
 import type { Gathering, Part } from "./gathering";
 import type { Corner } from "./outline";
 
@@ -18,10 +19,11 @@ function nameIn(properties: unknown, id: unknown): string | undefined {
   const found = new Map<string, unknown>();
   if (isMembers(properties))
     for (const [key, value] of Object.entries(properties)) found.set(key.toLowerCase(), value);
-  const usable = [found.get("name"), found.get("title"), found.get("id"), id].find(
-    (value) => (typeof value === "string" && value.trim() !== "") || typeof value === "number",
-  );
-  return usable === undefined ? undefined : String(usable);
+  for (const value of [found.get("name"), found.get("title"), found.get("id"), id]) {
+    if (typeof value === "string" && cellText(value) !== "") return value;
+    if (typeof value === "number") return String(value);
+  }
+  return undefined;
 }
 
 /** Polygons of GeoJSON (RFC 7946): longitude, latitude and perhaps altitude. */
@@ -52,7 +54,7 @@ export function readGeoJson(text: string, gathering: Gathering): void {
     const name = isMembers(properties) ? properties.name : undefined;
     if (typeof name !== "string" || !wgs84.test(name.slice(0, 200).trim()))
       gathering.refuse(
-        `is in ${typeof name === "string" ? `the coordinate system "${name.slice(0, 80)}"` : "an unnamed coordinate system"}: save it in latitude and longitude, WGS84.`,
+        `is in ${typeof name === "string" ? `the coordinate system "${cellText(name)}"` : "an unnamed coordinate system"}: save it in latitude and longitude, WGS84.`,
       );
   };
 

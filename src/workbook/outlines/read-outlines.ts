@@ -5,6 +5,8 @@ import { kmlReader } from "./kml";
 import type { BroughtFile } from "./outline";
 import { readXml } from "./xml";
 
+export type { BroughtFile, BroughtOutline, Corner } from "./outline";
+
 /** In bytes; whoever opens a file looks at its size first, so that a huge one is not even loaded. */
 export const largestFile = 20 * 1024 * 1024;
 
@@ -27,7 +29,7 @@ export function readOutlines(fileName: string, text: string): BroughtFile {
     readXml(content.trimStart(), gathering, (root) => {
       if (root === "kml") return kmlReader(gathering);
       if (root === "gpx") return gpxReader(gathering);
-      return gathering.refuse(`is neither KML nor GPX: choose a GeoJSON, KML or GPX file.`);
+      return gathering.refuse("is neither KML nor GPX: choose a GeoJSON, KML or GPX file.");
     });
   else gathering.refuse("is none of GeoJSON, KML and GPX: choose a file in one of these formats.");
   return gathering.finish();

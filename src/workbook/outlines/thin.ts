@@ -1,7 +1,7 @@
 import { Geodesic } from "geographiclib-geodesic";
 import simplify from "simplify-js";
 import type { Corner } from "./outline";
-import { onPlane } from "./plane";
+import { onPlane, type PlanePoint } from "./plane";
 
 /** A ring of more corners than this fills a sheet without measuring any better. */
 export const cornersKept = 200;
@@ -28,10 +28,10 @@ export function thinned(ring: readonly Corner[]): readonly Corner[] {
   const area = geodesicArea(ring);
   const plane = onPlane([...ring, first]);
   for (const tolerance of tolerances) {
-    const kept = new Set<object>();
+    const kept = new Set<PlanePoint | undefined>();
     for (let at = 0; at < ring.length; at += piece)
       for (const point of simplify(plane.slice(at, at + piece + 1), tolerance, true)) kept.add(point);
-    const shorter = ring.filter((_, i) => kept.has(plane[i] ?? ring));
+    const shorter = ring.filter((_, i) => kept.has(plane[i]));
     if (shorter.length < ring.length && Math.abs(geodesicArea(shorter) - area) < areaShift * area)
       return shorter;
   }

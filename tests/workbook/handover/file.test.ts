@@ -1,0 +1,170 @@
+import { strFromU8, strToU8, unzipSync, zipSync } from "fflate";
+import { beforeAll, beforeEach, describe, expect, test } from "vitest";
+import type { Workbench } from "../../../src/workbench/node";
+import { writeBid } from "../../../src/workbook/bid/write-bid";
+import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
+import { handOver } from "../../../src/workbook/handover";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
+import type { CellContent } from "../../support/libreoffice";
+import { edited, plainWorkbook, recalculate } from "../../support/libreoffice";
+
+const native = { mode: "native formulas" } as const;
+const values = { mode: "values" } as const;
+
+let bench: Workbench;
+beforeAll(async () => {
+  bench = await openWorkbench();
+});
+beforeEach(() => bench.reset());
+
+const partsOf = (bytes: Uint8Array): Record<string, string> =>
+  Object.fromEntries(Object.entries(unzipSync(bytes)).map(([name, part]) => [name, strFromU8(part)]));
+
+const withParts = (bytes: Uint8Array, more: Record<string, string>): Uint8Array =>
+  zipSync({
+    ...unzipSync(bytes),
+    ...Object.fromEntries(Object.entries(more).map(([name, text]) => [name, strToU8(text)])),
+  });
+
+/** A workbook as Excel stores our functions, written part by part, with a neighbour sheet that is none of ours. */
+const stored: readonly CellContent[] = [
+  { sheet: "Zones", address: "A1", content: 2500 },
+  { sheet: "Zones", address: "B1", content: 0.25 },
+  { sheet: "Zones", address: "C1", content: "=_xldudf_SWARD_TOPDRESS_BAGS(A1,B1,3,0.2)" },
+  { sheet: "Zones", address: "D1", content: '=IF(C1>20,"a & b",SWARD.PACKS(A1,40))' },
+  { sheet: "Other", address: "A1", content: "=1+1" },
+];
+
+describe("a copy of a file", () => {
+  test("becomes native and recalculates in LibreOffice to what the functions would say", async () => {
+    const copy = rewriteFile(plainWorkbook(stored), native, unwatched);
+    expect(copy).toMatchObject({ converted: 2, stopped: [] });
+    const cells = await recalculate(copy.bytes);
+    // 2,500 ft2 at 1/4 in from 3 ft3 bags of which a fifth stays on the screen.
+    expect(cells.get("Zones")?.[0]?.[2]).toBe(Math.ceil((2500 * 0.25) / 12 / 2.4));
+    expect(cells.get("Zones")?.[0]?.[3]).toBe("a & b");
+  });
+
+  test("leaves every part that is none of ours as it was, to the byte", () => {
+    const more = {
+      "xl/charts/chart1.xml": "<c:chart xmlns:c='x'/>",
+      "xl/media/image1.png": "\u0089PNG not really",
+      "xl/vbaProject.bin": "macro",
+      "xl/comments1.xml": "<comments/>",
+    };
+    const before = withParts(plainWorkbook(stored), more);
+    const after = partsOf(rewriteFile(before, native, unwatched).bytes);
+    const changed = Object.entries(partsOf(before)).filter(([name, text]) => after[name] !== text);
+    expect(changed.map(([name]) => name)).toEqual(["xl/sheet1.xml"]);
+    expect(Object.keys(after).sort()).toEqual(Object.keys(partsOf(before)).sort());
+  });
+
+  test("inside the sheet only our formulas and the limits on their inputs differ", () => {
+    const before = partsOf(plainWorkbook(stored))["xl/sheet1.xml"] ?? "";
+    const after = partsOf(rewriteFile(plainWorkbook(stored), native, unwatched).bytes)["xl/sheet1.xml"] ?? "";
+    const rest = (xml: string) =>
+      xml.replace(/<f>[\s\S]*?<\/f>/g, "").replace(/<dataValidations[\s\S]*?<\/dataValidations>/, "");
+    expect(rest(after)).toBe(rest(before));
+    expect(after).toContain("<f>ROUNDUP(ROUND(A1*B1/12/(3*(1-0.2)),9),0)</f>");
+    expect(after).toContain('sqref="B1:B1"');
+  });
+
+  test("as values keeps the cached values, the look and the texts, and drops the chain of calculation", async () => {
+    await writeBid({ system: "us", currency: "$", property: "Larkfield House", sample: true }, unwatched);
+    const before = await bench.exportXlsx();
+    const copy = rewriteFile(before, values, unwatched);
+    expect(copy.stopped).toEqual([]);
+    const after = partsOf(copy.bytes);
+    for (const [name, xml] of Object.entries(after))
+      if (name.startsWith("xl/worksheets/sheet")) expect(xml).not.toMatch(/<f[ >]/);
+    expect(after["xl/styles.xml"]).toBe(partsOf(before)["xl/styles.xml"]);
+    await bench.importXlsx(copy.bytes);
+    expect(bench.value("Bid", "E19")).toBe(3461.31);
+    expect(bench.formula("Bid", "E19")).toBeNull();
+  });
+
+  test("of the sample bid, saved by the workbench and by LibreOffice, agrees with the functions", async () => {
+    const { sheets } = await writeBid(
+      { system: "us", currency: "$", property: "Larkfield House", sample: true },
+      unwatched,
+    );
+    const bySheet = new Map(sheets.map((sheet) => [sheet, bench.value(sheet, "A1")]));
+    expect(bySheet.size).toBe(4);
+    const total = bench.value("Bid", "E19");
+    const fromWorkbench = await bench.exportXlsx();
+    for (const file of [fromWorkbench, await edited(fromWorkbench, [])]) {
+      const copy = rewriteFile(file, native, unwatched);
+      expect(copy.converted).toBeGreaterThan(30);
+      expect((await recalculate(copy.bytes)).get("Bid")?.[18]?.[4]).toBeCloseTo(Number(total), 9);
+    }
+  });
+
+  test("without our own sheet keeps every other sheet", async () => {
+    bench.setCells("Sheet1", { A1: "7", B1: "=SWARD.PACKS(A1,2)" });
+    await handOver(["Sheet1"], unwatched);
+    const file = await bench.exportXlsx();
+    const copy = rewriteFile(file, { ...native, withoutOurOwn: true }, unwatched);
+    const cells = await recalculate(copy.bytes);
+    expect([...cells.keys()]).toEqual(["Sheet1"]);
+    expect(cells.get("Sheet1")?.[0]?.[1]).toBe(4);
+    const after = partsOf(copy.bytes);
+    expect(after["xl/workbook.xml"]).not.toContain("Swardsheet originals");
+    expect(JSON.stringify(after)).not.toContain("kept:");
+  });
+
+  test("a shared formula is written out for each of its cells", async () => {
+    const file = plainWorkbook([
+      { sheet: "S", address: "A1", content: 10 },
+      { sheet: "S", address: "A2", content: 21 },
+      { sheet: "S", address: "B1", content: "=SWARD.PACKS(A1,10)" },
+      { sheet: "S", address: "B2", content: "=SWARD.PACKS(A2,10)" },
+    ]);
+    const xml = partsOf(file)["xl/sheet1.xml"] ?? "";
+    const shared = xml
+      .replace("<f>SWARD.PACKS(A1,10)</f>", '<f t="shared" ref="B1:B2" si="0">SWARD.PACKS(A1,10)</f>')
+      .replace("<f>SWARD.PACKS(A2,10)</f>", '<f t="shared" si="0"/>');
+    expect(shared).not.toBe(xml);
+    const copy = rewriteFile(withParts(file, { "xl/sheet1.xml": shared }), native, unwatched);
+    const cells = (await recalculate(copy.bytes)).get("S");
+    expect([cells?.[0]?.[1], cells?.[1]?.[1]]).toEqual([1, 3]);
+  });
+});
+
+describe("a file that is not to be trusted", () => {
+  const good = plainWorkbook(stored);
+  const refusal = (bytes: Uint8Array): string => {
+    const began = performance.now();
+    try {
+      rewriteFile(bytes, native, unwatched);
+    } catch (error) {
+      expect(performance.now() - began).toBeLessThan(5000);
+      return error instanceof Error ? `${error.name}: ${error.message}` : "";
+    }
+    return "it was opened";
+  };
+
+  test("cut short", () =>
+    expect(refusal(good.subarray(0, good.length - 200))).toMatch(/^WorkbookTrouble: .*not a whole workbook/));
+  test("not a workbook at all", () => expect(refusal(strToU8("hello"))).toMatch(/not a whole workbook/));
+  test("a zip that holds no workbook", () =>
+    expect(refusal(zipSync({ "a.txt": strToU8("a") }))).toMatch(/holds no workbook/));
+  test("a part that leads out of the package", () =>
+    expect(refusal(withParts(good, { "../outside.xml": "x" }))).toMatch(/which no workbook has/));
+  test("entities", () =>
+    expect(
+      refusal(withParts(good, { "xl/workbook.xml": '<!DOCTYPE a [<!ENTITY b "c">]><workbook/>' })),
+    ).toMatch(/entities/));
+  test("a million sheets", () => {
+    const sheets = Array.from(
+      { length: 1_000_000 },
+      (_, i) => `<sheet name="s${i}" sheetId="${i + 1}" r:id="rId1"/>`,
+    );
+    expect(
+      refusal(withParts(good, { "xl/workbook.xml": `<workbook>${sheets.join("")}</workbook>` })),
+    ).toMatch(/more than 1000 sheets/);
+  });
+  test("a bomb", () => {
+    const zeros = new Uint8Array(260e6);
+    expect(refusal(zipSync({ "xl/workbook.xml": zeros }, { level: 1 }))).toMatch(/unpacks to far more/);
+  });
+});
