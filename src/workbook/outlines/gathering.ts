@@ -1,7 +1,7 @@
 import { WorkbookTrouble } from "../trouble";
+import { cellText, oneLine } from "./cell-text";
 import type { BroughtFile, BroughtOutline, Corner } from "./outline";
 import { distance, onPlane } from "./plane";
-import { cellText } from "./cell-text";
 import { thinned } from "./thin";
 
 export const mostOutlines = 500;
@@ -63,14 +63,16 @@ export class Gathering {
 
   /** Refuses the file: the sentence goes on after its name. */
   refuse(sentence: string): never {
-    throw new WorkbookTrouble(`"${cellText(this.file) || "The file"}" ${sentence}`);
+    throw new WorkbookTrouble(`"${oneLine(this.file) || "The file"}" ${sentence}`);
   }
 
   /** One corner, counted and checked, as WGS84 degrees. */
   corner(latitude: number, longitude: number): Corner {
     this.points += 1;
     if (this.points > mostPoints)
-      this.refuse("has more than 100,000 points: save only the outlines of this property, then try again.");
+      this.refuse(
+        `has more than ${mostPoints.toLocaleString("en-US")} points: save only the outlines of this property, then try again.`,
+      );
     if (!(Math.abs(latitude) <= 90 && Math.abs(longitude) <= 180))
       this.refuse(
         `has a point at ${longitude}, ${latitude}, which is no longitude and latitude; it looks projected: save it in latitude and longitude, WGS84.`,
@@ -83,50 +85,45 @@ export class Gathering {
     const degrees = (text: string): number => {
       if (text.length < 50 && /^\s*[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?\s*$/i.test(text)) return Number(text);
       return this.refuse(
-        `has a coordinate "${cellText(text)}" that is not a number of degrees such as 39.9526: save it again with decimal points.`,
+        `has a coordinate "${oneLine(text)}" that is not a number of degrees such as 39.9526: save it again with decimal points.`,
       );
     };
     return this.corner(degrees(latitude), degrees(longitude));
   }
 
-  passOver(what: PassedOver): void {
+  passOver(what: PassedOver): undefined {
     this.passed.set(what, (this.passed.get(what) ?? 0) + 1);
+    return undefined;
   }
 
-  /** What one named thing in the file covers. */
-  add(name: string | undefined, parts: readonly Part[]): void {
+  /** What one named thing in the file covers; the names its parts are given, none for a part passed over. */
+  add(name: string | undefined, parts: readonly Part[]): (string | undefined)[] {
     const given = name === undefined ? "" : cellText(name);
-    parts.forEach((part, i) => {
+    return parts.map((part, i) => {
       const outer = cleaned(part.outer);
       if (!isOutline(outer)) return this.passOver("outline with fewer than three different points");
       const base = given === "" ? `Outline ${(this.unnamed += 1)}` : given;
-      const title = this.put(
-        given === "" || parts.length === 1 ? base : `${base}, part ${i + 1}`,
-        "area",
-        outer,
-      );
+      const whole = given === "" || parts.length === 1;
+      const title = this.put(whole ? base : `${base}, part ${i + 1}`, "area", outer);
       for (const hole of part.holes.map(cleaned))
         if (isOutline(hole)) this.put(`${title}, left out`, "left out", hole);
         else this.passOver("outline with fewer than three different points");
+      return title;
     });
   }
 
   /** A recorded walk as an outline; how far its ends lie apart is said, because the line between is a guess. */
   addWalks(name: string | undefined, walks: readonly (readonly Corner[])[]): void {
-    const before = this.outlines.length;
-    this.add(
-      name,
-      walks.map((outer) => ({ outer, holes: [] })),
-    );
-    for (const { name: title, points } of this.outlines.slice(before)) {
-      const plane = onPlane(points);
-      const [start] = plane;
-      const end = plane[plane.length - 1];
-      if (start === undefined || end === undefined) continue;
-      const length = plane.reduce((sum, point, i) => sum + distance(point, plane[i - 1] ?? point), 0);
+    const parts = walks.map((outer) => ({ outer, holes: [] }));
+    this.add(name, parts).forEach((title, i) => {
+      const plane = onPlane(walks[i] ?? []);
+      const start = plane[0];
+      const end = plane.at(-1);
+      if (title === undefined || start === undefined || end === undefined) return;
+      const length = plane.reduce((sum, point, at) => sum + distance(point, plane[at - 1] ?? point), 0);
       const gap = distance(start, end);
       if (gap > openShare * length) this.joinedOnes.push(`"${title}" over ${Math.max(1, Math.round(gap))} m`);
-    }
+    });
   }
 
   finish(): BroughtFile {
@@ -153,7 +150,9 @@ export class Gathering {
 
   private put(wanted: string, counts: BroughtOutline["counts"], ring: readonly Corner[]): string {
     if (this.outlines.length === mostOutlines)
-      this.refuse("has more than 500 outlines: save only those of this property, then try again.");
+      this.refuse(
+        `has more than ${mostOutlines} outlines: save only those of this property, then try again.`,
+      );
     const name = this.free(wanted);
     const points = thinned(ring);
     if (points !== ring) this.thinnedOnes.push(`"${name}" from ${ring.length} to ${points.length} points`);

@@ -1,4 +1,4 @@
-import { cellText } from "./cell-text";
+import { cellText, oneLine } from "./cell-text";
 import type { Gathering, Part } from "./gathering";
 import type { Corner } from "./outline";
 
@@ -54,7 +54,7 @@ export function readGeoJson(text: string, gathering: Gathering): void {
     const name = isMembers(properties) ? properties.name : undefined;
     if (typeof name !== "string" || !wgs84.test(name.slice(0, 200).trim()))
       gathering.refuse(
-        `is in ${typeof name === "string" ? `the coordinate system "${cellText(name)}"` : "an unnamed coordinate system"}: save it in latitude and longitude, WGS84.`,
+        `is in ${typeof name === "string" ? `the coordinate system "${oneLine(name)}"` : "an unnamed coordinate system"}: save it in latitude and longitude, WGS84.`,
       );
   };
 

@@ -9,8 +9,9 @@ export const cornersKept = 200;
 /** How much of its area an outline may gain or lose: far less than any way of measuring it is out. */
 const areaShift = 0.0005;
 
-/** Metres that a corner may lie off the thinned line, tried from coarse to fine. */
-const tolerances = [0.25, 0.1, 0.05, 0.02, 0.01];
+/** Metres that a corner may lie off the thinned line: from a careful walker's step off the edge, halved as needed. */
+const coarsest = 0.25;
+const finest = 0.0001;
 
 /** Douglas-Peucker slows with the square of the length in the worst case, so a long ring is thinned in pieces. */
 const piece = 1000;
@@ -27,13 +28,13 @@ export function thinned(ring: readonly Corner[]): readonly Corner[] {
   if (first === undefined || ring.length <= cornersKept) return ring;
   const area = geodesicArea(ring);
   const plane = onPlane([...ring, first]);
-  for (const tolerance of tolerances) {
+  for (let tolerance = coarsest; tolerance > finest; tolerance /= 2) {
     const kept = new Set<PlanePoint | undefined>();
     for (let at = 0; at < ring.length; at += piece)
       for (const point of simplify(plane.slice(at, at + piece + 1), tolerance, true)) kept.add(point);
     const shorter = ring.filter((_, i) => kept.has(plane[i]));
-    if (shorter.length < ring.length && Math.abs(geodesicArea(shorter) - area) < areaShift * area)
-      return shorter;
+    if (shorter.length === ring.length) return ring;
+    if (Math.abs(geodesicArea(shorter) - area) < areaShift * area) return shorter;
   }
   return ring;
 }
