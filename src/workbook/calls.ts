@@ -5,10 +5,11 @@
 import type { Token } from "@borgar/fx";
 import { tokenize } from "@borgar/fx";
 import { functionNamed, namespace } from "../engine/catalogue";
-import type { WorksheetFunction } from "../engine/formula";
-import { resultBounds } from "../engine/formula";
+import type { Spilled, WorksheetFunction } from "../engine/formula";
+import { givesOneValue, resultBounds } from "../engine/formula";
 import type { NativeArgument, NativeText } from "../engine/native";
-import { binding, leftOut, nativeForm } from "../engine/native";
+import { binding, leftOut, nativeCell, nativeForm } from "../engine/native";
+import { Refusal } from "../engine/refusal";
 
 export interface Call {
   readonly name: string;
@@ -154,6 +155,8 @@ export interface Surroundings {
   isComputed(reference: string): boolean;
   /** The value of a call that has no native form, as a number or text. */
   valueOf(call: Call): number | string;
+  /** What a call shows in its cell and those beside it. */
+  spillOf(call: Call): Spilled;
 }
 
 /** A reference that an argument consists of, with the argument's place: where the limits of the input go. */
@@ -230,15 +233,31 @@ class Rewriter {
         `${call.name} is not a function of this edition: update the add-in, then hand over.`,
       );
     }
-    if (definition.form === "computed") {
+    if ("whyNoFormula" in definition) {
       const value = this.surroundings.valueOf(call);
       this.asValues.push(call);
       return { text: typeof value === "number" ? String(value) : quoted(value), binding: binding.whole };
     }
     if (definition.unchecked !== undefined) this.unchecked.push(call);
-    return nativeForm(
-      definition,
-      call.given.map((text, position) => this.argument(call, text, position)),
+    return nativeForm(definition, this.argumentsOf(call));
+  }
+
+  private argumentsOf(call: Call): readonly NativeArgument[] {
+    return call.given.map((text, position) => this.argument(call, text, position));
+  }
+
+  /** Each cell of a spill in a form of its own: a formula where there is one, otherwise what the cell shows. */
+  spill(call: Call, definition: WorksheetFunction): readonly (readonly (string | number)[])[] {
+    const shown = this.surroundings.spillOf(call);
+    const size = { rows: shown.length, columns: shown[0]?.length ?? 0 };
+    const asValues = "whyNoFormula" in definition;
+    if (asValues) this.asValues.push(call);
+    const given = asValues ? [] : this.argumentsOf(call);
+    return shown.map((cells, row) =>
+      cells.map((cell, column) => {
+        if (asValues) return cell instanceof Refusal ? "=NA()" : cell;
+        return `=${nativeCell(definition, given, { ...size, row, column }).text}`;
+      }),
     );
   }
 
@@ -258,6 +277,29 @@ class Rewriter {
       whole?.text === text && whole.definition !== undefined ? resultBounds(whole.definition.result) : {};
     return { text: rewritten, binding: bindingOf(placed(rewritten)), computed: !table, bounds };
   }
+}
+
+/** The call that a formula consists of, if it is one that spills over the cells beside it. */
+export function spillingCall(formula: string): Call | undefined {
+  const [call] = callsIn(formula);
+  const { definition } = call ?? {};
+  if (call === undefined || definition === undefined || givesOneValue(definition)) return undefined;
+  return `=${call.text}` === formula.trim() ? call : undefined;
+}
+
+export interface RewrittenSpill extends Omit<Rewritten, "text"> {
+  /** What each cell of the spill holds instead. */
+  readonly cells: readonly (readonly (string | number)[])[];
+}
+
+/** A spilling call with each of its cells in a form of its own. Throws where one has none. */
+export function rewriteSpill(call: Call, surroundings: Surroundings): RewrittenSpill {
+  const { definition } = call;
+  if (definition === undefined) throw new SyntaxError(`${call.name} is not a function of this edition.`);
+  const rewriter = new Rewriter(surroundings);
+  const cells = rewriter.spill(call, definition);
+  const { inputs, asValues, unchecked } = rewriter;
+  return { cells, inputs, asValues, unchecked };
 }
 
 /** The formula with every call of ours in its native form. Throws where a call has none. */

@@ -13,9 +13,10 @@ import {
   parse,
   tokenize,
 } from "@borgar/fx";
-import { calculator } from "../engine/calculate";
+import { anyCalculator, calculator } from "../engine/calculate";
 import { functionNamed } from "../engine/catalogue";
-import type { WorksheetFunction } from "../engine/formula";
+import type { Spilled, WorksheetFunction } from "../engine/formula";
+import { isRepeating } from "../engine/parameters";
 
 export type Scalar = number | string | boolean | null;
 export type Value = Scalar | readonly (readonly Scalar[])[];
@@ -76,10 +77,18 @@ export function answerOf(definition: WorksheetFunction, given: readonly Value[])
   return known(...arrangedFor(definition, given));
 }
 
+/** What one of our functions shows in its cell and those beside it; one value is a spill of one cell. */
+export function spillOf(definition: WorksheetFunction, given: readonly Value[]): Spilled {
+  const answer = anyCalculator(definition)(...arrangedFor(definition, given));
+  return typeof answer === "object" ? answer : [[answer]];
+}
+
 /** The host hands a repeating parameter all of its arguments as one. */
 export function arrangedFor({ parameters }: WorksheetFunction, given: readonly Value[]): readonly unknown[] {
-  const last = parameters.length - 1;
-  return parameters[last]?.takes === "repeating" ? [...given.slice(0, last), given.slice(last)] : given;
+  const last = parameters[parameters.length - 1];
+  if (last === undefined || !isRepeating(last)) return given;
+  const before = parameters.length - 1;
+  return [...given.slice(0, before), given.slice(before)];
 }
 
 function evaluateNode(node: Node | null, lookup: Lookup): Value {

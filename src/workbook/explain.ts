@@ -2,7 +2,7 @@
 import { isReference, callsIn, mayHoldCalls, rewriteNatively } from "./calls";
 import type { Call, Surroundings } from "./calls";
 import type { Value } from "./evaluate";
-import { answerOf, arrangedFor, evaluate, NotFollowed, referencesIn } from "./evaluate";
+import { answerOf, arrangedFor, evaluate, NotFollowed, referencesIn, spillOf } from "./evaluate";
 import type { WorksheetFunction } from "../engine/formula";
 import { NoNativeForm } from "../engine/native";
 import type { Parameter } from "../engine/parameters";
@@ -94,7 +94,8 @@ async function readReferences(
 
 function outcomeOf(definition: WorksheetFunction, given: readonly Value[]): Outcome {
   try {
-    const value = answerOf(definition, given);
+    const [[value = ""] = []] = spillOf(definition, given);
+    if (value instanceof Refusal) throw value;
     const working = workingOf(definition, arrangedFor(definition, given));
     return { kind: "answer", value, text: working.answer, working };
   } catch (error) {
@@ -182,6 +183,13 @@ export const explainSelectedCell = (): Promise<ExplainedCell> =>
     const surroundings: Surroundings = {
       isComputed: (reference) =>
         computed.has(reference) || (isReference(reference) && !values.has(reference)),
+      spillOf: ({ definition, given }) => {
+        if (definition === undefined) throw new NotFollowed("this edition does not know the function");
+        return spillOf(
+          definition,
+          given.map((text) => evaluate(text, lookup)),
+        );
+      },
       valueOf: ({ definition, given }) => {
         if (definition === undefined) throw new NotFollowed("this edition does not know the function");
         return answerOf(

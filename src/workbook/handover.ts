@@ -98,7 +98,7 @@ export const handOver = (
     const knowledge = new Knowledge(sheets);
     const chosen = sheets.filter(({ name }) => names.includes(name));
     const plans = chosen.map((sheet) =>
-      mode === "native formulas" ? planNative(sheet, knowledge) : planValues(sheet),
+      mode === "native formulas" ? planNative(sheet, knowledge) : planValues(sheet, knowledge),
     );
     const convertible = plans.filter(({ stopped }) => stopped.length === 0);
     const conversions = convertible.flatMap((plan) => plan.conversions);

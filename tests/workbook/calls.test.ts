@@ -7,6 +7,7 @@ import type { Surroundings } from "../../src/workbook/calls";
 const surroundings: Surroundings = {
   isComputed: (reference) => reference.startsWith("Z"),
   valueOf: () => 5,
+  spillOf: () => [[5]],
 };
 const native = (formula: string): string => rewriteNatively(formula, surroundings).text;
 

@@ -1,7 +1,8 @@
 /** What the whole workbook holds, asked cell by cell while formulas are rewritten. */
+import type { WorksheetFunction } from "../../engine/formula";
 import type { Call, Surroundings } from "../calls";
 import type { Value } from "../evaluate";
-import { answerOf, evaluate, NotFollowed } from "../evaluate";
+import { answerOf, evaluate, NotFollowed, spillOf } from "../evaluate";
 import { blockOf, placeOf } from "../reference";
 import type { CellContent, SheetCells } from "../sheets";
 import { cellsOf } from "../sheets";
@@ -28,6 +29,11 @@ export class Knowledge {
     return values.length === 1 && values[0]?.length === 1 ? (values[0][0] ?? null) : values;
   }
 
+  private asked({ definition, name, given }: Call, home: string): [WorksheetFunction, readonly Value[]] {
+    if (definition === undefined) throw new NotFollowed(`${name} is not known to this edition`);
+    return [definition, given.map((text) => evaluate(text, (reference) => this.valueAt(reference, home)))];
+  }
+
   /** As seen from one sheet. A name or a table's column is taken as worked out: its cells are not known here. */
   from(home: string): Surroundings {
     return {
@@ -35,14 +41,8 @@ export class Knowledge {
         const cells = this.cells(reference, home);
         return cells === undefined || cells.some((row) => row.some(({ formula }) => formula.startsWith("=")));
       },
-      valueOf: ({ definition, name, given }: Call) => {
-        if (definition === undefined) throw new NotFollowed(`${name} is not known to this edition`);
-        const lookup = (reference: string) => this.valueAt(reference, home);
-        return answerOf(
-          definition,
-          given.map((text) => evaluate(text, lookup)),
-        );
-      },
+      valueOf: (call) => answerOf(...this.asked(call, home)),
+      spillOf: (call) => spillOf(...this.asked(call, home)),
     };
   }
 }

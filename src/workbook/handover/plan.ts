@@ -1,8 +1,8 @@
 /** What a hand-over would write into each cell of a sheet, before anything is written. */
 import { NoNativeForm } from "../../engine/native";
 import { Refusal } from "../../engine/refusal";
-import type { LimitedInput, Rewritten, Surroundings } from "../calls";
-import { callsIn, mayHoldCalls, rewriteNatively } from "../calls";
+import type { Call, LimitedInput, Surroundings } from "../calls";
+import { callsIn, mayHoldCalls, rewriteNatively, rewriteSpill, spillingCall } from "../calls";
 import { NotFollowed } from "../evaluate";
 import type { FormulaCell, SheetCells } from "../sheets";
 import { formulaCells } from "../sheets";
@@ -30,15 +30,6 @@ export interface SheetPlan {
 
 /** Why a formula cannot be converted; anything else is a fault of ours and goes up. */
 const reasons = [NoNativeForm, SyntaxError, NotFollowed, Refusal];
-
-function tryRewrite(formula: string, surroundings: Surroundings): Rewritten | { readonly why: string } {
-  try {
-    return rewriteNatively(formula, surroundings);
-  } catch (error) {
-    if (reasons.some((reason) => error instanceof reason)) return { why: asSentence(error) };
-    throw error;
-  }
-}
 
 /** Why a call has no native form, for one that has none. */
 export function whyNoForm(formula: string): string | undefined {
@@ -88,6 +79,41 @@ const converted = (
   native,
 });
 
+/** Runs work that may find a formula without a form; answers why, where it does. */
+function attempt<T>(work: () => T): T | { readonly why: string } {
+  try {
+    return work();
+  } catch (error) {
+    if (reasons.some((reason) => error instanceof reason)) return { why: asSentence(error) };
+    throw error;
+  }
+}
+
+/** A spill is handed over cell by cell; the cells beside the formula were empty, and are again when it comes back. */
+function planSpill(
+  plan: Growing,
+  sheet: SheetCells,
+  cell: FormulaCell,
+  call: Call,
+  surroundings: Surroundings,
+): void {
+  const note = notes(sheet.name, cell);
+  const rewritten = attempt(() => rewriteSpill(call, surroundings));
+  if ("why" in rewritten) {
+    plan.stopped.push(note(rewritten.why));
+    return;
+  }
+  rewritten.cells.forEach((line, i) =>
+    line.forEach((native, j) => {
+      const formula = i === 0 && j === 0 ? cell.formula : "";
+      const place = { ...cell, row: cell.row + i, column: cell.column + j, formula };
+      plan.conversions.push(converted(sheet.name, place, native));
+    }),
+  );
+  plan.inputs.push(...rewritten.inputs.map((input) => ({ home: sheet.name, input })));
+  plan.asValues.push(...rewritten.asValues.map((one) => note(whyNoForm(`=${one.text}`) ?? "")));
+}
+
 /** Every call in its native form; a formula that has none stops the sheet. */
 export function planNative(sheet: SheetCells, knowledge: Knowledge): SheetPlan {
   const surroundings = knowledge.from(sheet.name);
@@ -96,12 +122,17 @@ export function planNative(sheet: SheetCells, knowledge: Knowledge): SheetPlan {
     const { formula } = cell;
     if (!mayHoldCalls(formula)) continue;
     const note = notes(sheet.name, cell);
+    const spilling = spillingCall(formula);
+    if (spilling !== undefined) {
+      planSpill(plan, sheet, cell, spilling, surroundings);
+      continue;
+    }
     if (wholeCallWithoutForm(formula)) {
       plan.conversions.push(converted(sheet.name, cell, valueOf(cell)));
       plan.asValues.push(note(whyNoForm(formula) ?? ""));
       continue;
     }
-    const rewritten = tryRewrite(formula, surroundings);
+    const rewritten = attempt(() => rewriteNatively(formula, surroundings));
     if ("why" in rewritten) {
       plan.stopped.push(note(rewritten.why));
       continue;
@@ -118,11 +149,37 @@ export function planNative(sheet: SheetCells, knowledge: Knowledge): SheetPlan {
   return plan;
 }
 
+function planSpilledValues(
+  plan: Growing,
+  sheet: SheetCells,
+  cell: FormulaCell,
+  call: Call,
+  surroundings: Surroundings,
+): void {
+  const shown = attempt(() => surroundings.spillOf(call));
+  const refused = "why" in shown ? shown.why : shown.flat().find((one) => one instanceof Refusal)?.message;
+  if ("why" in shown || refused !== undefined) {
+    plan.stopped.push(notes(sheet.name, cell)(refused ?? ""));
+    return;
+  }
+  shown.forEach((line, i) =>
+    line.forEach((value, j) => {
+      const formula = i === 0 && j === 0 ? cell.formula : "";
+      const place = { ...cell, row: cell.row + i, column: cell.column + j, formula };
+      plan.conversions.push(converted(sheet.name, place, value instanceof Refusal ? "" : value));
+    }),
+  );
+}
+
 /** Every formula as the value it shows; an error is no value to hand to anyone and stops the sheet. */
-export function planValues(sheet: SheetCells): SheetPlan {
+export function planValues(sheet: SheetCells, knowledge: Knowledge): SheetPlan {
   const plan = nothing();
+  const surroundings = knowledge.from(sheet.name);
   for (const cell of formulaCells(sheet)) {
-    if (isError(cell.value)) {
+    const spilling = spillingCall(cell.formula);
+    if (spilling !== undefined) {
+      planSpilledValues(plan, sheet, cell, spilling, surroundings);
+    } else if (isError(cell.value)) {
       plan.stopped.push(
         notes(sheet.name, cell)(`It shows ${String(cell.value)}: put that right, then hand over.`),
       );

@@ -205,7 +205,8 @@ export function rewriteFile(bytes: Uint8Array, options: FileCopyOptions, progres
   const plans = chosen.flatMap((sheet) => {
     const cells = read.get(sheet.name);
     if (cells === undefined) return [];
-    const plan = options.mode === "native formulas" ? planNative(cells, knowledge) : planValues(cells);
+    const plan =
+      options.mode === "native formulas" ? planNative(cells, knowledge) : planValues(cells, knowledge);
     return [{ sheet, plan }];
   });
   const convertible = plans.filter(({ plan }) => plan.stopped.length === 0);

@@ -96,15 +96,19 @@ export function asSheet(name: string, cells: readonly FileCell[]): SheetCells {
 /** The part with the formulas of some cells replaced, by a formula or by the value that they show. */
 export function rewriteCells(xml: string, rewritten: ReadonlyMap<string, string | null>): string {
   if (rewritten.size === 0) return xml;
-  return xml.replace(cellElement, (whole, _prefix: string, cellTag: string, inner: string | undefined) => {
+  return xml.replace(cellElement, (whole, prefix: string, cellTag: string, inner: string | undefined) => {
     const { r } = attributesOf(cellTag);
     const native = r === undefined ? undefined : rewritten.get(r);
     if (native === undefined || inner === undefined) return whole;
     if (native === null) return whole.replace(formulaElement, "").replace(/\scm="\d+"/, "");
-    return whole.replace(formulaElement, (_element, prefix: string, tag: string) => {
+    const text = escapeXml(native.replace(/^=/, ""));
+    // A cell of a spill holds no formula of its own until now.
+    if (!formulaElement.test(inner))
+      return `<${prefix}c${cellTag}><${prefix}f>${text}</${prefix}f>${inner}</${prefix}c>`;
+    return whole.replace(formulaElement, (_element, prefixOfFormula: string, tag: string) => {
       const { t, ref } = attributesOf(tag);
-      const kept = t === "array" && ref !== undefined ? ` t="array" ref="${ref}"` : "";
-      return `<${prefix}f${kept}>${escapeXml(native.replace(/^=/, ""))}</${prefix}f>`;
+      const kept = t === "array" && ref !== undefined && !ref.includes(":") ? ` t="array" ref="${ref}"` : "";
+      return `<${prefixOfFormula}f${kept}>${text}</${prefixOfFormula}f>`;
     });
   });
 }

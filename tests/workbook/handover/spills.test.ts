@@ -1,0 +1,82 @@
+import { beforeAll, beforeEach, describe, expect, test } from "vitest";
+import type { Workbench } from "../../../src/workbench/node";
+import { bringBack, handOver } from "../../../src/workbook/handover";
+import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { recalculate } from "../../support/libreoffice";
+
+let bench: Workbench;
+beforeAll(async () => {
+  bench = await openWorkbench();
+});
+beforeEach(() => bench.reset());
+
+const grid = (rows: number, columns: string) =>
+  Array.from({ length: rows }, (_, i) =>
+    [...columns].map((column) => bench.value("Sheet1", `${column}${i + 1}`)),
+  );
+
+/** One spilling call in D1, with what it reads in A to C, and the block it fills. */
+const spills = [
+  {
+    name: "tank loads: 0.5 acre at 40 gal per acre from a 9 gal tank is 9, 9 and 2 gal",
+    cells: { A1: "21780", A2: "8", A3: "40", A4: "9", D1: "=SWARD.TANK_LOADS(A1,A2,A3,A4)" },
+    rows: 3,
+    columns: "DEFG",
+    check: (cells: unknown[][]) =>
+      expect(cells.map((row) => Number(row[2]).toFixed(6))).toEqual(["9.000000", "9.000000", "2.000000"]),
+  },
+  {
+    name: "a seed mix: 7 lb per 1000 ft2 over 4,000 ft2 in shares of 80 and 20 %",
+    cells: { A1: "4000", A2: "7", B1: "0.8", B2: "0.2", D1: "=SWARD.SEED_MIX(A1,A2,B1:B2)" },
+    rows: 2,
+    columns: "D",
+    check: (cells: unknown[][]) =>
+      expect(cells.map(([weight]) => Number(weight).toFixed(6))).toEqual(["22.400000", "5.600000"]),
+  },
+  {
+    name: "a pack mix: 52 from packs of 50 and 25 at 120 and 70 is one of each",
+    cells: { A1: "52", B1: "50", B2: "25", C1: "120", C2: "70", D1: "=SWARD.PACK_MIX(A1,B1:B2,C1:C2)" },
+    rows: 2,
+    columns: "D",
+    check: (cells: unknown[][]) => expect(cells).toEqual([[1], [1]]),
+  },
+  {
+    name: "a function down the rows",
+    cells: { A1: "1000", A2: "2000", A3: "3000", D1: '=SWARD.EACH_ROW("SEED_WEIGHT",A1:A3,7)' },
+    rows: 3,
+    columns: "D",
+    check: (cells: unknown[][]) => expect(cells).toEqual([[7], [14], [21]]),
+  },
+] as const;
+
+describe.each(spills)("a spill handed over: $name", ({ cells, rows, columns, check }) => {
+  test("every cell keeps its number, another spreadsheet agrees, and the one formula comes back", async () => {
+    bench.setCells("Sheet1", cells);
+    const before = grid(rows, columns);
+    check(before);
+    const file = await bench.exportXlsx();
+
+    const report = await handOver(["Sheet1"], unwatched);
+    expect(report.stopped).toEqual([]);
+    expect(grid(rows, columns).flat().map(Number)).toEqual(
+      before.flat().map((value) => expect.closeTo(Number(value), 9) as number),
+    );
+    expect(bench.formula("Sheet1", "D1") ?? "").not.toContain("SWARD");
+    const there = (await recalculate(await bench.exportXlsx())).get("Sheet1") ?? [];
+    before.forEach((row, i) =>
+      row.forEach((value, j) => expect(Number(there[i]?.[3 + j])).toBeCloseTo(Number(value), 9)),
+    );
+
+    await bringBack(["Sheet1"], unwatched);
+    expect(bench.formula("Sheet1", "D1")).toBe(cells.D1);
+    expect(grid(rows, columns)).toEqual(before);
+
+    const copied =
+      (await recalculate(rewriteFile(file, { mode: "native formulas" }, unwatched).bytes)).get("Sheet1") ??
+      [];
+    before.forEach((row, i) =>
+      row.forEach((value, j) => expect(Number(copied[i]?.[3 + j])).toBeCloseTo(Number(value), 9)),
+    );
+  });
+});
