@@ -10,6 +10,8 @@ import type {
   SheetState,
 } from "../../workbook/handover";
 import { bringBack, editsSinceHandOver, handOver, handOverModes, sheetStates } from "../../workbook/handover";
+import { canCopy, handOverCopy } from "../../workbook/handover/copy";
+import type { FileCopy } from "../../workbook/handover/file/rewrite-file";
 import type { Progress } from "../../workbook/progress";
 import { Stopped } from "../../workbook/progress";
 import { repairCalls } from "../../workbook/repair";
@@ -21,7 +23,11 @@ import { notesView } from "../parts/report";
 import type { Room } from "../room";
 import { counted } from "../words";
 
+/** What a hand-over in a copy tells: the workbook itself was not touched. */
+type CopyReport = Omit<FileCopy, "bytes">;
+
 type Ended =
+  | { readonly copied: CopyReport }
   | { readonly handedOver: HandOverReport }
   | { readonly broughtBack: BringBackReport }
   | { readonly edits: readonly CellEdit[] }
@@ -42,6 +48,13 @@ const modes: Record<HandOverMode, string> = {
   "native formulas": "As native formulas",
   values: "As values",
   "values with the working": "As values, with a sheet of the working",
+};
+
+type Where = "copy" | "here";
+
+const places: Record<Where, string> = {
+  copy: "In a copy; this workbook stays as it is",
+  here: "In this workbook; the originals are kept inside it",
 };
 
 const changes: Record<ChangeKind, string> = {
@@ -67,6 +80,7 @@ export class HandOverRoom implements Room {
   /** Sheets that the person took out: a new sheet is in until then. */
   private readonly leftOut = new Set<string>();
   private mode: HandOverMode = "native formulas";
+  private where: Where = canCopy() ? "copy" : "here";
   private work: Work | null = null;
   private ended: Ended | null = null;
   private asked = 0;
@@ -122,8 +136,21 @@ export class HandOverRoom implements Room {
       "hand-over",
       this.chosen(({ calls }) => calls),
       "None of the sheets that are ticked holds our functions: tick one that does.",
-      async (names, progress) => ({ handedOver: await handOver(names, progress, this.mode) }),
+      (names, progress) => this.handedOver(names, progress),
     );
+  }
+
+  /** A sheet of the working can only be added to this workbook: a copy is made of the file as it is. */
+  private get place(): Where {
+    return this.mode === "values with the working" ? "here" : this.where;
+  }
+
+  private async handedOver(sheets: readonly string[], progress: Progress): Promise<Ended> {
+    const { mode } = this;
+    if (this.place === "here" || mode === "values with the working") {
+      return { handedOver: await handOver(sheets, progress, mode) };
+    }
+    return { copied: await handOverCopy({ sheets, mode, withoutOurOwn: true }, progress) };
   }
 
   private bringBack(): Promise<void> {
@@ -169,6 +196,7 @@ export class HandOverRoom implements Room {
           },
         })}
         <p class="hint">${handOverModes[this.mode]}</p>
+        ${this.whereView()}
         ${
           work === null
             ? html`
@@ -187,6 +215,28 @@ export class HandOverRoom implements Room {
       `,
       this.panel,
     );
+  }
+
+  private whereView() {
+    if (!canCopy()) {
+      return html`<p class="hint">
+        Excel cannot open a copy here, so the sheets are converted in this workbook; the originals are kept
+        inside it.
+      </p>`;
+    }
+    if (this.mode === "values with the working") {
+      return html`<p class="hint">This is done in this workbook; the originals are kept inside it.</p>`;
+    }
+    return choiceView<Where>({
+      id: "where",
+      label: "Where",
+      options: places,
+      chosen: this.where,
+      onChange: (where) => {
+        this.where = where;
+        this.draw();
+      },
+    });
   }
 
   private moreView() {
@@ -261,6 +311,7 @@ function endedView(ended: Ended) {
   if ("stopped" in ended) return message("info", ended.stopped);
   if ("edits" in ended) return editsView(ended.edits);
   if ("repaired" in ended) return repairedView(ended.repaired);
+  if ("copied" in ended) return copiedView(ended.copied);
   return "handedOver" in ended ? handedOverView(ended.handedOver) : broughtBackView(ended.broughtBack);
 }
 
@@ -279,6 +330,23 @@ const repairedView = (repaired: readonly CellNote[]) =>
         ${message("success", `${counted(repaired.length, "cell")} entered again.`)}
         ${notesView("Entered again", repaired, "contents")}
       `;
+
+const copiedView = ({ converted, asValues, limits, unchecked, stopped }: CopyReport) => html`
+  ${message(
+    stopped.length === 0 ? "success" : "warning",
+    html`
+      A copy is open beside this workbook: ${counted(converted, "cell")} converted in it,
+      ${counted(limits, "group")} of input cells given limits. This workbook is as it was.
+      ${
+        stopped.length === 0
+          ? nothing
+          : html`Sheets with a cell that cannot be converted are in the copy as they were: see below.`
+      }
+    `,
+  )}
+  ${notesView("Stopped the sheet", stopped)} ${notesView("Became values", asValues)}
+  ${notesView("No longer checked", unchecked)}
+`;
 
 const handedOverView = ({
   converted,
