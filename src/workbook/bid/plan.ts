@@ -1,5 +1,5 @@
 /** A sheet of a bid before it is written: what stands in each cell and how it looks. Pure data, so it can be tested. */
-import { cellAddress, qualified } from "../reference";
+import { cellAddress, quotedSheet } from "../reference";
 import type { Parameter } from "../../engine/parameters";
 
 /** How a cell looks and what it is for. Inputs are boxed as well as tinted, so that they are told apart in print. */
@@ -8,13 +8,18 @@ export type CellRole =
   | "purpose"
   | "legend"
   | "heading"
+  | "group"
   | "column"
   | "label"
   | "unit"
   | "note"
+  | "text"
   | "input"
+  | "tick"
   | "result"
   | "total"
+  | "closing"
+  | "signature"
   | "caution";
 
 export type NumberForm =
@@ -26,31 +31,51 @@ export type NumberForm =
   | "per cent"
   | "fine per cent"
   | "money"
+  | "date"
   | "text";
 
-export interface PlannedCell {
+export interface CellOptions {
+  readonly form?: NumberForm;
+  /** What may be entered: the limits of the function that reads the cell. */
+  readonly limit?: Parameter;
+  readonly choices?: readonly string[];
+  /** The cells that hold the choices, where the estimator keeps them. */
+  readonly choicesAt?: string;
+  readonly align?: "left" | "right" | "centre";
+}
+
+export interface PlannedCell extends Omit<CellOptions, "form"> {
   readonly row: number;
   readonly column: number;
   readonly content: string | number;
   readonly role: CellRole;
   readonly form: NumberForm;
-  /** What may be entered: the limits of the function that reads the cell. */
-  readonly limit?: Parameter;
-  readonly choices?: readonly string[];
 }
 
-export interface CellOptions {
-  readonly form?: NumberForm;
-  readonly limit?: Parameter;
-  readonly choices?: readonly string[];
+/** A stretch of cells in one row that is shown as one. */
+export interface Merge {
+  readonly row: number;
+  readonly left: number;
+  readonly right: number;
 }
+
+const lineHeight = 14;
 
 export class SheetPlan {
   private readonly planned = new Map<string, PlannedCell>();
+  readonly merges: Merge[] = [];
+  /** Heights in points of rows that hold more than a line. */
+  readonly heights = new Map<number, number>();
   /** Column widths in characters of the body text. */
   widths: readonly number[] = [];
   frozenRows = 0;
+  frozenColumns = 0;
   landscape = false;
+  /** Rows repeated on every printed page: the first and the last. */
+  titleRows: readonly [number, number] | undefined;
+  /** The last row and column that are printed; the rest is for the estimator's eyes only. */
+  printed: { readonly rows?: number; readonly columns?: number } = {};
+  onePage = false;
 
   constructor(readonly name: string) {}
 
@@ -68,25 +93,110 @@ export class SheetPlan {
     return address;
   }
 
-  /** A reference to a cell of this sheet, for formulas on any sheet. */
+  /** A text across several columns, with room for so many lines. */
+  across(
+    row: number,
+    [left, right]: readonly [number, number],
+    content: string,
+    role: CellRole,
+    lines = 1,
+  ): void {
+    this.put(row, left, content, role, { form: "text" });
+    for (let column = left + 1; column <= right; column++) this.put(row, column, "", role);
+    this.merges.push({ row, left, right });
+    if (lines > 1) this.heights.set(row, lines * lineHeight + 2);
+  }
+
+  /** A cell for the estimator to fill in; answers with its address. */
+  input(
+    row: number,
+    column: number,
+    content: string | number | undefined,
+    options: CellOptions = {},
+  ): string {
+    return this.put(row, column, content ?? "", "input", options);
+  }
+
+  /** A worked-out cell; answers with its address. */
+  result(row: number, column: number, formula: string, form: NumberForm, options: CellOptions = {}): string {
+    return this.put(row, column, `=${formula}`, "result", { ...options, form });
+  }
+
+  /** The heads of a table's columns. */
+  columns(row: number, names: readonly string[], from = 1, options: CellOptions = {}): void {
+    names.forEach((name, i) => this.put(row, from + i, name, "column", options));
+  }
+
+  /** A reference to a cell for formulas on other sheets. It is fixed, since it may stand in rows that are sorted. */
   at(row: number, column: number): string {
-    return qualified({ sheet: this.name, address: cellAddress(row - 1, column - 1) });
+    return `${quotedSheet(this.name)}!${fixed(row, column)}`;
   }
 
-  /** A reference to a block of cells, both corners included. */
+  /** A reference to a block of cells for formulas on other sheets, both corners included. */
   block(top: number, left: number, bottom: number, right: number): string {
-    const address = `${cellAddress(top - 1, left - 1)}:${cellAddress(bottom - 1, right - 1)}`;
-    return qualified({ sheet: this.name, address });
+    return `${quotedSheet(this.name)}!${fixed(top, left)}:${fixed(bottom, right)}`;
   }
 
+  /** Every cell; the head of a column of figures stands above the figures, to the right. */
   get cells(): readonly PlannedCell[] {
-    return [...this.planned.values()];
+    return [...this.planned.values()].map((cell) =>
+      cell.role === "column" && cell.align === undefined && this.isFigure(cell.row + 1, cell.column)
+        ? { ...cell, align: "right" }
+        : cell,
+    );
+  }
+
+  /** Heights in points of the rows that hold more than a line: those told, and heads as long as they are. */
+  get rowHeights(): ReadonlyMap<number, number> {
+    const heights = new Map(this.heights);
+    for (const { row, column, role, content } of this.planned.values()) {
+      if (role !== "column" || typeof content !== "string" || content.startsWith("=")) continue;
+      const height = linesOf(content, this.widths[column - 1] ?? content.length) * lineHeight + 3;
+      if (height > (heights.get(row) ?? lineHeight + 3)) heights.set(row, height);
+    }
+    return heights;
+  }
+
+  private isFigure(row: number, column: number): boolean {
+    const cell = this.planned.get(cellAddress(row - 1, column - 1));
+    if (cell === undefined || cell.align === "left") return false;
+    const isNumber = cell.limit !== undefined && cell.limit.takes !== "text";
+    return cell.role !== "column" && (isNumber || !["general", "text"].includes(cell.form));
   }
 
   get size(): { readonly rows: number; readonly columns: number } {
-    return {
-      rows: Math.max(0, ...this.cells.map(({ row }) => row)),
-      columns: Math.max(0, ...this.cells.map(({ column }) => column)),
-    };
+    let [rows, columns] = [0, 0];
+    for (const { row, column } of this.planned.values()) {
+      rows = Math.max(rows, row);
+      columns = Math.max(columns, column);
+    }
+    return { rows, columns };
   }
 }
+
+/** Lines that a bold text takes in a column of so many characters, broken between words. */
+function linesOf(text: string, width: number): number {
+  let [lines, used] = [1, 0];
+  for (const word of text.split(" ")) {
+    const added = word.length + (used === 0 ? 0 : 1);
+    if (used > 0 && used + added > width * charactersFitting) [lines, used] = [lines + 1, word.length];
+    else used += added;
+  }
+  return lines;
+}
+
+/** Widths are counted in broad characters, of which a little more than that fit. */
+const charactersFitting = 1.02;
+
+const fixed = (row: number, column: number): string =>
+  cellAddress(row - 1, column - 1).replace(/^([A-Z]+)(\d+)$/, "$$$1$$$2");
+
+/** A reference to a cell of the sheet that the formula stands on: it moves along when rows are copied or sorted. */
+export const here = (row: number, column: number): string => cellAddress(row - 1, column - 1);
+
+/** A reference that stays where it is, to a cell of the sheet that the formula stands on. */
+export const fixedHere = fixed;
+
+/** A block of the sheet that the formula stands on. */
+export const blockHere = (top: number, left: number, bottom: number, right: number): string =>
+  `${here(top, left)}:${here(bottom, right)}`;

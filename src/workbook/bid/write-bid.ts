@@ -1,15 +1,20 @@
 /** Writes the planned sheets through Office.js: new sheets only, and none at all when it is stopped or fails. */
+import { parameterSentence } from "../../engine/parameters";
 import type { UnitSystem } from "../../engine/units";
 import { ruleOf } from "../limits";
 import type { Progress } from "../progress";
 import { pass } from "../progress";
-import { inWorkbook } from "../session";
-import { parameterSentence } from "../../engine/parameters";
 import { cellAddress } from "../reference";
-import type { CellRole, NumberForm, PlannedCell, SheetPlan } from "./plan";
-import type { BidSheet } from "./plan-bid";
-import { bidSheetNames, planBid } from "./plan-bid";
+import { inWorkbook } from "../session";
+import type { JobInput } from "./job";
+import type { BidSheet, SheetNames } from "./kit";
+import { bidSheetNames } from "./kit";
+import type { PlannedCell, SheetPlan } from "./plan";
+import { planBid } from "./plan-bid";
+import type { Rectangle } from "./rectangles";
+import { rectangles } from "./rectangles";
 import { sampleProperty } from "./sample-property";
+import { looks, numberFormat, tabColours } from "./styles";
 
 export interface BidOptions {
   readonly system: UnitSystem;
@@ -18,6 +23,8 @@ export interface BidOptions {
   readonly property: string;
   /** The sample property filled in, or empty input cells. */
   readonly sample: boolean;
+  /** A job to fill in instead of the sample. */
+  readonly job?: JobInput;
 }
 
 export interface BidResult {
@@ -27,167 +34,143 @@ export interface BidResult {
 
 const bidSheets = Object.keys(bidSheetNames) as readonly BidSheet[];
 
-/** The first set of names of which none is taken: Site, Materials... or Site 2, Materials 2... */
-export function freeNames(taken: readonly string[]): Record<BidSheet, string> {
-  const used = new Set(taken.map((name) => name.toLowerCase()));
-  const named = (n: number): Record<BidSheet, string> => {
-    const one = (sheet: BidSheet) => `${bidSheetNames[sheet]}${n === 1 ? "" : ` ${n}`}`;
-    return { site: one("site"), materials: one("materials"), quantities: one("quantities"), bid: one("bid") };
-  };
-  for (let n = 1; ; n++) {
-    const names = named(n);
-    if (!Object.values(names).some((name) => used.has(name.toLowerCase()))) return names;
-  }
-}
-
-const colours = {
-  ink: "#1F2A22",
-  quiet: "#5B665E",
-  accent: "#1E5B33",
-  band: "#E9F0EA",
-  input: "#FFF8DC",
-  inputEdge: "#9A7B1C",
-  caution: "#7A2E00",
-} as const;
-
-function numberFormat({ form, content }: PlannedCell, currency: string): string {
-  if (form === "text") return typeof content === "string" && content.startsWith("=") ? "General" : "@";
-  const sign = currency.replaceAll('"', "");
-  const formats: Record<Exclude<NumberForm, "text">, string> = {
-    general: "General",
-    whole: "#,##0",
-    "one decimal": "#,##0.0",
-    "two decimals": "#,##0.00",
-    "four decimals": "0.0000",
-    "per cent": "0.0%",
-    "fine per cent": "0.000%",
-    money: sign === "" ? "#,##0.00" : `"${sign}"#,##0.00`,
-  };
-  return formats[form];
-}
-
-const edges = [
-  "EdgeTop",
-  "EdgeBottom",
-  "EdgeLeft",
-  "EdgeRight",
-  "InsideHorizontal",
-  "InsideVertical",
-] as const;
-
-function box(range: Excel.Range, which: readonly (typeof edges)[number][], color: string): void {
-  for (const edge of which) {
-    const border = range.format.borders.getItem(edge);
-    border.style = "Continuous";
-    border.color = color;
-  }
-}
-
-/** How each role looks. */
-const looks: Record<CellRole, (range: Excel.Range) => void> = {
-  title: ({ format }) => format.font.set({ bold: true, size: 16, color: colours.accent }),
-  purpose: ({ format }) => format.font.set({ size: 12, color: colours.ink }),
-  legend: ({ format }) => format.font.set({ italic: true, color: colours.quiet }),
-  heading: ({ format }) => format.font.set({ bold: true, size: 12, color: colours.accent }),
-  column: (range) => {
-    range.format.font.set({ bold: true, color: colours.ink });
-    range.format.fill.color = colours.band;
-    range.format.wrapText = true;
-    range.format.verticalAlignment = "Bottom";
-    box(range, ["EdgeBottom"], colours.accent);
-  },
-  label: ({ format }) => format.font.set({ color: colours.ink }),
-  unit: ({ format }) => format.font.set({ color: colours.quiet }),
-  note: ({ format }) => format.font.set({ italic: true, color: colours.quiet }),
-  input: (range) => {
-    range.format.fill.color = colours.input;
-    box(range, edges, colours.inputEdge);
-  },
-  result: ({ format }) => format.font.set({ color: colours.ink }),
-  total: (range) => {
-    range.format.font.set({ bold: true, color: colours.ink });
-    box(range, ["EdgeTop"], colours.ink);
-  },
-  caution: ({ format }) => format.font.set({ color: colours.caution }),
+const tabs: Record<BidSheet, keyof typeof tabColours> = {
+  site: "input",
+  outlines: "input",
+  materials: "input",
+  quantities: "worked",
+  order: "worked",
+  bid: "paper",
+  crew: "paper",
+  record: "paper",
+  watering: "paper",
+  review: "input",
 };
 
-interface Run {
-  readonly role: CellRole;
-  readonly row: number;
-  readonly left: number;
-  right: number;
-}
-
-/** Neighbours in a row with the same role are formatted in one go. */
-function runs(cells: readonly PlannedCell[]): readonly Run[] {
-  const found: Run[] = [];
-  for (const { row, column, role } of [...cells].sort((a, b) => a.row - b.row || a.column - b.column)) {
-    const last = found[found.length - 1];
-    if (last?.row === row && last.role === role && last.right === column - 1) last.right = column;
-    else found.push({ role, row, left: column, right: column });
+/** The first set of names of which none is taken: Site, Materials... or Site 2, Materials 2... */
+export function freeNames(taken: readonly string[]): SheetNames {
+  const used = new Set(taken.map((name) => name.toLowerCase()));
+  for (let n = 1; ; n++) {
+    const ending = n === 1 ? "" : ` ${n}`;
+    const names = Object.fromEntries(
+      bidSheets.map((sheet) => [sheet, `${bidSheetNames[sheet]}${ending}`]),
+    ) as Record<BidSheet, string>;
+    if (!Object.values(names).some((name) => used.has(name.toLowerCase()))) return names;
   }
-  return found;
 }
 
 /** About the width of one character of the body text, in points. */
 const pointsPerCharacter = 5.6;
 
-function writeSheet(sheet: Excel.Worksheet, plan: SheetPlan, currency: string): void {
-  const { rows, columns } = plan.size;
-  const grid = <T>(fill: T): T[][] =>
-    Array.from({ length: rows }, () => Array.from({ length: columns }, () => fill));
-  const formats = grid("General");
-  const contents = grid<string | number>("");
-  for (const cell of plan.cells) {
-    const format = formats[cell.row - 1];
-    const content = contents[cell.row - 1];
-    if (format === undefined || content === undefined) continue;
-    format[cell.column - 1] = numberFormat(cell, currency);
-    content[cell.column - 1] = cell.content;
-  }
-  const all = sheet.getRangeByIndexes(0, 0, rows, columns);
-  all.numberFormat = formats;
-  all.formulas = contents;
+type Look = Pick<BidOptions, "currency" | "system">;
 
-  for (const { role, row, left, right } of runs(plan.cells)) {
-    looks[role](sheet.getRangeByIndexes(row - 1, left - 1, 1, right - left + 1));
+const isFormula = ({ content }: PlannedCell): boolean => String(content).startsWith("=");
+
+function writeSheet(sheet: Excel.Worksheet, plan: SheetPlan, look: Look): void {
+  const { cells } = plan;
+  const at = ({ top, left, right, bottom }: Omit<Rectangle<PlannedCell>, "like">): Excel.Range =>
+    sheet.getRangeByIndexes(top - 1, left - 1, bottom - top + 1, right - left + 1);
+  const format = (cell: PlannedCell) => numberFormat(cell, isFormula(cell), look);
+  for (const same of rectangles(cells, format))
+    at(same).numberFormat = grid(same, format(same.like) ?? "General");
+  const content = new Map(cells.map((cell) => [placeKey(cell.row, cell.column), shown(cell)]));
+  for (const filled of rectangles(cells, (cell) => (cell.content === "" ? undefined : "filled"))) {
+    at(filled).formulas = grid(filled, (row, column) => content.get(placeKey(row, column)) ?? "");
   }
+  for (const same of rectangles(cells, ({ role }) => role)) looks[same.like.role](at(same));
+  for (const same of rectangles(cells, ({ align }) => align)) {
+    const { align } = same.like;
+    at(same).format.horizontalAlignment = align === "left" ? "Left" : align === "right" ? "Right" : "Center";
+  }
+  for (const { row, left, right } of plan.merges) {
+    if (right > left) at({ top: row, bottom: row, left, right }).merge(false);
+  }
+  for (const same of rectangles(cells, limitKey)) limitInput(at(same), same);
   plan.widths.forEach((width, i) => {
     sheet.getRangeByIndexes(0, i, 1, 1).format.columnWidth = width * pointsPerCharacter;
   });
-  for (const cell of plan.cells) limitInput(sheet, cell);
-  if (plan.frozenRows > 0) sheet.freezePanes.freezeRows(plan.frozenRows);
+  for (const [row, height] of plan.rowHeights) {
+    sheet.getRangeByIndexes(row - 1, 0, 1, 1).format.rowHeight = height;
+  }
+  freeze(sheet, plan);
   sheet.showGridlines = false;
-  layOutForPaper(sheet, plan, all);
+  layOutForPaper(sheet, plan);
 }
 
+/** A unit keeps a little away from the figure before it. */
+const shown = ({ role, content }: PlannedCell): string | number =>
+  role === "unit" && content !== "" && !String(content).startsWith("=") ? `\u00a0${content}` : content;
+
+const placeKey = (row: number, column: number): string => `${row} ${column}`;
+
+/** A rectangle's cells as the host takes them: each its own content, or all the same. */
+function grid(
+  { top, left, bottom, right }: Rectangle<PlannedCell>,
+  content: string | ((row: number, column: number) => string | number),
+): (string | number)[][] {
+  return Array.from({ length: bottom - top + 1 }, (_, down) =>
+    Array.from({ length: right - left + 1 }, (_, across) =>
+      typeof content === "string" ? content : content(top + down, left + across),
+    ),
+  );
+}
+
+/** Input cells with the same limits, told by the limits themselves. */
+const limitKey = ({ limit, choices, choicesAt }: PlannedCell): string | undefined =>
+  choicesAt ?? choices?.join(",") ?? (limit === undefined ? undefined : JSON.stringify(limit));
+
 /** An input cell takes what the function that reads it takes, and says so in the function's own sentence. */
-function limitInput(sheet: Excel.Worksheet, { row, column, limit, choices }: PlannedCell): void {
-  if (limit === undefined && choices === undefined) return;
-  const { dataValidation } = sheet.getRangeByIndexes(row - 1, column - 1, 1, 1);
-  if (choices !== undefined) {
-    dataValidation.rule = { list: { inCellDropDown: true, source: choices.join(",") } };
+function limitInput(range: Excel.Range, { like, top, left }: Rectangle<PlannedCell>): void {
+  const { dataValidation } = range;
+  const { limit, choices, choicesAt } = like;
+  const source = choicesAt === undefined ? choices?.join(",") : `=${choicesAt}`;
+  if (source !== undefined) {
+    dataValidation.rule = { list: { inCellDropDown: true, source } };
     return;
   }
   if (limit === undefined) return;
-  dataValidation.rule = ruleOf(limit, cellAddress(row - 1, column - 1));
+  dataValidation.rule = ruleOf(limit, cellAddress(top - 1, left - 1));
   dataValidation.errorAlert = {
     showAlert: true,
     style: "Stop",
     title: "What belongs in this cell",
-    message: parameterSentence(limit),
+    message: parameterSentence(limit).slice(0, mostMessage),
   };
 }
 
-function layOutForPaper(sheet: Excel.Worksheet, plan: SheetPlan, all: Excel.Range): void {
+/** The longest text that the host shows in a validation's message. */
+const mostMessage = 225;
+
+function freeze(sheet: Excel.Worksheet, { frozenRows, frozenColumns }: SheetPlan): void {
+  if (frozenRows > 0 && frozenColumns > 0) {
+    sheet.freezePanes.freezeAt(sheet.getRangeByIndexes(0, 0, frozenRows, frozenColumns));
+  } else if (frozenRows > 0) sheet.freezePanes.freezeRows(frozenRows);
+  else if (frozenColumns > 0) sheet.freezePanes.freezeColumns(frozenColumns);
+}
+
+function layOutForPaper(sheet: Excel.Worksheet, plan: SheetPlan): void {
   const { pageLayout } = sheet;
+  const { rows = plan.size.rows, columns = plan.size.columns } = plan.printed;
   pageLayout.orientation = plan.landscape ? "Landscape" : "Portrait";
-  pageLayout.zoom = { horizontalFitToPages: 1 };
-  pageLayout.setPrintArea(all);
-  if (plan.frozenRows > 0) pageLayout.setPrintTitleRows(`$1:$${plan.frozenRows}`);
-  pageLayout.headersFooters.defaultForAllPages.rightHeader = "&D";
-  pageLayout.headersFooters.defaultForAllPages.leftFooter = "&A";
-  pageLayout.headersFooters.defaultForAllPages.rightFooter = "&P / &N";
+  pageLayout.zoom = {
+    horizontalFitToPages: 1,
+    ...(plan.onePage ? { verticalFitToPages: 1 } : {}),
+  };
+  pageLayout.setPrintArea(sheet.getRangeByIndexes(0, 0, rows, columns));
+  if (plan.titleRows !== undefined) {
+    const [first, last] = plan.titleRows;
+    pageLayout.setPrintTitleRows(`$${first}:$${last}`);
+  }
+}
+
+/** Property and date above, sheet and page below; an ampersand would begin a code of its own. */
+function headPages(sheet: Excel.Worksheet, property: string): void {
+  sheet.pageLayout.headersFooters.defaultForAllPages.set({
+    leftHeader: property.replaceAll("&", "&&"),
+    rightHeader: "&D",
+    leftFooter: "&A",
+    rightFooter: "&P / &N",
+  });
 }
 
 /** Writes the bid into new sheets and opens the first of them. */
@@ -197,7 +180,7 @@ export const writeBid = (options: BidOptions, progress: Progress): Promise<BidRe
     worksheets.load("items/name");
     await context.sync();
     const names = freeNames(worksheets.items.map(({ name }) => name));
-    const job = options.sample ? sampleProperty[options.system] : undefined;
+    const job = options.job ?? (options.sample ? sampleProperty[options.system] : undefined);
     const property = options.property.trim() === "" ? (job?.property ?? "") : options.property.trim();
     const plans = planBid({ system: options.system, property, job }, names);
     const steps = bidSheets.length + 1;
@@ -209,7 +192,10 @@ export const writeBid = (options: BidOptions, progress: Progress): Promise<BidRe
       for (const [i, sheet] of bidSheets.entries()) {
         pass(progress, i + 1, steps, `Writing ${names[sheet]}`);
         const worksheet = added[i];
-        if (worksheet !== undefined) writeSheet(worksheet, plans[sheet], options.currency);
+        if (worksheet === undefined) continue;
+        writeSheet(worksheet, plans[sheet], options);
+        headPages(worksheet, property);
+        worksheet.tabColor = tabColours[tabs[sheet]];
         await context.sync();
       }
       added[0]?.activate();

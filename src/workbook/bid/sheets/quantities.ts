@@ -1,0 +1,457 @@
+/** What is chosen for the job, and what each zone then needs of it. */
+import type { Kit } from "../kit";
+import { parameterOf, whereSet } from "../kit";
+import { blockHere, fixedHere, here } from "../plan";
+import type { CellOptions, NumberForm, SheetPlan } from "../plan";
+import type { MaterialRefs } from "./materials";
+import type { SiteRefs } from "./site";
+
+const columns = [
+  "position",
+  "zone",
+  "area",
+  "edge",
+  "strip",
+  "remainder",
+  "seedRate",
+  "seedStrip",
+  "seedFirst",
+  "seedCrossed",
+  "seed",
+  "starter",
+  "spray",
+  "topdressing",
+  "conditioner",
+  "ifOverseed",
+  "ifNew",
+  "remark",
+] as const;
+export type ZoneColumn = (typeof columns)[number];
+export const zoneColumn = (column: ZoneColumn): number => columns.indexOf(column) + 1;
+
+const figures = [
+  "buyFor",
+  "seedLot",
+  "pureLiveSeed",
+  "starter",
+  "phosphateRate",
+  "phosphate",
+  "starterRate",
+  "carried",
+  "preEmergent",
+  "labelRate",
+  "sprayVolume",
+  "tank",
+  "sprayed",
+  "applied",
+  "seasonLimit",
+  "room",
+  "verdict",
+  "topdressing",
+  "depth",
+  "screenLoss",
+  "swell",
+  "conditioner",
+  "conditionerRate",
+  "conditionerDays",
+  "dropWidth",
+  "swath",
+  "hopper",
+  "walkingPace",
+] as const;
+export type Figure = (typeof figures)[number];
+
+export interface QuantityRefs {
+  readonly plan: SheetPlan;
+  readonly capacity: number;
+  readonly firstZone: number;
+  /** A figure chosen or worked out for the whole job. */
+  readonly figure: (figure: Figure) => string;
+  /** A column's sum over all zones. */
+  readonly total: (column: ZoneColumn) => string;
+  /** A field of the zone in a row, counted from 0. */
+  readonly zone: (index: number, column: ZoneColumn) => string;
+  /** The column over all zones. */
+  readonly all: (column: ZoneColumn) => string;
+}
+
+const firstFigure = 6;
+
+export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs): QuantityRefs {
+  const plan = kit.sheet("quantities", "Quantities: what is chosen, and what each zone needs");
+  const { capacity } = site;
+  const rowOf = planChosen(kit, plan, materials);
+  const chosen = (figure: Figure) => fixedHere(rowOf(figure), 3);
+
+  const heading = Math.max(...figures.map(rowOf)) + 3;
+  const head = heading + 1;
+  const firstZone = head + 1;
+  const totals = firstZone + capacity;
+  plan.put(heading, 1, "By zone", "heading");
+  const [ft2, lb] = [kit.unit("area"), kit.unit("weight")];
+  const heads: Record<ZoneColumn, string> = {
+    position: "No.",
+    zone: "Zone",
+    area: `Area, ${ft2}`,
+    edge: `Edge, ${kit.unit("length")}`,
+    strip: `Strip by drop spreader, ${ft2}`,
+    remainder: `Remainder, broadcast, ${ft2}`,
+    seedRate: `Seeding rate, ${kit.unit("spreadRate")}`,
+    seedStrip: `Seed on the strip, ${lb}`,
+    seedFirst: `Seed, first direction, ${lb}`,
+    seedCrossed: `Seed, crossed direction, ${lb}`,
+    seed: `Seed in all, ${lb}`,
+    starter: `Starter, ${lb}`,
+    spray: `Pre-emergent, ${kit.unit("liquidDose")}`,
+    topdressing: `Topdressing, loose, ${kit.unit("bagVolume")}`,
+    conditioner: `Conditioner, ${lb}`,
+    ifOverseed: `Seed if overseeded, ${lb}`,
+    ifNew: `Seed if made new, ${lb}`,
+    remark: "Watch",
+  };
+  plan.columns(
+    head,
+    columns.map((column) => heads[column]),
+  );
+  const grasses = materials.text("preEmergents", "grasses", chosen("preEmergent"));
+  for (let i = 0; i < capacity; i++) planZone(firstZone + i, i + 1);
+
+  function planZone(row: number, position: number): void {
+    const at = (column: ZoneColumn) => here(row, zoneColumn(column));
+    const result = (column: ZoneColumn, formula: string, form: NumberForm) =>
+      plan.result(row, zoneColumn(column), formula, form);
+    plan.put(row, 1, position, "label", { form: "whole", align: "left" });
+    const k = `$A${row}`;
+    plan.put(row, zoneColumn("zone"), `=${site.pickText("name", k)}`, "label");
+    result(
+      "area",
+      `IF(${chosen("buyFor")}="area at most",${site.pick("areaAtMost", k)},${site.pick("area", k)})`,
+      "one decimal",
+    );
+    result("edge", site.pick("edge", k), "one decimal");
+    const strip = kit.call("EDGE_AREA", at("edge"), chosen("dropWidth"), site.pick("insideCorners", k));
+    result("strip", whereSet(chosen("dropWidth"), `MIN(${at("area")},${strip})`), "one decimal");
+    result("remainder", `${at("area")}-${at("strip")}`, "one decimal");
+    result("seedRate", site.pick("seedRate", k), "two decimals");
+    const seedOn = (area: string, rate = at("seedRate")) =>
+      whereSet(rate, kit.call("SEED_WEIGHT", area, rate, chosen("pureLiveSeed")));
+    result("seedStrip", seedOn(at("strip")), "two decimals");
+    result("seedFirst", `${seedOn(at("remainder"))}/2`, "two decimals");
+    result("seedCrossed", at("seedFirst"), "two decimals");
+    result("seed", `${at("seedStrip")}+${at("seedFirst")}+${at("seedCrossed")}`, "two decimals");
+    result(
+      "starter",
+      whereSet(
+        chosen("starterRate"),
+        kit.call("FERTILISER_WEIGHT", at("area"), chosen("phosphateRate"), chosen("phosphate")),
+      ),
+      "two decimals",
+    );
+    result(
+      "spray",
+      whereSet(chosen("labelRate"), kit.call("LABEL_DOSE", at("area"), chosen("labelRate"))),
+      "two decimals",
+    );
+    result(
+      "topdressing",
+      whereSet(chosen("depth"), kit.call("TOPDRESS_VOLUME", at("area"), chosen("depth"))),
+      "one decimal",
+    );
+    result(
+      "conditioner",
+      whereSet(chosen("conditionerRate"), kit.call("SEED_WEIGHT", at("area"), chosen("conditionerRate"))),
+      "two decimals",
+    );
+    for (const purpose of ["overseed", "new"] as const) {
+      const grass = site.pickText("grass", k);
+      const published = kit.call("SEED_RATE", grass, `"${purpose}"`);
+      const rate = `IF(OR(${site.pickText("purpose", k)}="${purpose}",${grass}=""),${at("seedRate")},${published})`;
+      result(
+        purpose === "new" ? "ifNew" : "ifOverseed",
+        `IF(${at("seedRate")}=0,0,${kit.call("SEED_WEIGHT", at("area"), rate, chosen("pureLiveSeed"))})`,
+        "two decimals",
+      );
+    }
+    const grass = site.pickText("grass", k);
+    const notListed = `IF(AND(${at("area")}>0,${chosen("labelRate")}>0,${grass}<>"",${grasses}<>""),ISERROR(SEARCH(${grass},${grasses})))`;
+    plan.put(
+      row,
+      zoneColumn("remark"),
+      `=IF(${notListed},"the label figures on Materials do not name this grass",${site.pickText("missing", k)})`,
+      "caution",
+    );
+  }
+
+  plan.put(totals, 1, "", "total");
+  plan.put(totals, zoneColumn("zone"), "All zones", "total");
+  for (const column of columns) {
+    const at = zoneColumn(column);
+    if (at < 3) continue;
+    const summed = column !== "seedRate" && column !== "remark";
+    const sum = `=SUM(${blockHere(firstZone, at, totals - 1, at)})`;
+    plan.put(totals, at, summed ? sum : "", "total", {
+      form: ["area", "edge", "strip", "remainder", "topdressing"].includes(column)
+        ? "one decimal"
+        : "two decimals",
+    });
+  }
+  const named = `COUNTIF(${site.column("name")},"?*")-2`;
+  const shown = `SUMPRODUCT((${blockHere(firstZone, 2, totals - 1, 2)}<>"")*1)`;
+  plan.put(
+    heading - 1,
+    1,
+    `=IF(${named}>${shown},"Site holds "&${named}&" zones and this sheet covers "&${shown}&" of them: write a new bid with more zones, or join zones.","")`,
+    "caution",
+  );
+  plan.widths = [6, 34, 24, 18, 12, 12, 12, 11, 11, 11, 11, 11, 12, 13, 12, 12, 11, 40];
+  plan.frozenColumns = 2;
+  plan.landscape = true;
+  plan.titleRows = [1, 2];
+  return {
+    plan,
+    capacity,
+    firstZone,
+    figure: (figure) => plan.at(rowOf(figure), 3),
+    total: (column) => plan.at(totals, zoneColumn(column)),
+    zone: (index, column) => plan.at(firstZone + index, zoneColumn(column)),
+    all: (column) => plan.block(firstZone, zoneColumn(column), totals - 1, zoneColumn(column)),
+  };
+}
+
+/** The upper part of the sheet; answers where each figure stands. */
+function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure: Figure) => number {
+  const chosen = kit.job?.chosen;
+  const rows = new Map<Figure, number>();
+  const rowOf = (figure: Figure): number => rows.get(figure) ?? 0;
+  const at = (figure: Figure) => here(rowOf(figure), 3);
+  let row = firstFigure;
+  plan.put(row - 1, 1, "Chosen for this job", "heading");
+
+  const line = (figure: Figure, label: string, unit: string, note: string) => {
+    rows.set(figure, row);
+    plan.put(row, 2, label, "label");
+    plan.put(row, 4, unit, "unit");
+    if (note !== "") plan.put(row, 5, note, note.startsWith("=") ? "caution" : "note");
+  };
+  const input = (
+    figure: Figure,
+    label: string,
+    content: string | number | undefined,
+    options: CellOptions = {},
+    unit = "",
+    note = "",
+  ) => {
+    line(figure, label, unit, note);
+    plan.input(row++, 3, content, { align: "right", ...options });
+  };
+  const result = (figure: Figure, label: string, formula: string, form: NumberForm, unit = "", note = "") => {
+    line(figure, label, unit, note);
+    plan.result(row++, 3, formula, form, { align: "right" });
+  };
+  const limited = (id: string, parameter: string): CellOptions => ({ limit: parameterOf(id, parameter) });
+  const onList = (section: Parameters<MaterialRefs["names"]>[0]): string =>
+    `=IF(AND(C${row}<>"",COUNTIF(${materials.names(section)},C${row})=0),"not on Materials: choose again","")`;
+
+  input("buyFor", "Reckon and buy for", "area as measured", {
+    choices: ["area as measured", "area at most"],
+  });
+  input(
+    "seedLot",
+    "Seed lot",
+    chosen?.seedLot,
+    { choicesAt: materials.names("seedLots"), form: "text" },
+    "",
+    onList("seedLots"),
+  );
+  result(
+    "pureLiveSeed",
+    "Pure live seed",
+    materials.figure("seedLots", "pureLiveSeed", at("seedLot")),
+    "per cent",
+    "",
+    "with no tag figures the seeding rate is read as a bulk rate",
+  );
+  input(
+    "starter",
+    "Starter fertiliser",
+    chosen?.starter,
+    { choicesAt: materials.names("starters"), form: "text" },
+    "",
+    onList("starters"),
+  );
+  input(
+    "phosphateRate",
+    "Phosphate rate wanted",
+    chosen?.phosphateRate,
+    limited("FERTILISER_WEIGHT", "nutrient_rate"),
+    `${kit.unit("spreadRate")}`,
+    "P₂O₅; a soil test and local phosphorus rules decide",
+  );
+  result(
+    "phosphate",
+    "Phosphate in the bag",
+    materials.figure("starters", "phosphate", at("starter")),
+    "per cent",
+    "P₂O₅",
+  );
+  result(
+    "starterRate",
+    "Product rate",
+    `IF(OR(${at("phosphate")}=0,${at("phosphateRate")}=0),0,${at("phosphateRate")}/${at("phosphate")})`,
+    "two decimals",
+    kit.unit("spreadRate"),
+  );
+  const share = materials.figure("starters", "activeShare", at("starter"));
+  result(
+    "carried",
+    "Active that the starter carries",
+    `IF(OR(${at("starterRate")}=0,${share}=0),0,${kit.call("GRANULE_ACTIVE_RATE", at("starterRate"), share)})`,
+    "four decimals",
+    kit.unit("activeRate"),
+  );
+  input(
+    "preEmergent",
+    "Pre-emergent",
+    chosen?.preEmergent,
+    { choicesAt: materials.names("preEmergents"), form: "text" },
+    "",
+    onList("preEmergents"),
+  );
+  const label = (id: string) => materials.figure("preEmergents", id, at("preEmergent"));
+  rows.set("labelRate", row);
+  const rate = at("labelRate");
+  input(
+    "labelRate",
+    "Label rate used",
+    chosen?.labelRate,
+    limited("LABEL_DOSE", "label_rate"),
+    kit.unit("labelRate"),
+    `=IF(${rate}=0,"${kit.job === undefined ? "from your label; " : ""}the spray is left out until a rate stands here",IF(AND(${label("rateLow")}>0,${rate}<${label("rateLow")}),"below the lowest rate on the label",IF(AND(${label("rateHigh")}>0,${rate}>${label("rateHigh")}),"ABOVE the highest rate on the label","")))`,
+  );
+  const volume = `C${row}`;
+  input(
+    "sprayVolume",
+    "Spray volume of the sprayer",
+    chosen?.sprayVolume,
+    limited("TANK_LOADS", "spray_volume"),
+    kit.unit("sprayVolume"),
+    `=IF(AND(${rate}>0,${volume}<${label("leastVolume")}),"below the least spray volume on the label","")`,
+  );
+  input("tank", "Tank", chosen?.tank, limited("TANK_LOADS", "tank"), kit.unit("tank"));
+  const concentration = label("concentration");
+  result(
+    "sprayed",
+    "Active that the spray delivers",
+    `IF(OR(${rate}=0,${concentration}=0),0,${kit.call("ACTIVE_RATE", rate, concentration)})`,
+    "four decimals",
+    kit.unit("activeRate"),
+  );
+  input(
+    "applied",
+    "Applied already this season",
+    undefined,
+    limited("SEASON_ROOM", "applied"),
+    kit.unit("activeRate"),
+    "of the same active, from your records",
+  );
+  result(
+    "seasonLimit",
+    "Season limit on the label",
+    label("seasonLimit"),
+    "four decimals",
+    kit.unit("activeRate"),
+  );
+  const [one, other] = [
+    materials.text("starters", "active", at("starter")),
+    materials.text("preEmergents", "active", at("preEmergent")),
+  ];
+  const together = `IF(AND(${one}<>"",${other}<>"",${one}<>${other}),0,${at("carried")})`;
+  result(
+    "room",
+    "Room left this season",
+    whereSet(
+      at("seasonLimit"),
+      kit.call("SEASON_ROOM", at("seasonLimit"), together, at("sprayed"), at("applied")),
+    ),
+    "four decimals",
+    kit.unit("activeRate"),
+    "starter and spray of one active are counted together",
+  );
+  line("verdict", "Season limit", "", "");
+  plan.put(
+    row++,
+    3,
+    `=IF(${at("labelRate")}+${at("carried")}=0,"no pre-emergent",IF(${at("seasonLimit")}=0,"enter the limit",IF(${at("room")}<0,"OVERSPENT","kept")))`,
+    "caution",
+    { align: "right" },
+  );
+  input(
+    "topdressing",
+    "Topdressing",
+    chosen?.topdressing,
+    { choicesAt: materials.names("topdressings"), form: "text" },
+    "",
+    onList("topdressings"),
+  );
+  input("depth", "Depth", chosen?.depth, limited("TOPDRESS_BAGS", "depth"), kit.unit("depth"));
+  result(
+    "screenLoss",
+    "Screen loss",
+    materials.figure("topdressings", "screenLoss", at("topdressing")),
+    "per cent",
+  );
+  const swell = materials.figure("topdressings", "swell", at("topdressing"));
+  result(
+    "swell",
+    "Swell",
+    `IF(${swell}=0,1,${swell})`,
+    "two decimals",
+    "",
+    "loose volume per volume printed on the bag",
+  );
+  input(
+    "conditioner",
+    "Soil conditioner",
+    chosen?.conditioner,
+    { choicesAt: materials.names("conditioners"), form: "text" },
+    "",
+    onList("conditioners"),
+  );
+  result(
+    "conditionerRate",
+    "Conditioner rate",
+    materials.figure("conditioners", "rate", at("conditioner")),
+    "two decimals",
+    kit.unit("spreadRate"),
+  );
+  result(
+    "conditionerDays",
+    "Days before it is repeated",
+    materials.figure("conditioners", "repeatDays", at("conditioner")),
+    "whole",
+  );
+  input(
+    "dropWidth",
+    "Drop spreader, width",
+    chosen?.dropWidth,
+    limited("EDGE_AREA", "width"),
+    kit.unit("stripWidth"),
+    "the strip along the edges; without it all is broadcast",
+  );
+  input(
+    "swath",
+    "Broadcast spreader, swath",
+    chosen?.swath,
+    limited("WALK_LENGTH", "swath"),
+    kit.unit("length"),
+  );
+  input("hopper", "Hopper holds", chosen?.hopper, limited("HOPPER_LOADS", "capacity"), kit.unit("weight"));
+  input(
+    "walkingPace",
+    "Walking pace",
+    chosen?.walkingPace,
+    limited("WALK_LENGTH", "swath"),
+    `${kit.unit("length")} per min`,
+  );
+  return rowOf;
+}

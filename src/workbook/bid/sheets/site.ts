@@ -1,0 +1,178 @@
+/** Zones as measured, a row each. What a zone needs further on is read from here by its position among the rows. */
+import type { Kit } from "../kit";
+import { choicesOf, parameterOf } from "../kit";
+import type { ZoneInput } from "../job";
+import { here } from "../plan";
+import type { CellOptions, SheetPlan } from "../plan";
+import type { OutlinesRefs } from "./outlines";
+
+const fields = [
+  "name",
+  "purpose",
+  "grass",
+  "measured",
+  "length",
+  "width",
+  "stripWidth",
+  "insideCorners",
+  "typedArea",
+  "leftOut",
+  "typedEdge",
+  "plusMinus",
+  "typedRate",
+  "sprinklerRate",
+  "uniformity",
+  "area",
+  "edge",
+  "areaAtMost",
+  "seedRate",
+  "missing",
+] as const;
+export type SiteField = (typeof fields)[number];
+const columnOf = (field: SiteField): number => fields.indexOf(field) + 1;
+
+const head = 7;
+const first = head + 1;
+
+export interface SiteRefs {
+  readonly plan: SheetPlan;
+  /** Rows laid out for zones. */
+  readonly capacity: number;
+  /** All rows of a column, from its head to the closing line, so that a row put in anywhere is within. */
+  readonly column: (field: SiteField) => string;
+  /** A field of the zone at a position, which stands in a cell; a number, or nothing beyond the last row. */
+  readonly pick: (field: SiteField, position: string) => string;
+  /** The same for a field that holds text. */
+  readonly pickText: (field: SiteField, position: string) => string;
+}
+
+export function planSite(kit: Kit, outlines: OutlinesRefs): SiteRefs {
+  const zones = kit.job?.zones ?? [];
+  const capacity = Math.max(12, zones.length + 9);
+  const closing = first + capacity;
+  const plan = kit.sheet("site", "Site: zones as measured");
+  plan.put(
+    4,
+    1,
+    "To add a zone, copy a whole row and insert it above the closing line. Rows may be sorted and deleted.",
+    "legend",
+  );
+  plan.put(6, 1, "You fill in", "group");
+  plan.put(6, columnOf("area"), "Worked out", "group");
+  const [ft, ft2] = [kit.unit("length"), kit.unit("area")];
+  const heads: Record<SiteField, string> = {
+    name: "Zone",
+    purpose: "Purpose",
+    grass: "Grass",
+    measured: "How measured",
+    length: `Length, base or diameter, ${ft}`,
+    width: `Width or height, ${ft}`,
+    stripWidth: `Strip width, ${kit.unit("stripWidth")}`,
+    insideCorners: "Inside corners",
+    typedArea: `Typed area, ${ft2}`,
+    leftOut: `Left out: beds, paving, ${ft2}`,
+    typedEdge: `Edge to walk, if typed, ${ft}`,
+    plusMinus: "Measured to ±",
+    typedRate: `Seeding rate, if typed, ${kit.unit("spreadRate")}`,
+    sprinklerRate: `Sprinkler rate, ${kit.unit("rainDepth")} per h`,
+    uniformity: "Sprinkler evenness",
+    area: `Area, ${ft2}`,
+    edge: `Edge to walk, ${ft}`,
+    areaAtMost: `Area at most, ${ft2}`,
+    seedRate: `Seeding rate, ${kit.unit("spreadRate")}`,
+    missing: "Still to do",
+  };
+  plan.columns(
+    head,
+    fields.map((field) => heads[field]),
+  );
+  for (let i = 0; i < capacity; i++) planZone(kit, plan, outlines, first + i, zones[i]);
+  plan.put(closing, 1, "Insert zones above this line", "closing");
+  for (let column = 2; column <= fields.length; column++) plan.put(closing, column, "", "closing");
+  const range = (field: SiteField) => plan.block(head, columnOf(field), closing, columnOf(field));
+  plan.put(closing + 1, 1, "All zones", "total");
+  for (const field of ["area", "edge", "areaAtMost"] as const) {
+    const column = columnOf(field);
+    const all = `${here(head, column)}:${here(closing, column)}`;
+    plan.put(closing + 1, column, `=SUM(${all})`, "total", { form: "one decimal" });
+  }
+  plan.widths = [18, 11, 18, 12, 11, 10, 9, 9, 10, 11, 11, 10, 13, 11, 10, 11, 11, 11, 12, 26];
+  plan.frozenRows = head;
+  plan.frozenColumns = 1;
+  plan.landscape = true;
+  plan.titleRows = [head - 1, head];
+  const pick = (field: SiteField, position: string) => `INDEX(${range(field)},${position}+1)`;
+  return {
+    plan,
+    capacity,
+    column: range,
+    pick: (field, position) => `IF(${position}<ROWS(${range(field)})-1,${pick(field, position)},0)`,
+    pickText: (field, position) => `IF(${position}<ROWS(${range(field)})-1,${pick(field, position)}&"","")`,
+  };
+}
+
+function planZone(
+  kit: Kit,
+  plan: SheetPlan,
+  outlines: OutlinesRefs,
+  row: number,
+  zone: ZoneInput | undefined,
+): void {
+  const at = (field: SiteField) => here(row, columnOf(field));
+  const input = (field: SiteField, content: string | number | undefined, options: CellOptions = {}) =>
+    plan.input(row, columnOf(field), content, options);
+  const limited = (id: string, parameter: string): CellOptions => ({ limit: parameterOf(id, parameter) });
+  const share = { form: "per cent" } as const;
+  input("name", zone?.name, { form: "text" });
+  input("purpose", zone?.purpose, { choices: choicesOf("SEED_RATE", "purpose") });
+  input("grass", zone?.grass, { choices: choicesOf("SEED_RATE", "grass") });
+  input("measured", zone?.measured, {
+    choices: ["typed", "rectangle", "circle", "triangle", "strip", "outline"],
+  });
+  input("length", zone?.length, limited("EDGE_AREA", "perimeter"));
+  input("width", zone?.width, limited("EDGE_AREA", "perimeter"));
+  input("stripWidth", zone?.stripWidth, limited("EDGE_AREA", "width"));
+  input("insideCorners", zone?.insideCorners, limited("EDGE_AREA", "corners"));
+  input("typedArea", zone?.area, limited("SEED_WEIGHT", "area"));
+  input("leftOut", zone?.leftOut, limited("SEED_WEIGHT", "area"));
+  input("typedEdge", zone?.edge, limited("EDGE_AREA", "perimeter"));
+  input("plusMinus", zone?.plusMinus, { ...limited("TOPDRESS_BAGS", "screen_loss"), ...share });
+  input("typedRate", zone?.seedRate, limited("SEED_WEIGHT", "rate"));
+  input("sprinklerRate", zone?.sprinklerRate, limited("RUN_TIME", "application_rate"));
+  input("uniformity", zone?.uniformity, { ...limited("RUN_TIME", "uniformity"), ...share });
+
+  const [measured, length, width] = [at("measured"), at("length"), at("width")];
+  const ofOutlines = (what: string) => `SUMIF(${outlines.zones},${at("name")},${what})`;
+  const by = (cases: readonly (readonly [string, string])[]) =>
+    cases.reduceRight((rest, [name, formula]) => `IF(${measured}="${name}",${formula},${rest})`, "0");
+  const gross = by([
+    ["typed", `${at("typedArea")}+0`],
+    ["rectangle", `${length}*${width}`],
+    ["circle", `PI()*${length}^2/4`],
+    ["triangle", `${length}*${width}/2`],
+    ["strip", kit.call("EDGE_AREA", length, at("stripWidth"), at("insideCorners"))],
+    ["outline", ofOutlines(outlines.areas)],
+  ]);
+  plan.result(row, columnOf("area"), `MAX(0,${gross}-${at("leftOut")})`, "one decimal");
+  const edge = by([
+    ["rectangle", `2*(${length}+${width})`],
+    ["circle", `PI()*${length}`],
+    ["strip", `${length}+0`],
+    ["outline", ofOutlines(outlines.edges)],
+  ]);
+  plan.result(row, columnOf("edge"), `IF(${at("typedEdge")}=0,${edge},${at("typedEdge")})`, "one decimal");
+  plan.result(row, columnOf("areaAtMost"), `${at("area")}*(1+${at("plusMinus")})`, "one decimal");
+  const published = kit.call("SEED_RATE", at("grass"), `IF(${at("purpose")}="","new",${at("purpose")})`);
+  plan.result(
+    row,
+    columnOf("seedRate"),
+    `IF(${at("typedRate")}>0,${at("typedRate")},IF(OR(${at("area")}=0,${at("grass")}=""),0,${published}))`,
+    "two decimals",
+  );
+  const missing = [
+    `IF(AND(${at("name")}="",${at("area")}>0),"name the zone"`,
+    `IF(AND(${at("name")}<>"",${at("area")}=0),"measure the zone"`,
+    `IF(AND(${at("area")}>0,${at("seedRate")}=0),"choose a grass or type a rate",""`,
+  ];
+  plan.put(row, columnOf("missing"), `=${missing.join(",")}${")".repeat(missing.length)}`, "caution");
+}

@@ -1,0 +1,276 @@
+import { beforeAll, beforeEach, describe, expect, test } from "vitest";
+import type { Workbench } from "../../../src/workbench/node";
+import { freeNames, writeBid } from "../../../src/workbook/bid/write-bid";
+import { Stopped } from "../../../src/workbook/progress";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { besideLabel, cellOf, numberAt } from "./reading";
+
+let bench: Workbench;
+beforeAll(async () => {
+  bench = await openWorkbench();
+});
+beforeEach(() => bench.reset());
+
+const options = {
+  system: "us",
+  currency: "$",
+  property: "Larkfield House, 14 Quarry Lane",
+  sample: true,
+} as const;
+
+const sheetNames = [
+  "Site",
+  "Outlines",
+  "Materials",
+  "Quantities",
+  "Order",
+  "Bid",
+  "Crew",
+  "Record",
+  "Watering",
+  "Review",
+];
+
+const number = (sheet: string, address: string): number => numberAt(bench, sheet, address);
+const cents = (amount: number): number => Math.round(amount * 100) / 100;
+
+describe("the bid with the sample property", () => {
+  test("its total agrees with the sum done by hand, to the cent", async () => {
+    await writeBid(options, unwatched);
+    // By hand. Front lawn: 64 x 52 less the cut corner, 24 x 14 / 2. Drive edge: 180 x 3 less 2 squares of 3 ft.
+    const areas = [64 * 52 - (24 * 14) / 2, 180 * 3 - 2 * 3 * 3, 4200];
+    expect(areas).toEqual([3160, 522, 4200]);
+    expect(["P8", "P9", "P10"].map((cell) => number("Site", cell))).toEqual(areas);
+    // Seed: (3,160 + 522) at 7 and 4,200 at 4 lb per 1000 ft2 is 42.574 lb alive; 97 % x 88 % = 85.36 %; 49.876 lb.
+    expect(number("Order", "D7")).toBeCloseTo(42.574 / 0.8536, 9);
+    // Two 25 lb bags. Starter: 7,882 ft2 at 1 lb P2O5 per 1000 ft2 from 18 %: 43.79 lb, two 40 lb bags.
+    // Spray: 7,882 / 43,560 acre at 4 fl oz: 0.72 fl oz, one bottle. Topdressing: 164.2 ft3 at 2.4 ft3 a bag: 68.4, 69 bags.
+    expect(["M7", "M8", "M9", "M10"].map((cell) => number("Order", cell))).toEqual([2, 2, 1, 69]);
+    // 172 + 108 + 61 + 793.50.
+    expect(number("Order", "R12")).toBeCloseTo(1134.5, 9);
+    // Labour: a crew of two at 38 an hour each; area / pace is person-hours.
+    // Prepare 7,882 / 1,500 = 5.254667 h: 199.6773 + 85 equipment. Seed 7,882 / 4,000 = 1.9705 h: 74.879 + 172 + 20.
+    // Starter 7,882 / 8,000 = 0.98525 h: 37.4395 + 108. Pre-emergent the same and twice half an hour: 75.4395 + 61 + 15.
+    // Topdress as prepare: 199.6773 + 793.50 + 60. Clean up: twice 1.5 h: 114.
+    const steps = [284.677333, 266.879, 145.4395, 151.4395, 1053.177333, 114];
+    // 10 % overhead; a margin of 35 % of the price: x 1.1 / 0.65, each step to the cent.
+    const prices = steps.map((cost) => cents((cost * 1.1) / 0.65));
+    expect(prices).toEqual([481.76, 451.64, 246.13, 256.28, 1782.3, 192.92]);
+    const shown = ["Prepare the ground", "Seed", "Starter fertiliser", "Pre-emergent", "Topdressing"].map(
+      (step) => besideLabel(bench, "Bid", step, 3),
+    );
+    expect(shown).toEqual(prices.slice(0, 5));
+    // 481.76 + 451.64 + 246.13 + 256.28 + 1,782.30 + 192.92 = 3,411.03; 6 % tax 204.66.
+    expect(besideLabel(bench, "Bid", "Before tax", 3)).toBe(3411.03);
+    expect(besideLabel(bench, "Bid", "Price with tax", 3)).toBe(3615.69);
+    expect(bench.text("Bid", cellOf(bench, "Bid", "Price with tax", 3))).toBe("$3,615.69");
+    // Deposit 30 %.
+    expect(besideLabel(bench, "Bid", "Deposit, due with your signature", 3)).toBe(1084.71);
+    expect(besideLabel(bench, "Bid", "Balance, due when the work is done", 3)).toBeCloseTo(2530.98, 9);
+  });
+
+  test("the margin is a share of the price, and the markup is shown beside it", async () => {
+    await writeBid(options, unwatched);
+    expect(besideLabel(bench, "Order", "Margin on the price", 13)).toBeCloseTo(0.35, 5);
+    expect(besideLabel(bench, "Order", "The same as a markup on cost", 13)).toBeCloseTo(0.35 / 0.65, 5);
+  });
+
+  test("the strip is not seeded twice: strip and two halves of the remainder make the whole", async () => {
+    await writeBid(options, unwatched);
+    // Back lawn: an edge of 266 ft and a drop spreader of 22 in, four inside corners.
+    const strip = 266 * (22 / 12) - 4 * (22 / 12) ** 2;
+    expect(number("Quantities", "E40")).toBeCloseTo(strip, 9);
+    expect(number("Quantities", "H40")).toBeCloseTo((strip * 4) / 1000 / 0.8536, 9);
+    expect(number("Quantities", "I40")).toBeCloseTo(((4200 - strip) * 4) / 1000 / 0.8536 / 2, 9);
+    expect(number("Quantities", "K40")).toBeCloseTo((4200 * 4) / 1000 / 0.8536, 9);
+  });
+
+  test("the season limit counts starter and spray together", async () => {
+    await writeBid(options, unwatched);
+    const [rate, applied, room, verdict] = ["C15", "C19", "C21", "C22"] as const;
+    // Starter: 1 / 0.18 lb per 1000 ft2 x 43.56 x 0.0008 = 0.1936; spray: 4 fl oz / 128 x 4 lb = 0.125; limit 0.35.
+    expect(number("Quantities", room)).toBeCloseTo(0.35 - 0.1936 - 0.125, 9);
+    expect(bench.value("Quantities", verdict)).toBe("kept");
+    bench.setCell("Quantities", applied, "0.03");
+    expect(number("Quantities", room)).toBeCloseTo(0.35 - 0.1936 - 0.125 - 0.03, 9);
+    bench.setCell("Quantities", rate, "5");
+    expect(bench.value("Quantities", verdict)).toBe("OVERSPENT");
+    bench.setCell("Quantities", rate, "6");
+    expect(bench.value("Quantities", "E15")).toBe("ABOVE the highest rate on the label");
+  });
+
+  test("the crew's tanks: full loads and a remainder that add up to the job", async () => {
+    await writeBid(options, unwatched);
+    // 7,882 ft2 at 43.56 gal per acre, a gallon per 1000 ft2, is 7.882 gal: one tank of 4 gal and 3.882 gal.
+    expect(besideLabel(bench, "Crew", "Tank loads", 3)).toBe(2);
+    expect(besideLabel(bench, "Crew", "Each full load", 3)).toBeCloseTo(4, 9);
+    expect(besideLabel(bench, "Crew", "Last load", 3)).toBeCloseTo(3.882, 9);
+    const full = (4000 / 43_560) * 4;
+    expect(besideLabel(bench, "Crew", "Each full load", 6)).toBeCloseTo(full, 9);
+    expect(besideLabel(bench, "Crew", "Last load", 6)).toBeCloseTo((7882 / 43_560) * 4 - full, 9);
+  });
+
+  test("the watering schedule counts its days from the seeding day and runs each zone by its own test", async () => {
+    await writeBid(options, unwatched);
+    expect(bench.text("Watering", "B7")).toBe("09/08/2026");
+    // Perennial ryegrass: 5 to 10 days.
+    expect(bench.text("Watering", "B8")).toBe("09/13/2026");
+    expect(bench.text("Watering", "B9")).toBe("09/18/2026");
+    // 0.1 in at 0.6 in an hour and an evenness of 75 %.
+    expect(number("Watering", "E23")).toBeCloseTo(((0.1 / 0.6) * 60) / 0.75, 9);
+    bench.setCell("Site", "N8", "");
+    expect(bench.value("Watering", "E23")).toBe("test first");
+  });
+
+  test("the other ways to do the job are packed anew, not added up", async () => {
+    await writeBid(options, unwatched);
+    // Twice the topdressing: 136.8 bags, 137 and not 138. Materials 172 + 108 + 61 + 137 x 11.50 = 1,916.50.
+    const labour = 199.677333 * 3 + 74.879 + 37.4395 + 75.4395 + 114;
+    const cost = (1916.5 + labour + 85 + 20 + 15 + 120) * 1.1;
+    expect(besideLabel(bench, "Bid", "Renovation with a second topdressing", 3)).toBe(
+      cents(cents(cost / 0.65) * 1.06),
+    );
+  });
+
+  test("what the job really took gives rates, loss and pace", async () => {
+    await writeBid(options, unwatched);
+    bench.setCells("Review", { D7: "5", C16: "207", D16: "46", D21: "3" });
+    expect(number("Review", "G7")).toBeCloseTo(45 / 7.882, 9);
+    expect(number("Review", "E16")).toBeCloseTo(46 / 207, 9);
+    expect(number("Review", "E21")).toBeCloseTo(7882 / 6, 9);
+    expect(String(bench.value("Review", "A30"))).toContain("22.2%");
+  });
+
+  test("one sum or a price by step, as chosen", async () => {
+    await writeBid(options, unwatched);
+    bench.setCell("Order", cellOf(bench, "Order", "The client sees prices", 4), "as one sum");
+    expect(besideLabel(bench, "Bid", "Seed", 3)).toBe("included");
+    expect(besideLabel(bench, "Bid", "Price with tax", 3)).toBe(3615.69);
+  });
+
+  test("in metric it is the same job in square metres and litres", async () => {
+    await writeBid({ ...options, system: "metric", currency: "€" }, unwatched);
+    // Front: 19.5 x 15.8 less 7.3 x 4.2 / 2; drive edge: 55 x 0.9 less 2 x 0.81; back 390 m2.
+    const areas = [19.5 * 15.8 - (7.3 * 4.2) / 2, 55 * 0.9 - 2 * 0.81, 390] as const;
+    areas.forEach((area, i) => expect(number("Site", `P${8 + i}`)).toBeCloseTo(area, 9));
+    const [front, edge, back] = areas;
+    expect(number("Order", "D7")).toBeCloseTo(((front + edge) * 34 + back * 20) / 1000 / 0.8536, 9);
+    // 6 mm over the whole, 80 L bags of which a fifth stays on the screen.
+    expect(number("Order", "M10")).toBe(Math.ceil(((front + edge + back) * 6) / 64));
+    expect(bench.text("Bid", cellOf(bench, "Bid", "Before tax", 3))).toMatch(/^€/);
+  });
+});
+
+describe("the bid, empty", () => {
+  test.each(["us", "metric"] as const)("in %s costs nothing and shows no error anywhere", async (system) => {
+    const { sheets } = await writeBid({ ...options, system, sample: false }, unwatched);
+    expect(sheets).toEqual(sheetNames);
+    for (const sheet of sheets) {
+      for (let row = 1; row <= 80; row++) {
+        for (const column of "ABCDEFGHIJKLMNOPQRST") {
+          const address = `${column}${row}`;
+          expect(bench.text(sheet, address), `${sheet}!${address}`).not.toMatch(/^#/);
+        }
+      }
+    }
+    expect(besideLabel(bench, "Bid", "Price with tax", 3)).toBe(0);
+  });
+
+  test("herbicide cells are empty and say where their figures come from", async () => {
+    await writeBid({ ...options, sample: false }, unwatched);
+    const head = Number(cellOf(bench, "Materials", "Pre-emergents", 1).slice(1));
+    expect(bench.value("Materials", `B${head}`)).toBe("from your label");
+    for (let row = head + 2; row < head + 6; row++) {
+      for (const column of "BCDEFGHI") expect(bench.text("Materials", `${column}${row}`)).toBe("");
+    }
+    expect(bench.value("Quantities", "E15")).toContain("from your label");
+    await writeBid(options, unwatched);
+    expect(bench.value("Materials 2", `B${head}`)).toBe("invented label of the sample: enter your own");
+  });
+});
+
+describe("beside what is there already", () => {
+  test("sheets and names of the same names are left alone and ours take the next free names", async () => {
+    bench.reset([{ name: "Bid", cells: { A1: "theirs" } }]);
+    await Excel.run(async (context) => {
+      context.workbook.names.add("Order", context.workbook.worksheets.getItem("Bid").getRange("A1"));
+      await context.sync();
+    });
+    const { sheets } = await writeBid(options, unwatched);
+    expect(sheets).toEqual(sheetNames.map((name) => `${name} 2`));
+    expect(bench.value("Bid", "A1")).toBe("theirs");
+    expect(besideLabel(bench, "Bid 2", "Price with tax", 3)).toBe(3615.69);
+    await Excel.run(async (context) => {
+      const { names } = context.workbook;
+      names.load("items/name,items/formula");
+      await context.sync();
+      expect(names.items.map(({ name, formula }) => `${name} ${String(formula)}`)).toEqual([
+        "Order =Bid!$A$1",
+      ]);
+    });
+  });
+
+  test("names are free whatever their letter case", () => {
+    expect(freeNames(["SITE", "x"]).site).toBe("Site 2");
+    expect(freeNames(["Site", "bid 2"]).bid).toBe("Bid 3");
+  });
+});
+
+describe("when it is stopped or fails", () => {
+  test.each([1, 4, 9])("a stop after %i steps leaves no sheet behind", async (steps) => {
+    const before = bench.sheetNames();
+    let asked = 0;
+    const progress = {
+      report: () => undefined,
+      get stopped() {
+        asked++;
+        return asked > steps;
+      },
+    };
+    await expect(writeBid(options, progress)).rejects.toThrow(Stopped);
+    expect(bench.sheetNames()).toEqual(before);
+  });
+
+  test.each([1, 2, 3, 7, 12, 13])("a failure of batch %i leaves no sheet behind", async (batch) => {
+    const before = bench.sheetNames();
+    bench.failAt(batch);
+    await expect(writeBid(options, unwatched)).rejects.toThrow();
+    bench.clearFail();
+    expect(bench.sheetNames()).toEqual(before);
+  });
+});
+
+describe("on paper", () => {
+  test("every sheet has its print area, is one page wide, and says property, date, sheet and page", async () => {
+    const { sheets } = await writeBid({ ...options, property: "Ash & Elm House" }, unwatched);
+    await Excel.run(async (context) => {
+      const layouts = sheets.map((name) => {
+        const { pageLayout } = context.workbook.worksheets.getItem(name);
+        pageLayout.load("zoom");
+        pageLayout.headersFooters.defaultForAllPages.load("leftHeader,rightHeader,leftFooter");
+        const area = pageLayout.getPrintAreaOrNullObject();
+        area.load("address");
+        return { name, pageLayout, area };
+      });
+      await context.sync();
+      for (const { name, pageLayout, area } of layouts) {
+        const { leftHeader, rightHeader, leftFooter } = pageLayout.headersFooters.defaultForAllPages;
+        expect([leftHeader, rightHeader, leftFooter], name).toEqual(["Ash && Elm House", "&D", "&A"]);
+        expect(pageLayout.zoom.horizontalFitToPages, name).toBe(1);
+        expect(area.isNullObject, name).toBe(false);
+        expect(pageLayout.zoom.verticalFitToPages === 1, name).toBe(["Bid", "Record"].includes(name));
+      }
+    });
+  });
+
+  test("cost and margin are outside of what is printed", async () => {
+    await writeBid(options, unwatched);
+    await Excel.run(async (context) => {
+      const area = context.workbook.worksheets.getItem("Order").pageLayout.getPrintAreaOrNullObject();
+      area.load("address");
+      await context.sync();
+      const margin = Number(cellOf(bench, "Order", "Margin, as a share of the price", 1).slice(1));
+      expect(margin).toBeGreaterThan(Number(/\d+$/.exec(area.address)?.[0]));
+    });
+  });
+});
