@@ -30,7 +30,7 @@ const oneCell = (raw: unknown): unknown =>
 /** A value as a person would name it. */
 function shown(raw: unknown): string {
   if (typeof raw === "string") return `the text "${raw}"`;
-  if (typeof raw === "number") return String(raw);
+  if (typeof raw === "number") return Number.isFinite(raw) ? String(raw) : "no finite number";
   return typeof raw === "boolean" ? String(raw).toUpperCase() : "no number or text";
 }
 
@@ -122,9 +122,16 @@ function textArgument(parameter: TextParameter, raw: unknown, nothingToCover: bo
   return choice ?? refuse(parameter, `is ${shown(value)}`, { kind });
 }
 
-/** A range as rows of cells; one value is a range of one cell. */
-export const asRows = (raw: unknown): RawMatrix =>
-  Array.isArray(raw) ? raw.map((row: unknown) => (Array.isArray(row) ? (row as unknown[]) : [row])) : [[raw]];
+/** A range as rows of cells, always a rectangle of at least one cell; one value is a range of one cell. */
+export function asRows(raw: unknown): RawMatrix {
+  if (!Array.isArray(raw)) return [[raw]];
+  const rows = raw.map((row: unknown) => (Array.isArray(row) ? (row as unknown[]) : [row]));
+  const width = rows.reduce((widest, row) => Math.max(widest, row.length), 0);
+  if (width === 0) return [[null]];
+  return rows.every((row) => row.length === width)
+    ? rows
+    : rows.map((row) => Array.from({ length: width }, (_cell, i) => row[i] ?? null));
+}
 
 const cellOf = (
   parameter: RangeParameter | RepeatingParameter,

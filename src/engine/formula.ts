@@ -243,7 +243,7 @@ interface Spills extends Description {
   readonly parameters: readonly Parameter[];
   /** How many rows and columns the arguments spill over. */
   readonly shape: (given: readonly ParameterValue[], system: UnitSystem) => SpillShape;
-  /** What a cell of the spill is called in the working, such as "load 1: water". */
+  /** What a cell of the spill is called in the working, such as "load 1: water"; empty where it needs no line. */
   readonly cellName: (at: SpillPlace) => string;
 }
 

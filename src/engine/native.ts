@@ -287,7 +287,10 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
       return call("INDEX", series.text, m.sub(count, m.of(back)).text);
     },
     alternating: (series, odd, even) =>
-      call("SUMPRODUCT", `${series.text}*(${odd}${signed(even - odd)}*MOD(${places(series)},2))`),
+      // Times one, so that a text among the figures is an error and not left out.
+      odd === even
+        ? call("SUMPRODUCT", `${series.text}*${odd}`)
+        : call("SUMPRODUCT", `${series.text}*(${odd}${signed(even - odd)}*MOD(${places(series)},2))`),
     sumOfSquares: (series) => call("SUMPRODUCT", `${series.text}*${series.text}`),
     lowest: (series, many) => {
       const { text } = series;
@@ -335,8 +338,6 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
         : call("IF", condition, then.text, otherwise.text),
     addable: (a) => a,
     sumOverSides: (corners, term) => {
-      const rows = rowsOf(corners);
-      if (rows !== undefined && rows < 2) throw new NoNativeForm("The outline has too few rows.");
       const here = cornerAt((column) => slice(corners, column, 0, 1));
       const next = cornerAt((column) => slice(corners, column, 1, 0));
       const filled = corners.sort === "written" ? "" : `(${next.x.text}<>"")*`;
@@ -381,7 +382,7 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
 
 /** The limits that are not already known to hold. */
 function unknownLimits(limits: Limits, known: Limits = {}): Limits {
-  const { above, least, below, most } = limits;
+  const { above, least, below, most, whole } = limits;
   const floor = known.least ?? known.above ?? Number.NEGATIVE_INFINITY;
   const ceiling = known.most ?? known.below ?? Number.POSITIVE_INFINITY;
   return {
@@ -389,17 +390,19 @@ function unknownLimits(limits: Limits, known: Limits = {}): Limits {
     ...(least !== undefined && least > floor ? { least } : {}),
     ...(below !== undefined && below <= ceiling ? { below } : {}),
     ...(most !== undefined && most < ceiling ? { most } : {}),
+    ...(whole === true ? { whole } : {}),
   };
 }
 
 /** Whether a number passes its limits, as a condition in a cell; empty where there is nothing to watch. */
 export function limitConditions(text: string, limits: Limits): readonly string[] {
-  const { above, least, below, most } = limits;
+  const { above, least, below, most, whole } = limits;
   return [
     above === undefined ? "" : `${text}>${above}`,
     least === undefined ? "" : `${text}>=${least}`,
     below === undefined ? "" : `${text}<${below}`,
     most === undefined ? "" : `${text}<=${most}`,
+    whole === true ? `INT(${text})=${text}` : "",
   ].filter((condition) => condition !== "");
 }
 
@@ -409,9 +412,11 @@ function guards(parameter: Parameter, argument: NativeArgument): readonly string
   if (argument.computed !== true) return gaps;
   const { text } = argument;
   if (parameter.takes === "text") {
-    return parameter.choices === undefined || parameter.tabulated === true
-      ? []
-      : [`OR(${[...parameter.choices, ""].map((choice) => `${text}="${choice}"`).join(",")})`];
+    if (parameter.tabulated === true) return [];
+    if (parameter.choices === undefined) return [`ISTEXT(${text})`];
+    const choices = [...parameter.choices, ""].map((choice) => `${text}="${choice}"`);
+    // A reference to a blank cell is worked out as 0.
+    return [`OR(${[...choices, `${text}=0`].join(",")})`];
   }
   if (parameter.takes === "number") {
     const loose = within(argument, binding.joined);
@@ -486,7 +491,11 @@ const textTerm = (standIn: string | undefined, argument: NativeArgument): Native
     ? argument
     : argument.text === "" || argument.literal === 0
       ? { text: quotedText(standIn), binding: binding.whole, literal: standIn }
-      : { ...argument, text: `IF(${argument.text}="",${quotedText(standIn)},${argument.text})` };
+      : { ...argument, text: `IF(${blankText(argument)},${quotedText(standIn)},${argument.text})` };
+
+/** Whether a text is blank: a cell that refers to a blank one is worked out as 0. */
+const blankText = ({ text, computed }: NativeArgument): string =>
+  computed === true ? `OR(${text}="",${text}=0)` : `${text}=""`;
 
 const quotedText = (text: string): string => `"${text.replace(/"/g, '""')}"`;
 
@@ -531,6 +540,20 @@ function writtenOut(parameter: Parameter, argument: NativeArgument): unknown {
   if (isLiteral(argument)) return argument.literal ?? null;
   const from = parameter.takes === "range" ? table(argument) : undefined;
   return from?.sort === "written" ? from.rows.map((row) => row.map(Number)) : undefined;
+}
+
+/** Whether it is written in the formula itself that there is nothing to cover. */
+const leavesNothing = ({ blank }: NumberParameter, { text, literal: value }: NativeArgument): boolean =>
+  blank === "nothing to cover" && (text === "" || value === 0);
+
+/** Whether a range of this shape can hold what is measured in order. */
+function mayFit(parameter: Parameter, argument: NativeArgument): boolean {
+  if (parameter.takes !== "range") return true;
+  const { columns, series, leastRows = 1 } = parameter;
+  const extent = extentOfTable(table(argument));
+  if (extent === undefined || (columns === undefined && series !== true)) return true;
+  if (columns !== undefined) return extent.columns === columns && extent.rows >= leastRows;
+  return Math.min(extent.rows, extent.columns) === 1 && Math.max(extent.rows, extent.columns) >= leastRows;
 }
 
 /** Arguments written out in the formula that the function refuses are refused for good: their native form is #N/A. */
@@ -582,9 +605,19 @@ export function nativeCell(
     case "spilled formula":
       return formulaText(definition, given, (m, factors, terms) => definition.body(m, factors, at, ...terms));
     case "each row":
-      return nativeForm(...rowCall(definition, given, at.row));
+      return rowText(definition, given, at.row);
     default:
       return nativeForm(definition, given);
+  }
+}
+
+/** One row of EACH_ROW; a call that is refused as a whole is refused for good. */
+function rowText(definition: EachRow, given: readonly NativeArgument[], row: number): NativeText {
+  try {
+    return nativeForm(...rowCall(definition, given, row));
+  } catch (refusal) {
+    if (refusal instanceof Refusal) return call("NA");
+    throw refusal;
   }
 }
 
@@ -637,6 +670,14 @@ function formulaText(
   const { parameters } = definition;
   const argument = (i: number): NativeArgument => given[i] ?? leftOut;
   if (refusedForGood(parameters, given)) return call("NA");
+  if (
+    parameters.some((parameter, i) => parameter.takes === "number" && leavesNothing(parameter, argument(i)))
+  ) {
+    return literal(0);
+  }
+  if (!parameters.every((parameter, i) => mayFit(parameter, argument(i)))) {
+    return unfilledRow(parameters, given, call("NA"));
+  }
 
   const units = argument(unitsPosition(definition));
   const factors = Object.fromEntries(

@@ -21,7 +21,7 @@ import { Refusal } from "./refusal";
 import type { Factor, Kind, UnitSystem } from "./units";
 import { unitText } from "./units";
 
-/** A named result: its sum, such as "2,500 ft² × 0.25 in ÷ 12", and what that gives. */
+/** A named result: its sum, such as "2,500 ft² × 0.25 in ÷ 12", empty where there is none, and what it gives. */
 export type WorkingLine = ToldLine;
 
 export interface Working {
@@ -74,6 +74,9 @@ const term = (value: number, text: string, tight: number = binding.whole): Term 
 const within = (a: Term, least: number): string => (a.binding < least ? `(${a.text})` : a.text);
 const plain = (value: number): Term => term(value, exactly(value));
 
+/** A factor that a person would not write down. */
+const isOne = ({ text }: Term): boolean => text === "1" || text === "100 %";
+
 /** A sum over more cells than this is told, not written out. */
 const mostWrittenOut = 6;
 
@@ -91,7 +94,7 @@ function written(lines: WorkingLine[], system: UnitSystem, kindOf: KindOf): Alge
         ? a
         : term(a.value - b.value, `${within(a, binding.sum)} − ${within(b, binding.product)}`, binding.sum),
     mul: (a, b) =>
-      b.text === "1"
+      isOne(b)
         ? a
         : term(
             a.value * b.value,
@@ -99,7 +102,13 @@ function written(lines: WorkingLine[], system: UnitSystem, kindOf: KindOf): Alge
             binding.product,
           ),
     div: (a, b) =>
-      term(a.value / b.value, `${within(a, binding.product)} ÷ ${within(b, binding.whole)}`, binding.product),
+      isOne(b)
+        ? a
+        : term(
+            a.value / b.value,
+            `${within(a, binding.product)} ÷ ${within(b, binding.whole)}`,
+            binding.product,
+          ),
     abs: (a) => term(Math.abs(a.value), a.text, a.binding),
     root: (a) => term(Math.sqrt(a.value), `√(${a.text})`),
     square: (a) => term(a.value * a.value, `${within(a, binding.whole)}²`),
@@ -137,11 +146,12 @@ function written(lines: WorkingLine[], system: UnitSystem, kindOf: KindOf): Alge
     fromLast: (series, back) => plain(numbers.fromLast(series, back)),
     first: (series) => plain(numbers.first(series)),
     alternating: (series, odd, even) => {
+      if (odd === even && odd === 1) return m.sum([series]);
       const sum = series.flat().map((cell, i) => `${i % 2 === 0 ? odd : even} × ${exactly(cell ?? 0)}`);
       const total = numbers.alternating(series, odd, even);
       return sum.length <= mostWrittenOut
         ? term(total, sum.join(" + "), binding.sum)
-        : term(total, `sum of ${sum.length} figures, ${odd} and ${even} times in turn`);
+        : term(total, `sum of ${sum.length} figures, each ${odd} or ${even} times in turn`);
     },
     sumOfSquares: (series) => {
       const squares = series.flat().map((cell) => `${exactly(cell ?? 0)}²`);
@@ -229,15 +239,12 @@ function linesOf(
   const terms = parameters.map((parameter, i) => argumentTerm(parameter, given[i] ?? 0, system));
   const answer = write(written(lines, system, kindOf), factors, terms);
   const gives = told(answer.value, result, system);
-  const [last] = lines.slice(-1);
-  // A result that was worked out as the last step already has its line.
-  if (last?.gives === gives && answer.text === gives) lines.pop();
-  lines.push({
-    name: result.name,
-    sum: last?.gives === gives && answer.text === gives ? last.sum : answer.text,
-    gives,
-  });
-  return lines;
+  const last = lines[lines.length - 1];
+  if (definition.form === "formula" && last?.gives === gives && answer.text === gives) {
+    // The last step is the result: one line under the result's name is enough.
+    return [...lines.slice(0, -1), { ...last, name: result.name }];
+  }
+  return [...lines, { name: result.name, sum: answer.text === gives ? "" : answer.text, gives }];
 }
 
 /** How a spill is called in a line: every answer while they are few, else how many rows. */
@@ -269,6 +276,7 @@ function workingOfSpill(definition: WorksheetFunction, raw: readonly unknown[]):
     if (definition.form !== "spilled formula") {
       return [{ name: `row ${at.row + 1}`, sum: "", gives: say(at) }];
     }
+    if (definition.cellName(at) === "") return [];
     const { kind, counted } = columnOf(at.column);
     const named = { name: definition.cellName(at), kind, ...(counted === undefined ? {} : { counted }) };
     return linesOf(definition, given, system, named, (m, factors, terms) =>

@@ -74,6 +74,7 @@ function byRemainder({ need, sizes, prices, best }: Problem): number[] | undefin
   cost[0] = 0;
   sizes.forEach((size, item) => {
     if (item === best) return;
+    const above = at(extra, item);
     const step = size % ring;
     const cycles = greatestCommonDivisor(step, ring);
     const length = ring / cycles;
@@ -81,7 +82,8 @@ function byRemainder({ need, sizes, prices, best }: Problem): number[] | undefin
       // Twice round the cycle is enough: the best place to begin lies on the first round.
       for (let i = 0, from = start; i < 2 * length; i++) {
         const to = (from + step) % ring;
-        const [c, s] = [at(cost, from) + at(extra, item), at(surplus, from) + ring - size];
+        const c = at(cost, from) + above;
+        const s = at(surplus, from) + ring - size;
         if (c < at(cost, to) || (c === at(cost, to) && s < at(surplus, to))) {
           cost[to] = c;
           surplus[to] = s;
@@ -125,7 +127,8 @@ function byTotal({ need, sizes, prices }: Problem): number[] | undefined {
   sizes.forEach((size, item) => {
     const price = at(prices, item);
     for (let total = size; total < end; total++) {
-      const [c, n] = [at(cost, total - size) + price, at(packs, total - size) + 1];
+      const c = at(cost, total - size) + price;
+      const n = at(packs, total - size) + 1;
       if (c < at(cost, total) || (c === at(cost, total) && n < at(packs, total))) {
         cost[total] = c;
         packs[total] = n;

@@ -59,7 +59,7 @@ export const tankLoads = spilledFormula({
     story: "10,000 ft² at 8 fl oz per acre, 1 gallon per 1000 ft², from a 4 gallon backpack",
   },
   shape: (given, system) => ({ rows: given[0] === 0 ? 1 : loadsOf(given, system), columns: columns.length }),
-  cellName: ({ row, column }) => `load ${row + 1}: ${columns[column]?.name ?? ""}`,
+  cellName: ({ row, column }) => (column === 0 ? "" : `load ${row + 1}: ${columns[column]?.name ?? ""}`),
   inspect: (given) => {
     const loads = loadsOf(given, given[given.length - 1] === "metric" ? "metric" : "us");
     if (loads <= mostLoads) return;
@@ -69,8 +69,8 @@ export const tankLoads = spilledFormula({
     );
   },
   body: (m, unit, { row, rows, column }, area, labelRate, sprayVolume, tank) => {
-    const whole = { area, water: m.scale(m.mul(area, sprayVolume), unit.water) };
-    const fullArea = m.scale(m.div(tank, sprayVolume), unit.perTank);
+    const allWater = m.step("water in all", "tank", m.scale(m.mul(area, sprayVolume), unit.water));
+    const fullArea = m.step("area of a full load", "area", m.scale(m.div(tank, sprayVolume), unit.perTank));
     const dose = (ground: typeof area) => m.scale(m.mul(ground, labelRate), unit.dose);
     /** A full load, or what is left for the last one. */
     const load = (total: typeof area, full: typeof area) => {
@@ -79,11 +79,11 @@ export const tankLoads = spilledFormula({
     };
     const figure = [
       () => m.of(row + 1),
-      () => load(whole.area, fullArea),
-      () => load(whole.water, tank),
-      () => load(dose(whole.area), dose(fullArea)),
+      () => load(area, fullArea),
+      () => load(allWater, tank),
+      () => load(dose(area), dose(fullArea)),
     ][column]?.();
-    const tanks = m.div(whole.water, tank);
+    const tanks = m.div(allWater, tank);
     // A spill that was handed over keeps its number of rows; it must not go on with figures for another number.
     return m.when(m.equal(m.max(m.of(1), m.wholeUp(tanks)), m.of(rows)), figure ?? m.of(0), m.notAvailable());
   },

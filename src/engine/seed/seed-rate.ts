@@ -51,5 +51,5 @@ export const seedRate = formula({
     story: "tall fescue on bare soil, the middle of 6 to 8",
   },
   body: (m, unit, grass, purpose, bound) =>
-    m.scale(m.step("published rate", "any", m.lookUp(seedRateTable, [grass, purpose], bound)), unit.rate),
+    m.scale(m.lookUp(seedRateTable, [grass, purpose], bound), unit.rate),
 });

@@ -72,11 +72,19 @@ export const referenceEt = formula({
     const [low, high] = [inCelsius(tMin), inCelsius(tMax)];
     const mean = m.div(m.add(low, high), m.of(2));
     const turn = m.mul(m.div(m.mul(m.of(2), m.pi()), m.of(365)), day);
-    const nearness = m.add(m.of(1), m.mul(m.of(0.033), m.cos(turn)));
-    const declination = m.mul(m.of(0.409), m.sin(m.sub(turn, m.of(1.39))));
-    const angle = m.div(m.mul(latitude, m.pi()), m.of(180));
+    const nearness = m.step(
+      "relative distance of the sun",
+      "any",
+      m.add(m.of(1), m.mul(m.of(0.033), m.cos(turn))),
+    );
+    const declination = m.step(
+      "declination of the sun, rad",
+      "any",
+      m.mul(m.of(0.409), m.sin(m.sub(turn, m.of(1.39)))),
+    );
+    const angle = m.step("latitude, rad", "any", m.div(m.mul(latitude, m.pi()), m.of(180)));
     const rising = m.mul(m.mul(m.of(-1), m.tan(angle)), m.tan(declination));
-    const sunset = m.arccos(m.max(m.of(-1), m.min(m.of(1), rising)));
+    const sunset = m.step("sunset hour angle, rad", "any", m.arccos(m.max(m.of(-1), m.min(m.of(1), rising))));
     const sun = m.add(
       m.mul(sunset, m.mul(m.sin(angle), m.sin(declination))),
       m.mul(m.mul(m.cos(angle), m.cos(declination)), m.sin(sunset)),
