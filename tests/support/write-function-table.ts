@@ -1,0 +1,99 @@
+/** Writes the tables that are made from the catalogue into the README and the contributor guide. */
+import { existsSync, readFileSync, writeFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { format, resolveConfig } from "prettier";
+import { catalogue } from "../../src/engine/catalogue";
+import type { WorksheetFunction } from "../../src/engine/formula";
+import { jobSteps } from "../../src/engine/formula";
+import { isRepeating } from "../../src/engine/parameters";
+import { publishedSources } from "../published/sources";
+
+const row = (cells: readonly string[]): string =>
+  `| ${cells.map((cell) => cell.replaceAll("|", "\\|")).join(" | ")} |`;
+const table = (head: readonly string[], rows: readonly (readonly string[])[]): string =>
+  [row(head), row(head.map(() => "---")), ...rows.map(row)].join("\n");
+
+function signature({ id, parameters }: WorksheetFunction): string {
+  const names = parameters.map((parameter) =>
+    isRepeating(parameter)
+      ? `${parameter.id}...`
+      : parameter.blank === "default"
+        ? `[${parameter.id}]`
+        : parameter.id,
+  );
+  return `\`${id}(${names.join(", ")})\``;
+}
+
+function nativeForm(definition: WorksheetFunction): string {
+  switch (definition.form) {
+    case "formula":
+      return definition.unchecked === undefined ? "yes" : `yes; takes on trust ${definition.unchecked}`;
+    case "spilled formula":
+      return "yes, one formula a cell";
+    case "each row":
+      return "yes, one formula a row";
+    default:
+      return `no: ${definition.whyNoFormula}`;
+  }
+}
+
+function functionTable(): string {
+  const steps = [...new Set(catalogue.map(({ step }) => step))];
+  return steps
+    .map((step) => {
+      const rows = catalogue
+        .filter((definition) => definition.step === step)
+        .map((definition) => [signature(definition), definition.sentence, nativeForm(definition)]);
+      return `### ${jobSteps[step]}\n\n${table(["function", "what it gives", "native form"], rows)}`;
+    })
+    .join("\n\n");
+}
+
+/** What else has an opinion on a function, beside the published figures. */
+function secondEngines({ id, form, parameters }: WorksheetFunction): string {
+  const engines = [
+    form === "formula" || form === "spilled formula" || form === "each row" ? "LibreOffice" : "",
+    id === "PACK_MIX" ? "brute force, HiGHS" : "",
+    id.startsWith("GEO_") ? "length of a degree on WGS84" : "",
+    parameters.some((parameter) => parameter.id === "units") ? "mathjs (units)" : "",
+  ].filter((engine) => engine !== "");
+  return engines.length === 0 ? "–" : engines.join(", ");
+}
+
+function publishedTable(): string {
+  const rows = catalogue.map((definition) => {
+    const cases = publishedSources.flatMap((source) =>
+      source.cases
+        .filter((one) => one.function === definition.id)
+        .map((one) => ({ source, provenance: one.provenance ?? source.provenance })),
+    );
+    const count = (provenance: string) => cases.filter((one) => one.provenance === provenance).length;
+    return [
+      `\`${definition.id}\``,
+      String(cases.length),
+      String(new Set(cases.map(({ source }) => source)).size),
+      String(count("from memory")),
+      String(count("common practice")),
+      secondEngines(definition),
+    ];
+  });
+  return table(["function", "cases", "sources", "from memory", "common practice", "second engine"], rows);
+}
+
+async function fill(file: string, mark: string, content: string): Promise<void> {
+  const path = fileURLToPath(new URL(`../../${file}`, import.meta.url));
+  const [begin, end] = [`<!-- ${mark}:begin -->`, `<!-- ${mark}:end -->`];
+  const text = existsSync(path) ? readFileSync(path, "utf8") : "";
+  if (!text.includes(begin) || !text.includes(end)) {
+    console.log(`${file} has no place marked ${mark}: nothing written.`);
+    return;
+  }
+  const [before = "", rest = ""] = text.split(begin);
+  const after = rest.split(end)[1] ?? "";
+  const filled = `${before}${begin}\n\n${content}\n\n${end}${after}`;
+  const options = (await resolveConfig(path)) ?? {};
+  writeFileSync(path, await format(filled, { ...options, filepath: path }));
+}
+
+await fill("README.md", "functions", functionTable());
+await fill("DEVELOPERS.md", "published", publishedTable());
