@@ -25,12 +25,18 @@ export interface TrackedSheet {
   readonly columns: readonly number[];
 }
 
+/** So many references in one formula: a host pays for every cell, and every spreadsheet takes 255 arguments. */
+const perFormula = 120;
+
 /** The trackers of some sheets as formulas, in the order in which `movesFrom` reads them. */
-export const trackersOf = (tracked: readonly TrackedSheet[]): readonly string[] =>
-  tracked.flatMap(({ sheet, rows, columns }) => [
-    ...rows.map((row) => `=${quotedSheet(sheet)}!$A${row + 1}`),
-    ...columns.map((column) => `=${quotedSheet(sheet)}!${cellAddress(0, column)}`),
+export function trackersOf(tracked: readonly TrackedSheet[]): readonly string[] {
+  const references = tracked.flatMap(({ sheet, rows, columns }) => [
+    ...rows.map((row) => `${quotedSheet(sheet)}!$A${row + 1}`),
+    ...columns.map((column) => `${quotedSheet(sheet)}!${cellAddress(0, column)}`),
   ]);
+  const starts = Array.from({ length: Math.ceil(references.length / perFormula) }, (_, i) => i * perFormula);
+  return starts.map((start) => `=SUM(${references.slice(start, start + perFormula).join(",")})`);
+}
 
 /** Rows or columns in use, in order, with where they are now; undefined where they were deleted. */
 class Axis {
@@ -77,12 +83,22 @@ export interface MovedCell {
   readonly column: number;
 }
 
-function pointedAt(tracker: string): MovedCell | undefined {
-  const parsed = parseA1Ref(tracker.replace(/^=/, ""), { allowNamed: false });
+function cellIn(reference: string | undefined): MovedCell | undefined {
+  const parsed = reference === undefined ? undefined : parseA1Ref(reference, { allowNamed: false });
   if (parsed === undefined || !("range" in parsed)) return undefined;
   const { top, left } = parsed.range;
   const sheet = parsed.context?.[parsed.context.length - 1];
   return sheet === undefined || top === null || left === null ? undefined : { sheet, row: top, column: left };
+}
+
+/** What each argument of a tracker points at now; programs spell one whose cell was deleted in ways of their own. */
+function pointedAt(tracker: string): readonly (MovedCell | undefined)[] {
+  const references: (string | undefined)[] = [undefined];
+  for (const { type, value } of tokenize(tracker)) {
+    if (value === ",") references.push(undefined);
+    else if (type === "range") references[references.length - 1] = value;
+  }
+  return references.map(cellIn);
 }
 
 export class Moves {
@@ -146,9 +162,10 @@ export function movesFrom(tracked: readonly TrackedSheet[], trackers: readonly s
   const sheets = new Map<string, SheetMoves>();
   // Without trackers a hand-over was cut short, and nothing had time to move.
   if (trackers.length === 0) return new Moves(sheets);
+  const cells = trackers.flatMap(pointedAt);
   let next = 0;
   for (const { sheet, rows, columns } of tracked) {
-    const take = (count: number) => trackers.slice(next, (next += count)).map(pointedAt);
+    const take = (count: number) => cells.slice(next, (next += count));
     const [rowCells, columnCells] = [take(rows.length), take(columns.length)];
     sheets.set(sheet, {
       sheet: [...rowCells, ...columnCells].find((cell) => cell !== undefined)?.sheet,
