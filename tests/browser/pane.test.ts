@@ -50,7 +50,7 @@ describe("the room of the functions", () => {
     const { pane } = workbench;
     await workbench.set({ B2: "4000", B3: "7" });
 
-    await pane.locator("#search input").fill("bulk seed");
+    await pane.locator("#search input").fill("bulk seed to buy");
     expect(await pane.locator(".row").count()).toBe(1);
     await pane.locator(".row").click();
     await workbench.select("B2");

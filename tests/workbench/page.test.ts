@@ -41,7 +41,7 @@ describe.skipIf(!existsSync(BROWSER) || !existsSync(BUILT))("the workbench page"
       if (!url.startsWith(served.origin) && !/^(?:data|blob):/.test(url)) outside.push(url);
     });
     page.on("pageerror", (error) => problems.push(error.message));
-    await page.route("**/workbench/pane.html", (route) =>
+    await page.route("**/workbench/pane.html*", (route) =>
       route.fulfill({ body: PANE, contentType: "text/html" }),
     );
     const fixture = (name: string) => readFileSync(new URL(`fixtures/${name}`, import.meta.url), "utf8");
