@@ -69,7 +69,6 @@ export class SheetPlan {
   /** Column widths in characters of the body text. */
   widths: readonly number[] = [];
   frozenRows = 0;
-  frozenColumns = 0;
   landscape = false;
   /** Rows repeated on every printed page: the first and the last. */
   titleRows: readonly [number, number] | undefined;
@@ -104,7 +103,7 @@ export class SheetPlan {
     this.put(row, left, content, role, { form: "text" });
     for (let column = left + 1; column <= right; column++) this.put(row, column, "", role);
     this.merges.push({ row, left, right });
-    if (lines > 1) this.heights.set(row, lines * lineHeight + 2);
+    this.heights.set(row, lines * lineHeight + 2);
   }
 
   /** A cell for the estimator to fill in; answers with its address. */

@@ -74,14 +74,8 @@ export const looks: Record<CellRole, (range: Excel.Range) => void> = {
     wrapped(range, "Bottom");
     box(range, ["EdgeBottom"], colours.accent);
   },
-  label: ({ format }) => {
-    format.font.set({ color: colours.ink });
-    format.verticalAlignment = "Center";
-  },
-  unit: ({ format }) => {
-    format.font.set({ color: colours.quiet });
-    format.verticalAlignment = "Center";
-  },
+  label: () => undefined,
+  unit: ({ format }) => format.font.set({ color: colours.quiet }),
   note: ({ format }) => format.font.set({ italic: true, color: colours.quiet }),
   text: (range) => {
     range.format.font.set({ color: colours.ink });
@@ -89,17 +83,14 @@ export const looks: Record<CellRole, (range: Excel.Range) => void> = {
   },
   input: (range) => {
     range.format.fill.color = colours.input;
-    range.format.verticalAlignment = "Center";
     box(range, allEdges, colours.inputEdge);
   },
   tick: (range) => {
     range.format.font.set({ size: 12, color: colours.ink });
-    range.format.set({ horizontalAlignment: "Center", verticalAlignment: "Center" });
+    range.format.horizontalAlignment = "Center";
   },
-  result: ({ format }) => {
-    format.font.set({ color: colours.ink });
-    format.verticalAlignment = "Center";
-  },
+  // As the host would show them.
+  result: () => undefined,
   total: (range) => {
     range.format.font.set({ bold: true, color: colours.ink });
     box(range, ["EdgeTop"], colours.ink);
@@ -112,10 +103,7 @@ export const looks: Record<CellRole, (range: Excel.Range) => void> = {
     range.format.font.set({ color: colours.quiet });
     box(range, ["EdgeTop"], colours.ink);
   },
-  caution: (range) => {
-    range.format.font.set({ color: colours.caution });
-    range.format.verticalAlignment = "Center";
-  },
+  caution: ({ format }) => format.font.set({ color: colours.caution }),
 };
 
 /** Tabs tell what is filled in, what is worked out, what goes out of the house. */

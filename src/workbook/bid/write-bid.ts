@@ -66,17 +66,19 @@ type Look = Pick<BidOptions, "currency" | "system">;
 
 const isFormula = ({ content }: PlannedCell): boolean => String(content).startsWith("=");
 
-function writeSheet(sheet: Excel.Worksheet, plan: SheetPlan, look: Look): void {
-  const { cells } = plan;
-  const at = ({ top, left, right, bottom }: Omit<Rectangle<PlannedCell>, "like">): Excel.Range =>
+/** Where the cells of a plan stand on its sheet. */
+const placed =
+  (sheet: Excel.Worksheet) =>
+  ({ top, left, right, bottom }: Omit<Rectangle<PlannedCell>, "like">): Excel.Range =>
     sheet.getRangeByIndexes(top - 1, left - 1, bottom - top + 1, right - left + 1);
+
+/** Looks come before contents: a host takes longer to change the look of a formula than of an empty cell. */
+function layOut(sheet: Excel.Worksheet, plan: SheetPlan, look: Look): void {
+  const { cells } = plan;
+  const at = placed(sheet);
   const format = (cell: PlannedCell) => numberFormat(cell, isFormula(cell), look);
   for (const same of rectangles(cells, format))
     at(same).numberFormat = grid(same, format(same.like) ?? "General");
-  const content = new Map(cells.map((cell) => [placeKey(cell.row, cell.column), shown(cell)]));
-  for (const filled of rectangles(cells, (cell) => (cell.content === "" ? undefined : "filled"))) {
-    at(filled).formulas = grid(filled, (row, column) => content.get(placeKey(row, column)) ?? "");
-  }
   for (const same of rectangles(cells, ({ role }) => role)) looks[same.like.role](at(same));
   for (const same of rectangles(cells, ({ align }) => align)) {
     const { align } = same.like;
@@ -89,12 +91,23 @@ function writeSheet(sheet: Excel.Worksheet, plan: SheetPlan, look: Look): void {
   plan.widths.forEach((width, i) => {
     sheet.getRangeByIndexes(0, i, 1, 1).format.columnWidth = width * pointsPerCharacter;
   });
+  const heads = new Set(cells.filter(({ role }) => role === "column").map(({ row }) => row));
   for (const [row, height] of plan.rowHeights) {
-    sheet.getRangeByIndexes(row - 1, 0, 1, 1).format.rowHeight = height;
+    const { format } = sheet.getRangeByIndexes(row - 1, 0, 1, plan.size.columns);
+    format.rowHeight = height;
+    if (!heads.has(row)) format.verticalAlignment = "Center";
   }
-  freeze(sheet, plan);
+  if (plan.frozenRows > 0) sheet.freezePanes.freezeRows(plan.frozenRows);
   sheet.showGridlines = false;
   layOutForPaper(sheet, plan);
+}
+
+function fillIn(sheet: Excel.Worksheet, { cells }: SheetPlan): void {
+  const at = placed(sheet);
+  const content = new Map(cells.map((cell) => [placeKey(cell.row, cell.column), shown(cell)]));
+  for (const filled of rectangles(cells, (cell) => (cell.content === "" ? undefined : "filled"))) {
+    at(filled).formulas = grid(filled, (row, column) => content.get(placeKey(row, column)) ?? "");
+  }
 }
 
 /** A unit keeps a little away from the figure before it. */
@@ -141,13 +154,6 @@ function limitInput(range: Excel.Range, { like, top, left }: Rectangle<PlannedCe
 /** The longest text that the host shows in a validation's message. */
 const mostMessage = 225;
 
-function freeze(sheet: Excel.Worksheet, { frozenRows, frozenColumns }: SheetPlan): void {
-  if (frozenRows > 0 && frozenColumns > 0) {
-    sheet.freezePanes.freezeAt(sheet.getRangeByIndexes(0, 0, frozenRows, frozenColumns));
-  } else if (frozenRows > 0) sheet.freezePanes.freezeRows(frozenRows);
-  else if (frozenColumns > 0) sheet.freezePanes.freezeColumns(frozenColumns);
-}
-
 function layOutForPaper(sheet: Excel.Worksheet, plan: SheetPlan): void {
   const { pageLayout } = sheet;
   const { rows = plan.size.rows, columns = plan.size.columns } = plan.printed;
@@ -184,21 +190,23 @@ export const writeBid = (options: BidOptions, progress: Progress): Promise<BidRe
     const property = options.property.trim() === "" ? (job?.property ?? "") : options.property.trim();
     const plans = planBid({ system: options.system, property, job }, names);
     const steps = bidSheets.length + 1;
-    const added: Excel.Worksheet[] = [];
     try {
       pass(progress, 0, steps, "Adding sheets");
-      added.push(...bidSheets.map((sheet) => worksheets.add(names[sheet])));
+      const added = bidSheets.map((which) => ({
+        plan: plans[which],
+        tab: tabColours[tabs[which]],
+        sheet: worksheets.add(names[which]),
+      }));
       await context.sync();
-      for (const [i, sheet] of bidSheets.entries()) {
-        pass(progress, i + 1, steps, `Writing ${names[sheet]}`);
-        const worksheet = added[i];
-        if (worksheet === undefined) continue;
-        writeSheet(worksheet, plans[sheet], options);
-        headPages(worksheet, property);
-        worksheet.tabColor = tabColours[tabs[sheet]];
+      for (const [i, { plan, tab, sheet }] of added.entries()) {
+        pass(progress, i + 1, steps, `Writing ${plan.name}`);
+        layOut(sheet, plan, options);
+        fillIn(sheet, plan);
+        headPages(sheet, property);
+        sheet.tabColor = tab;
         await context.sync();
       }
-      added[0]?.activate();
+      added[0]?.sheet.activate();
       await context.sync();
     } catch (error) {
       await removeSheets(context, Object.values(names));

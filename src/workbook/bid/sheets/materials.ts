@@ -81,7 +81,6 @@ export function planMaterials(kit: Kit): MaterialRefs {
   }
   plan.widths = [30, ...Array.from({ length: own.columns }, () => 13), 11, 9, 9, 9, 10, 10, 10, 24];
   plan.frozenRows = 4;
-  plan.frozenColumns = 1;
   plan.landscape = true;
   plan.titleRows = [1, 2];
 

@@ -104,11 +104,10 @@ export function planOrder(kit: Kit, materials: MaterialRefs, quantities: Quantit
   const steps = planSteps(kit, plan, termRow("shown") + 3, term, quantities);
   const choices = planOptions(kit, plan, steps.end + 4, term, quantities, steps.row);
   plan.widths = [
-    29, 17, 7, 12, 12, 10, 10, 10, 10, 10, 10, 11, 10, 9, 9, 10, 10, 11, 24, 30, 3, 11, 11, 11, 11, 11, 11,
+    32, 17, 7, 20, 12, 10, 10, 10, 10, 11, 10, 11, 10, 9, 9, 10, 10, 11, 24, 30, 3, 11, 11, 11, 11, 11, 11,
     11, 11, 11, 11,
   ];
   plan.frozenRows = 4;
-  plan.frozenColumns = 1;
   plan.landscape = true;
   plan.titleRows = [1, 2];
   return {

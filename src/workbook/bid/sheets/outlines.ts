@@ -88,7 +88,6 @@ export function planOutlines(kit: Kit): OutlinesRefs {
   const across = (row: number) => plan.block(row, 2, row, last);
   plan.widths = [32, ...Array.from({ length: 2 * blocks }, () => 12)];
   plan.frozenRows = firstPoint - 1;
-  plan.frozenColumns = 1;
   plan.landscape = true;
   plan.titleRows = [1, rows.zone];
   return { plan, zones: across(rows.zone), areas: across(rows.signed), edges: across(rows.edge) };

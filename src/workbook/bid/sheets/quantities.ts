@@ -204,7 +204,6 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
     "caution",
   );
   plan.widths = [6, 34, 24, 18, 12, 12, 12, 11, 11, 11, 11, 11, 12, 13, 12, 12, 11, 40];
-  plan.frozenColumns = 2;
   plan.landscape = true;
   plan.titleRows = [1, 2];
   return {

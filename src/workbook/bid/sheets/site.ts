@@ -98,7 +98,6 @@ export function planSite(kit: Kit, outlines: OutlinesRefs): SiteRefs {
   }
   plan.widths = [18, 11, 18, 12, 11, 10, 9, 9, 10, 11, 11, 10, 13, 11, 10, 11, 11, 11, 12, 26];
   plan.frozenRows = head;
-  plan.frozenColumns = 1;
   plan.landscape = true;
   plan.titleRows = [head - 1, head];
   const pick = (field: SiteField, position: string) => `INDEX(${range(field)},${position}+1)`;
