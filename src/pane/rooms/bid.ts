@@ -1,15 +1,17 @@
 /** Writes the sheets of a bid: the site, the materials, the quantities and the price. */
 import { html, nothing, render } from "lit-html";
 import type { UnitSystem } from "../../engine/units";
+import type { BroughtIn } from "../../workbook/outlines/bring-outlines";
 import { writeBid } from "../../workbook/bid/write-bid";
 import { Stopped } from "../../workbook/progress";
-import { asSentence } from "../../workbook/trouble";
+import { asSentence, WorkbookTrouble } from "../../workbook/trouble";
 import { cautionView } from "../parts/caution";
 import { choiceView, unitChoices } from "../parts/choice";
 import { fieldView } from "../parts/field";
 import { message } from "../parts/message";
 import { progressView, Work } from "../parts/progress";
 import type { Room } from "../room";
+import { counted } from "../words";
 
 type Start = "sample" | "empty";
 const starts: Record<Start, string> = {
@@ -18,7 +20,10 @@ const starts: Record<Start, string> = {
 };
 
 type Ended =
-  { readonly sheets: readonly string[] } | { readonly stopped: string } | { readonly trouble: string };
+  | { readonly sheets: readonly string[] }
+  | { readonly brought: BroughtIn }
+  | { readonly stopped: string }
+  | { readonly trouble: string };
 
 export class BidRoom implements Room {
   private property = "";
@@ -57,6 +62,44 @@ export class BidRoom implements Room {
     this.work = null;
     this.draw();
     this.panel.querySelector<HTMLElement>("#write-bid")?.focus();
+  }
+
+  /** The readers of map files are fetched only when a file is brought: most bids never need them. */
+  private async bring(file: File): Promise<void> {
+    try {
+      const { bringOutlines, largestFile } = await import("../../workbook/outlines/bring-outlines");
+      if (file.size > largestFile) {
+        throw new WorkbookTrouble(
+          `${file.name} is larger than 20 MB: save the outlines alone, then bring them in.`,
+        );
+      }
+      this.ended = { brought: await bringOutlines(file.name, await file.text()) };
+    } catch (error) {
+      this.ended = { trouble: asSentence(error) };
+    }
+    this.draw();
+    this.panel.querySelector<HTMLElement>("#outline-file")?.focus();
+  }
+
+  private outlineView() {
+    return html`
+      <div class="more">
+        <label for="outline-file" class="label">Outlines from a map file</label>
+        <p class="hint">GeoJSON, KML or GPX in latitude and longitude; they go on the sheet of outlines.</p>
+        <input
+          id="outline-file"
+          type="file"
+          accept=".geojson,.json,.kml,.gpx"
+          @change=${({ currentTarget }: Event) => {
+            const input = currentTarget as HTMLInputElement;
+            const file = input.files?.[0];
+            if (file !== undefined) void this.bring(file);
+            // The same file may be brought again once it was put right.
+            input.value = "";
+          }}
+        />
+      </div>
+    `;
   }
 
   private draw(): void {
@@ -122,16 +165,34 @@ export class BidRoom implements Room {
               `
             : progressView(work)
         }
-        ${this.ended === null ? nothing : endedView(this.ended)} ${cautionView("pesticide")}
+        ${this.ended === null ? nothing : endedView(this.ended)}
+        ${work === null ? this.outlineView() : nothing} ${cautionView("pesticide")}
       `,
       this.panel,
     );
   }
 }
 
+const broughtView = ({ sheet, outlines, zones, notes }: BroughtIn) =>
+  message(
+    "success",
+    html`
+      ${counted(outlines, "outline")} brought into the sheet ${sheet}. On the site sheet, name the zones
+      ${zones.join(", ")} and choose “outline” as how they were measured.
+      ${
+        notes.length === 0
+          ? nothing
+          : html`<ul>
+              ${notes.map((note) => html`<li>${note}</li>`)}
+            </ul>`
+      }
+    `,
+  );
+
 function endedView(ended: Ended) {
   if ("trouble" in ended) return message("error", ended.trouble);
   if ("stopped" in ended) return message("info", ended.stopped);
+  if ("brought" in ended) return broughtView(ended.brought);
   return message(
     "success",
     html`

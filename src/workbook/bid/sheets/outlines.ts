@@ -14,6 +14,9 @@ export interface OutlinesRefs {
 const rows = { zone: 6, method: 7, interval: 8, counts: 9, area: 10, edge: 11, signed: 12 } as const;
 const firstPoint = 15;
 
+/** Where an outline's parts stand on the sheet, rows as it shows them, for whoever brings outlines in from a file. */
+export const outlineLayout = { rows, firstPoint, zoneLabel: "Zone, as named on Site" } as const;
+
 export function planOutlines(kit: Kit): OutlinesRefs {
   const outlines = kit.job?.outlines ?? [];
   const blocks = Math.max(8, outlines.length + 6);
@@ -28,7 +31,7 @@ export function planOutlines(kit: Kit): OutlinesRefs {
     "legend",
   );
   const labels: readonly (readonly [number, string])[] = [
-    [rows.zone, "Zone, as named on Site"],
+    [rows.zone, outlineLayout.zoneLabel],
     [rows.method, "Method"],
     [rows.interval, `Distance between offsets, ${unit}`],
     [rows.counts, "Counts as"],
