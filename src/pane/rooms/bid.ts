@@ -1,6 +1,8 @@
 /** Writes the sheets of a bid: the site, the materials, the quantities and the price. */
 import { html, nothing, render } from "lit-html";
 import type { UnitSystem } from "../../engine/units";
+import type { CarriedFigure } from "../../workbook/bid/carry-review";
+import { carryReview } from "../../workbook/bid/carry-review";
 import type { BroughtIn } from "../../workbook/outlines/bring-outlines";
 import { writeBid } from "../../workbook/bid/write-bid";
 import { Stopped } from "../../workbook/progress";
@@ -22,6 +24,7 @@ const starts: Record<Start, string> = {
 type Ended =
   | { readonly sheets: readonly string[] }
   | { readonly brought: BroughtIn }
+  | { readonly carried: readonly CarriedFigure[] }
   | { readonly stopped: string }
   | { readonly trouble: string };
 
@@ -79,6 +82,27 @@ export class BidRoom implements Room {
     }
     this.draw();
     this.panel.querySelector<HTMLElement>("#outline-file")?.focus();
+  }
+
+  private async carry(): Promise<void> {
+    try {
+      this.ended = { carried: await carryReview() };
+    } catch (error) {
+      this.ended = { trouble: asSentence(error) };
+    }
+    this.draw();
+    this.panel.querySelector<HTMLElement>("#carry-review")?.focus();
+  }
+
+  private carryView() {
+    return html`
+      <div class="more">
+        <p class="hint">After the job: the real screen loss and paces from Review, for the next bid.</p>
+        <fluent-button id="carry-review" size="small" @click=${() => void this.carry()}>
+          Carry the review over
+        </fluent-button>
+      </div>
+    `;
   }
 
   private outlineView() {
@@ -166,12 +190,30 @@ export class BidRoom implements Room {
             : progressView(work)
         }
         ${this.ended === null ? nothing : endedView(this.ended)}
-        ${work === null ? this.outlineView() : nothing} ${cautionView("pesticide")}
+        ${work === null ? html`${this.outlineView()} ${this.carryView()}` : nothing}
+        ${cautionView("pesticide")}
       `,
       this.panel,
     );
   }
 }
+
+const shown = (figure: unknown): string =>
+  typeof figure === "number" ? String(Number(figure.toPrecision(4))) : "nothing";
+
+const carriedView = (carried: readonly CarriedFigure[]) =>
+  message(
+    "success",
+    html`
+      Carried over; one undo takes it back:
+      <ul>
+        ${carried.map(
+          ({ sheet, address, name, before, now }) =>
+            html`<li>${sheet} ${address}, ${name}: ${shown(before)} is now ${shown(now)}</li>`,
+        )}
+      </ul>
+    `,
+  );
 
 const broughtView = ({ sheet, outlines, zones, notes }: BroughtIn) =>
   message(
@@ -193,6 +235,7 @@ function endedView(ended: Ended) {
   if ("trouble" in ended) return message("error", ended.trouble);
   if ("stopped" in ended) return message("info", ended.stopped);
   if ("brought" in ended) return broughtView(ended.brought);
+  if ("carried" in ended) return carriedView(ended.carried);
   return message(
     "success",
     html`

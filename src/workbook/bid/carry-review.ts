@@ -1,0 +1,144 @@
+/** Carries what a job really took into the price book and the paces, so that the next bid reckons with it. */
+import { cellAddress } from "../reference";
+import { inWorkbook } from "../session";
+import { WorkbookTrouble } from "../trouble";
+import { bidSheetNames } from "./kit";
+
+export interface CarriedFigure {
+  readonly sheet: string;
+  readonly address: string;
+  /** What it is: the material or the step. */
+  readonly name: string;
+  readonly before: unknown;
+  readonly now: number;
+}
+
+type Grid = readonly (readonly unknown[])[];
+
+interface ReadSheet {
+  readonly name: string;
+  readonly sheet: Excel.Worksheet;
+  readonly cells: Grid;
+}
+
+/** The labels that the review, the materials and the order are read by, as their planners write them. */
+const labels = {
+  screen: "Screen",
+  step: "Step",
+  loss: "Screen loss, from past jobs",
+  pace: /^Pace,/,
+} as const;
+const realColumn = 4;
+
+interface Found {
+  readonly row: number;
+  readonly column: number;
+}
+
+function find(cells: Grid, is: (text: string) => boolean): Found | undefined {
+  for (const [row, line] of cells.entries()) {
+    const column = line.findIndex((cell) => typeof cell === "string" && is(cell));
+    if (column >= 0) return { row, column };
+  }
+  return undefined;
+}
+
+/** A named figure of the review: the name in the first column, what was real further right. */
+interface RealFigure {
+  readonly name: string;
+  readonly value: number;
+}
+
+const figureIn = (line: readonly unknown[] | undefined): RealFigure[] => {
+  const [name, value] = [line?.[0], line?.[realColumn]];
+  return typeof name === "string" && name !== "" && typeof value === "number" && value > 0
+    ? [{ name, value }]
+    : [];
+};
+
+function realLoss(review: Grid): readonly RealFigure[] {
+  const heading = review.findIndex(([first]) => first === labels.screen);
+  return heading < 0 ? [] : figureIn(review[heading + 2]);
+}
+
+function realPaces(review: Grid): readonly RealFigure[] {
+  const head = review.findIndex(([first]) => first === labels.step);
+  if (head < 0) return [];
+  const rest = review.slice(head + 1);
+  const end = rest.findIndex(([first]) => first === "" || first === null);
+  return rest.slice(0, end < 0 ? rest.length : end).flatMap(figureIn);
+}
+
+/** Where each figure goes: the row of its name below the heading that the figures stand under. */
+function placed(
+  { name: sheet, cells }: ReadSheet,
+  heading: (text: string) => boolean,
+  figures: readonly RealFigure[],
+): readonly CarriedFigure[] {
+  const head = find(cells, heading);
+  if (head === undefined) return [];
+  return figures.flatMap(({ name, value }) => {
+    const row = cells.findIndex(([first], i) => i > head.row && first === name);
+    if (row < 0) return [];
+    const before = cells[row]?.[head.column];
+    return [{ sheet, address: cellAddress(row, head.column), name, before, now: value }];
+  });
+}
+
+async function readBidSheets(
+  context: Excel.RequestContext,
+): Promise<Record<"review" | "materials" | "order", ReadSheet>> {
+  const { worksheets } = context.workbook;
+  worksheets.load("items/name");
+  const active = worksheets.getActiveWorksheet();
+  active.load("name");
+  await context.sync();
+  const names = worksheets.items.map(({ name }) => name);
+  const isReview = (name: string) => new RegExp(`^${bidSheetNames.review}( \\d+)?$`).test(name);
+  const review = isReview(active.name) ? active.name : names.filter(isReview).pop();
+  const ending = review?.slice(bidSheetNames.review.length);
+  const wanted = {
+    review,
+    materials: `${bidSheetNames.materials}${ending ?? ""}`,
+    order: `${bidSheetNames.order}${ending ?? ""}`,
+  };
+  if (review === undefined || !names.includes(wanted.materials) || !names.includes(wanted.order)) {
+    throw new WorkbookTrouble(
+      "There is no review with its materials and order: write the bid sheets, fill in Review, then carry it over.",
+    );
+  }
+  const asked = Object.entries({ ...wanted, review }).map(([key, name]) => {
+    const sheet = worksheets.getItem(name);
+    const range = sheet.getRange("A1").getBoundingRect(sheet.getUsedRange());
+    range.load("values");
+    return { key, name, sheet, range };
+  });
+  await context.sync();
+  const read = (key: string): ReadSheet => {
+    const found = asked.find((one) => one.key === key);
+    if (found === undefined)
+      throw new WorkbookTrouble(`The sheet of the ${key} could not be read: try again.`);
+    return { name: found.name, sheet: found.sheet, cells: found.range.values as unknown[][] };
+  };
+  return { review: read("review"), materials: read("materials"), order: read("order") };
+}
+
+/** Writes the real screen loss into Materials and the real paces into Order, in one step; answers with what changed. */
+export const carryReview = (): Promise<readonly CarriedFigure[]> =>
+  inWorkbook(async (context) => {
+    const { review, materials, order } = await readBidSheets(context);
+    const carried = [
+      ...placed(materials, (text) => text === labels.loss, realLoss(review.cells)),
+      ...placed(order, (text) => labels.pace.test(text), realPaces(review.cells)),
+    ];
+    if (carried.length === 0) {
+      throw new WorkbookTrouble(
+        `${review.name} holds no real figures yet: enter what was opened and screened out, and the crew hours taken.`,
+      );
+    }
+    for (const { sheet, address, now } of carried) {
+      context.workbook.worksheets.getItem(sheet).getRange(address).values = [[now]];
+    }
+    await context.sync();
+    return carried;
+  });

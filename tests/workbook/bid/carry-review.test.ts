@@ -1,0 +1,43 @@
+import { beforeAll, beforeEach, expect, test } from "vitest";
+import type { Workbench } from "../../../src/workbench/node";
+import { carryReview } from "../../../src/workbook/bid/carry-review";
+import { writeBid } from "../../../src/workbook/bid/write-bid";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
+
+let bench: Workbench;
+beforeAll(async () => {
+  bench = await openWorkbench();
+});
+beforeEach(() => bench.reset());
+
+const options = {
+  system: "us",
+  currency: "$",
+  property: "Larkfield House, 14 Quarry Lane",
+  sample: true,
+} as const;
+
+test("the real screen loss and pace reach Materials and Order, and the next bid's bags follow", async () => {
+  await writeBid(options, unwatched);
+  expect(Number(bench.value("Order", "M10"))).toBe(69);
+  // 200 ft3 opened, 50 ft3 left on the screen; topdressing 7,882 ft2 took the crew of two 3 hours.
+  bench.setCells("Review", { C16: "200", D16: "50", D25: "3" });
+  const carried = await carryReview();
+  expect(carried.map(({ sheet, name, now }) => [sheet, name, Number(now.toFixed(4))])).toEqual([
+    ["Materials", "Screened peat blend", 0.25],
+    ["Order", "Topdressing", Number((7882 / 6).toFixed(4))],
+  ]);
+  // 7,882 ft2 at 1/4 in from 3 ft3 bags of which a quarter stays on the screen.
+  expect(Number(bench.value("Order", "M10"))).toBe(Math.ceil((7882 * 0.25) / 12 / (3 * 0.75)));
+  bench.undo();
+  expect(Number(bench.value("Order", "M10"))).toBe(69);
+});
+
+test("a review without figures carries nothing and says what to enter", async () => {
+  await writeBid(options, unwatched);
+  await expect(carryReview()).rejects.toThrow(/holds no real figures yet: enter what was opened/);
+});
+
+test("without the bid sheets it says what to do first", async () => {
+  await expect(carryReview()).rejects.toThrow(/write the bid sheets, fill in Review/);
+});
