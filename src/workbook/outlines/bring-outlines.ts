@@ -93,6 +93,9 @@ function writeOutline(sheet: Excel.Worksheet, column: number, outline: BroughtOu
   sheet.getRangeByIndexes(firstPoint - 1, column, points.length, 2).values = points;
 }
 
+const addedUp = (zone: string): string =>
+  `${zone} had an outline already: the areas are added up. Empty the old one if this was to take its place.`;
+
 /** Reads a GeoJSON, KML or GPX file and puts its outlines into the workbook; a file that is not sound writes nothing. */
 export const bringOutlines = (fileName: string, text: string): Promise<BroughtIn> =>
   inWorkbook(async (context) => {
@@ -108,8 +111,15 @@ export const bringOutlines = (fileName: string, text: string): Promise<BroughtIn
     const longest = Math.max(...outlines.map(({ points }) => points.length));
     makeRoom(sheet, last, longest - (last - firstPoint + 1), values[firstPoint - 2]?.length ?? 1);
     outlines.forEach((outline, i) => writeOutline(sheet, free[i] ?? 1, outline));
+    const zones = [...new Set(outlines.map(zoneOf))];
+    const doubled = zones.filter((zone) => values[rows.zone - 1]?.includes(zone));
     sheet.activate();
     sheet.load("name");
     await context.sync();
-    return { sheet: sheet.name, outlines: outlines.length, zones: [...new Set(outlines.map(zoneOf))], notes };
+    return {
+      sheet: sheet.name,
+      outlines: outlines.length,
+      zones,
+      notes: [...notes, ...doubled.map(addedUp)],
+    };
   });
