@@ -1,22 +1,29 @@
-/** The pane: four rooms behind four tabs. */
+/** The pane: its rooms, each behind a tab. */
 import { html, nothing, render } from "lit-html";
 import { version } from "../engine/edition/edition";
 import { runningEdition } from "../workbook/edition";
+import { asSentence } from "../workbook/trouble";
 import { message } from "./parts/message";
 import type { Room } from "./room";
-import { BidRoom } from "./rooms/bid";
 import { FunctionsRoom } from "./rooms/functions";
-import { HandOverRoom } from "./rooms/hand-over";
 import { ThisCellRoom } from "./rooms/this-cell";
 import { SelectionFeed } from "./selection-feed";
-import { asSentence } from "../workbook/trouble";
+
+interface RoomEntry {
+  readonly title: string;
+  /** What is wanted at once is part of the pane; a room that may never be opened is fetched when it is. */
+  open(panel: HTMLElement, feed: SelectionFeed): Room | Promise<Room>;
+}
 
 const rooms = {
-  functions: "Functions",
-  "this-cell": "This cell",
-  bid: "Bid",
-  "hand-over": "Hand over",
-} as const;
+  functions: { title: "Functions", open: (panel, feed) => new FunctionsRoom(panel, feed) },
+  "this-cell": { title: "This cell", open: (panel, feed) => new ThisCellRoom(panel, feed) },
+  bid: { title: "Bid", open: async (panel) => new (await import("./rooms/bid")).BidRoom(panel) },
+  "hand-over": {
+    title: "Hand over",
+    open: async (panel) => new (await import("./rooms/hand-over")).HandOverRoom(panel),
+  },
+} as const satisfies Record<string, RoomEntry>;
 type RoomId = keyof typeof rooms;
 const ids = Object.keys(rooms) as RoomId[];
 
@@ -32,7 +39,7 @@ const frame = (onChange: (event: Event) => void) => html`
       ${ids.map(
         (id) => html`
           <fluent-tab id=${`tab-${id}`} slot="tab" role="tab" aria-controls=${`room-${id}`}
-            >${rooms[id]}</fluent-tab
+            >${rooms[id].title}</fluent-tab
           >
         `,
       )}
@@ -60,20 +67,45 @@ const panelOf = (page: HTMLElement, id: RoomId): HTMLElement => {
   return panel;
 };
 
+const couldNotOpen = (title: string) =>
+  message("error", `${title} could not be fetched: look whether you are online, then choose the tab again.`);
+
+/** Opens a room the first time it comes into view, and tells it each time after that. */
+class Rooms {
+  private readonly opened = new Map<RoomId, Promise<Room>>();
+
+  constructor(
+    private readonly page: HTMLElement,
+    private readonly feed: SelectionFeed,
+  ) {}
+
+  async show(id: RoomId): Promise<void> {
+    const panel = panelOf(this.page, id);
+    const room = this.opened.get(id) ?? Promise.resolve(rooms[id].open(panel, this.feed));
+    this.opened.set(id, room);
+    try {
+      (await room).shown();
+    } catch {
+      this.opened.delete(id);
+      render(couldNotOpen(rooms[id].title), panel);
+    }
+  }
+}
+
 export function openPane(page: HTMLElement): void {
   const feed = new SelectionFeed();
-  const shown = new Map<string, Room>();
+  const shown = new Rooms(page, feed);
   render(
     frame(({ target }) => {
-      if (target instanceof HTMLElement)
-        shown.get((target as HTMLElement & { activeid?: string }).activeid ?? "")?.shown();
+      if (!(target instanceof HTMLElement)) return;
+      const tab = (target as HTMLElement & { activeid?: string }).activeid;
+      const id = ids.find((one) => `tab-${one}` === tab);
+      if (id !== undefined) void shown.show(id);
     }),
     page,
   );
-  shown.set("tab-functions", new FunctionsRoom(panelOf(page, "functions"), feed));
-  shown.set("tab-this-cell", new ThisCellRoom(panelOf(page, "this-cell"), feed));
-  shown.set("tab-bid", new BidRoom(panelOf(page, "bid")));
-  shown.set("tab-hand-over", new HandOverRoom(panelOf(page, "hand-over")));
+  void shown.show("functions");
+  void shown.show("this-cell");
 
   const notice = page.querySelector<HTMLElement>("#notice");
   const tell = (content: unknown) => {
