@@ -185,12 +185,58 @@ export function movesFrom(tracked: readonly TrackedSheet[], trackers: readonly s
 /** Figures kept by the programs that save a file: fifteen. */
 const figures = 15;
 
-/** What a formula says, whatever blanks, brackets, letter case and last figures a program has put in. */
+interface Chain {
+  /** Terms that are added or factors that are multiplied by, and those taken away or divided by. */
+  readonly with: unknown[];
+  readonly against: unknown[];
+  negative: boolean;
+}
+
+/** A chain of products, or of sums, without the brackets that make no difference to it. */
+function gather(
+  node: Node | null,
+  [forth, back]: readonly [string, string],
+  inverse: boolean,
+  chain: Chain,
+): void {
+  if (node !== null && isBinaryNode(node) && (node.operator === forth || node.operator === back)) {
+    const [left = null, right = null] = node.arguments;
+    gather(left, [forth, back], inverse, chain);
+    gather(right, [forth, back], inverse !== (node.operator === back), chain);
+  } else if (node !== null && isUnaryNode(node) && node.operator === "-" && forth === "*") {
+    chain.negative = !chain.negative;
+    gather(node.arguments[0] ?? null, [forth, back], inverse, chain);
+  } else if (node !== null && isUnaryNode(node) && node.operator === "%" && forth === "*") {
+    gather(node.arguments[0] ?? null, [forth, back], inverse, chain);
+    (inverse ? chain.against : chain.with).push("%");
+  } else {
+    const folded = node !== null && isLiteralNode(node) && typeof node.value === "number" && node.value < 0;
+    const signed = folded && forth === "*";
+    if (signed) chain.negative = !chain.negative;
+    (inverse ? chain.against : chain.with).push(
+      signed ? numeric(String(-Number(node.value))) : meaning(node),
+    );
+  }
+}
+
+const chainOf = (node: Node, operators: readonly [string, string]): unknown => {
+  const chain: Chain = { with: [], against: [], negative: false };
+  gather(node, operators, false, chain);
+  return [operators[0], chain];
+};
+
+/** What a formula says, whatever blanks, needless brackets, letter case and last figures a program has put in. */
 function meaning(node: Node | null): unknown {
   if (node === null) return null;
-  if (isLiteralNode(node)) return typeof node.value === "number" ? numeric(String(node.value)) : node.value;
+  if (isLiteralNode(node) && typeof node.value === "number") {
+    return node.value < 0 ? chainOf(node, ["*", "/"]) : numeric(String(node.value));
+  }
+  if (isLiteralNode(node)) return node.value;
   if (isReferenceNode(node)) return node.value.toUpperCase();
   if (isArrayNode(node)) return ["{", node.elements.map((row) => row.map(meaning))];
+  if (isBinaryNode(node) && "*/".includes(node.operator)) return chainOf(node, ["*", "/"]);
+  if (isUnaryNode(node) && "-%".includes(node.operator)) return chainOf(node, ["*", "/"]);
+  if (isBinaryNode(node) && "+-".includes(node.operator)) return chainOf(node, ["+", "-"]);
   if (isUnaryNode(node) || isBinaryNode(node)) return [node.operator, node.arguments.map(meaning)];
   if (isCallNode(node) && "name" in node.callee)
     return [node.callee.name.toUpperCase(), node.arguments.map(meaning)];
