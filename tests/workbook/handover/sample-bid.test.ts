@@ -1,7 +1,8 @@
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
-import { bringBack, handOver, sheetStates } from "../../../src/workbook/handover";
+import type { HandOverMode } from "../../../src/workbook/handover";
+import { bringBack, handOver, handOverModes, sheetStates } from "../../../src/workbook/handover";
 import { recalculate } from "../../support/libreoffice";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 
@@ -196,25 +197,74 @@ describe("what is not silently lost", () => {
   });
 });
 
-describe("a failure part of the way", () => {
-  test("whatever batch fails, the workbook is as before or fully converted, and the originals are never lost", async () => {
-    for (let batch = 1; batch <= 24; batch++) {
-      bench.reset();
-      const cells: Record<string, string> = { A1: "7" };
-      for (let row = 1; row <= 40; row++) cells[`B${row}`] = `=SWARD.PACKS(A1,${row})`;
-      bench.setCells("Sheet1", cells);
-      const before = contents(["Sheet1"]).formulas;
-      bench.failAt(batch);
-      const failed = await handOver(["Sheet1"], unwatched).then(
-        () => false,
-        () => true,
-      );
-      bench.clearFail();
-      const left = ours(contents(["Sheet1"]).formulas).length;
-      expect([0, 40], `batch ${batch}`).toContain(left);
-      if (failed) expect(left, `batch ${batch}`).toBe(40);
-      await bringBack(["Sheet1"], unwatched);
-      expect(contents(["Sheet1"]).formulas, `batch ${batch}`).toEqual(before);
-    }
+/** Forty calls on one input; answers with the formulas as they are. */
+function fortyCalls(): ReadonlyMap<string, string> {
+  bench.reset();
+  const cells: Record<string, string> = { A1: "7" };
+  for (let row = 1; row <= 40; row++) cells[`B${row}`] = `=SWARD.PACKS(A1,${row})`;
+  bench.setCells("Sheet1", cells);
+  return contents(["Sheet1"]).formulas;
+}
+
+/** Runs work with each batch in turn refused by the host, until the work has no batch left to refuse. */
+async function refusingEachBatch(
+  prepare: () => Promise<void>,
+  work: () => Promise<unknown>,
+  look: (batch: number, failed: boolean) => Promise<void>,
+): Promise<number> {
+  for (let batch = 1; batch <= 100; batch++) {
+    await prepare();
+    bench.failAt(batch);
+    const failed = await work().then(
+      () => false,
+      () => true,
+    );
+    bench.clearFail();
+    await look(batch, failed);
+    if (!failed) return batch - 1;
+  }
+  throw new Error("The work never came through.");
+}
+
+const modes = Object.keys(handOverModes) as HandOverMode[];
+
+describe.each(modes)("a failure part of the way, %s", (mode) => {
+  let before: ReadonlyMap<string, string>;
+  const calls = () => ours(contents(["Sheet1"]).formulas).length;
+
+  test("whatever batch of the hand-over fails, the workbook is as before, and a hand-over can be made after it", async () => {
+    const batches = await refusingEachBatch(
+      () => {
+        before = fortyCalls();
+        return Promise.resolve();
+      },
+      () => handOver(["Sheet1"], unwatched, mode),
+      async (batch, failed) => {
+        expect(calls(), `batch ${batch}`).toBe(failed ? 40 : 0);
+        if (failed) expect(bench.sheetNames(), `batch ${batch}`).not.toContain("Working");
+        if (failed) await handOver(["Sheet1"], unwatched, mode);
+        await bringBack(["Sheet1"], unwatched);
+        expect(contents(["Sheet1"]).formulas, `batch ${batch}`).toEqual(before);
+        expect(bench.sheetNames(), `batch ${batch}`).toEqual(["Sheet1"]);
+      },
+    );
+    expect(batches).toBeGreaterThan(5);
+  });
+
+  test("whatever batch of the return fails, it is handed over or back, and bringing back again finishes it", async () => {
+    const batches = await refusingEachBatch(
+      async () => {
+        before = fortyCalls();
+        await handOver(["Sheet1"], unwatched, mode);
+      },
+      () => bringBack(["Sheet1"], unwatched),
+      async (batch, failed) => {
+        expect(failed ? [0, 40] : [40], `batch ${batch}`).toContain(calls());
+        await bringBack(["Sheet1"], unwatched);
+        expect(contents(["Sheet1"]).formulas, `batch ${batch}`).toEqual(before);
+        expect(bench.sheetNames(), `batch ${batch}`).toEqual(["Sheet1"]);
+      },
+    );
+    expect(batches).toBeGreaterThan(5);
   });
 });
