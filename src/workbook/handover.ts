@@ -9,8 +9,9 @@ import { changesSince, snapshotOf, sortedOut } from "./handover/changes";
 import { Knowledge } from "./handover/knowledge";
 import type { Kept, KeptOriginals, KeptPlace, Original } from "./handover/originals";
 import { keptNow, readOriginals } from "./handover/originals";
-import type { CellNote, HandOverMode } from "./handover/plan";
+import type { CellNote, HandOverMode, SheetPlan } from "./handover/plan";
 import { planNative, planValues } from "./handover/plan";
+import { readSpills } from "./handover/spills";
 import { freeSheetName, workingRows, writeWorkingSheet } from "./handover/working-sheet";
 import type { WantedLimit } from "./limits";
 import { limitsOf, readValidations, removeLimits, writeLimits } from "./limits";
@@ -86,6 +87,17 @@ function asReadBack(sheets: readonly SheetCells[], conversions: readonly Origina
 const contentAt = (sheet: SheetCells, { row, column }: KeptPlace): string =>
   cellsOf(sheet, { top: row, bottom: row, left: column, right: column })[0]?.[0]?.formula ?? "";
 
+async function planned(
+  context: Excel.RequestContext,
+  chosen: readonly SheetCells[],
+  knowledge: Knowledge,
+  mode: HandOverMode,
+): Promise<readonly SheetPlan[]> {
+  if (mode === "native formulas") return chosen.map((sheet) => planNative(sheet, knowledge));
+  const spills = await readSpills(context, chosen);
+  return chosen.map((sheet) => planValues(sheet, knowledge, spills));
+}
+
 /** Hands the chosen sheets over. A sheet with a cell that cannot be converted is left as it was. */
 export const handOver = (
   names: readonly string[],
@@ -97,9 +109,7 @@ export const handOver = (
     const sheets = await readSheets(context);
     const knowledge = new Knowledge(sheets);
     const chosen = sheets.filter(({ name }) => names.includes(name));
-    const plans = chosen.map((sheet) =>
-      mode === "native formulas" ? planNative(sheet, knowledge) : planValues(sheet, knowledge),
-    );
+    const plans = await planned(context, chosen, knowledge, mode);
     const convertible = plans.filter(({ stopped }) => stopped.length === 0);
     const conversions = convertible.flatMap((plan) => plan.conversions);
 

@@ -3,12 +3,14 @@ import { NoNativeForm } from "../../engine/native";
 import { Refusal } from "../../engine/refusal";
 import type { Call, LimitedInput, Surroundings } from "../calls";
 import { callsIn, mayHoldCalls, rewriteNatively, rewriteSpill, spillingCall } from "../calls";
+import type { Scalar } from "../evaluate";
 import { NotFollowed } from "../evaluate";
 import type { FormulaCell, SheetCells } from "../sheets";
 import { formulaCells } from "../sheets";
 import { asSentence } from "../trouble";
 import type { Knowledge } from "./knowledge";
 import type { Original } from "./originals";
+import { Spills } from "./spills";
 
 /** How a sheet is handed over. */
 export type HandOverMode = "native formulas" | "values" | "values with the working";
@@ -43,8 +45,10 @@ const wholeCallWithoutForm = (formula: string): boolean => {
   return call !== undefined && `=${call.text}` === formula.trim() && whyNoForm(formula) !== undefined;
 };
 
-const valueOf = ({ value }: FormulaCell): string | number =>
+const scalarValue = (value: Scalar): string | number =>
   typeof value === "number" ? value : String(value ?? "");
+
+const valueOf = ({ value }: FormulaCell): string | number => scalarValue(value);
 
 const isError = (value: unknown): boolean => typeof value === "string" && /^#(\w|\/)+[!?A]?$/.test(value);
 
@@ -89,6 +93,23 @@ function attempt<T>(work: () => T): T | { readonly why: string } {
   }
 }
 
+/** The cells that one formula fills, each with what is written in its place. */
+function addBlock<Shown>(
+  plan: Growing,
+  sheet: SheetCells,
+  cell: FormulaCell,
+  shown: readonly (readonly Shown[])[],
+  native: (one: Shown) => string | number,
+): void {
+  shown.forEach((line, i) =>
+    line.forEach((one, j) => {
+      const formula = i === 0 && j === 0 ? cell.formula : "";
+      const place = { ...cell, row: cell.row + i, column: cell.column + j, formula };
+      plan.conversions.push(converted(sheet.name, place, native(one)));
+    }),
+  );
+}
+
 /** A spill is handed over cell by cell; the cells beside the formula were empty, and are again when it comes back. */
 function planSpill(
   plan: Growing,
@@ -103,13 +124,7 @@ function planSpill(
     plan.stopped.push(note(rewritten.why));
     return;
   }
-  rewritten.cells.forEach((line, i) =>
-    line.forEach((native, j) => {
-      const formula = i === 0 && j === 0 ? cell.formula : "";
-      const place = { ...cell, row: cell.row + i, column: cell.column + j, formula };
-      plan.conversions.push(converted(sheet.name, place, native));
-    }),
-  );
+  addBlock(plan, sheet, cell, rewritten.cells, (native) => native);
   plan.inputs.push(...rewritten.inputs.map((input) => ({ home: sheet.name, input })));
   plan.asValues.push(...rewritten.asValues.map((one) => note(whyNoForm(`=${one.text}`) ?? "")));
 }
@@ -162,27 +177,40 @@ function planSpilledValues(
     plan.stopped.push(notes(sheet.name, cell)(refused ?? ""));
     return;
   }
-  shown.forEach((line, i) =>
-    line.forEach((value, j) => {
-      const formula = i === 0 && j === 0 ? cell.formula : "";
-      const place = { ...cell, row: cell.row + i, column: cell.column + j, formula };
-      plan.conversions.push(converted(sheet.name, place, value instanceof Refusal ? "" : value));
-    }),
-  );
+  addBlock(plan, sheet, cell, shown, (value) => (value instanceof Refusal ? "" : value));
+}
+
+const shownError = (shown: unknown): string => `It shows ${String(shown)}: put that right, then hand over.`;
+
+/** What someone else's formula spills. */
+function planOthersSpill(
+  plan: Growing,
+  sheet: SheetCells,
+  cell: FormulaCell,
+  shown: readonly (readonly Scalar[])[],
+): void {
+  const error = shown.flat().find(isError);
+  if (error !== undefined) plan.stopped.push(notes(sheet.name, cell)(shownError(error)));
+  else addBlock(plan, sheet, cell, shown, scalarValue);
 }
 
 /** Every formula as the value it shows; an error is no value to hand to anyone and stops the sheet. */
-export function planValues(sheet: SheetCells, knowledge: Knowledge): SheetPlan {
+export function planValues(
+  sheet: SheetCells,
+  knowledge: Knowledge,
+  spills: Spills = new Spills(),
+): SheetPlan {
   const plan = nothing();
   const surroundings = knowledge.from(sheet.name);
   for (const cell of formulaCells(sheet)) {
     const spilling = spillingCall(cell.formula);
+    const others = spills.from({ ...cell, sheet: sheet.name });
     if (spilling !== undefined) {
       planSpilledValues(plan, sheet, cell, spilling, surroundings);
+    } else if (others !== undefined) {
+      planOthersSpill(plan, sheet, cell, others);
     } else if (isError(cell.value)) {
-      plan.stopped.push(
-        notes(sheet.name, cell)(`It shows ${String(cell.value)}: put that right, then hand over.`),
-      );
+      plan.stopped.push(notes(sheet.name, cell)(shownError(cell.value)));
     } else {
       plan.conversions.push(converted(sheet.name, cell, valueOf(cell)));
     }

@@ -80,3 +80,32 @@ describe.each(spills)("a spill handed over: $name", ({ cells, rows, columns, che
     );
   });
 });
+
+describe("somebody else's spill", () => {
+  const cells = { A1: "3", A2: "1", A3: "2", B1: "x", C1: "=TRANSPOSE(A1:A3)", F1: "=A1:A3*2", H1: "=F2+1" };
+  const all = () => grid(3, "ABCDEFGH");
+
+  test("handed over as values keeps every number, and the one formula comes back", async () => {
+    bench.setCells("Sheet1", cells);
+    const before = all();
+    expect(before[0]?.slice(2, 5)).toEqual([3, 1, 2]);
+    expect(before.map((row) => row[5])).toEqual([6, 2, 4]);
+    await handOver(["Sheet1"], unwatched, "values");
+    for (const cell of ["C1", "D1", "E1", "F1", "F3", "H1"])
+      expect(bench.formula("Sheet1", cell), cell).toBeNull();
+    expect(all()).toEqual(before);
+    expect((await bringBack(["Sheet1"], unwatched)).changed).toEqual([]);
+    expect(bench.formula("Sheet1", "C1")).toBe("=TRANSPOSE(A1:A3)");
+    expect(bench.formula("Sheet1", "D1")).toBeNull();
+    expect(all()).toEqual(before);
+    bench.setCell("Sheet1", "A3", "9");
+    expect(bench.value("Sheet1", "E1")).toBe(9);
+  });
+
+  test("with an error in it stops the sheet, since an error is no value to hand to anyone", async () => {
+    bench.setCells("Sheet1", { A1: "1", A2: "0", C1: "=1/A1:A2" });
+    const report = await handOver(["Sheet1"], unwatched, "values");
+    expect(report.stopped).toMatchObject([{ sheet: "Sheet1", address: "C1" }]);
+    expect(bench.formula("Sheet1", "C1")).toBe("=1/A1:A2");
+  });
+});
