@@ -1,8 +1,9 @@
-import { spawn } from "node:child_process";
+import { execFile, spawn } from "node:child_process";
 import { cp, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
+import { promisify } from "node:util";
 import { strToU8, zipSync } from "fflate";
 
 /** A cell as LibreOffice holds it after recalculation. An error is its text, such as "#DIV/0!"; null is an empty cell. */
@@ -52,6 +53,17 @@ export async function toPdf(xlsx: Uint8Array, options: RunOptions = {}): Promise
     await writeFile(source, xlsx);
     await runOffice(folder, ["--convert-to", "pdf", "--outdir", folder, source], options);
     return readResult(join(folder, "workbook.pdf"));
+  });
+}
+
+/** The words on each page that LibreOffice prints. */
+export async function printedPages(xlsx: Uint8Array, options: RunOptions = {}): Promise<readonly string[]> {
+  const pdf = await toPdf(xlsx, options);
+  return inFreshFolder(async (folder) => {
+    const [source, target] = [join(folder, "workbook.pdf"), join(folder, "workbook.txt")];
+    await writeFile(source, pdf);
+    await promisify(execFile)("pdftotext", ["-layout", source, target]);
+    return (await readFile(target, "utf8")).split("\f").slice(0, -1);
   });
 }
 

@@ -14,7 +14,8 @@ const colours = {
 
 /**
  * The number format of a cell, or none where the host's own will do. A text that is worked out is general, or the host
- * would show its formula; a result of nothing stays empty, so that unfilled rows are quiet.
+ * would show its formula; a result of nothing stays empty, so that unfilled rows are quiet. The section for text is
+ * written out: a program that adds the missing one when it saves adds an empty one, and the words would be gone.
  */
 export function numberFormat(
   { form, role }: Pick<PlannedCell, "form" | "role">,
@@ -23,7 +24,7 @@ export function numberFormat(
 ): string | undefined {
   const sign = currency.replaceAll('"', "");
   const money = sign === "" ? "#,##0.00" : `"${sign}"#,##0.00`;
-  const quiet = (format: string) => (role === "result" ? `${format};-${format};` : format);
+  const quiet = (format: string) => (role === "result" ? `${format};-${format};;@` : format);
   const formats: Record<NumberForm, string | undefined> = {
     general: undefined,
     whole: quiet("#,##0"),

@@ -3,7 +3,7 @@ import type { Workbench } from "../../../src/workbench/node";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import type { HandOverMode } from "../../../src/workbook/handover";
 import { bringBack, handOver, handOverModes, sheetStates } from "../../../src/workbook/handover";
-import { recalculate } from "../../support/libreoffice";
+import { edited, printedPages, recalculate } from "../../support/libreoffice";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 
 let bench: Workbench;
@@ -97,6 +97,24 @@ describe("handing the sample bid over", () => {
       `LibreOffice: ${first.numbers} + ${second.numbers} numbers, largest relative difference ${Math.max(first.difference, second.difference)}`,
     );
     expect(Math.max(first.difference, second.difference)).toBeLessThan(1e-9);
+  });
+
+  test("what office staff change and save in LibreOffice prints the same words with other figures", async () => {
+    const { sheets } = await writeBid(sample, unwatched);
+    await handOver(sheets, unwatched);
+    const file = await bench.exportXlsx();
+    const page = async (bytes: Uint8Array) =>
+      (await printedPages(bytes)).find((text) => text.includes("Bid for a lawn renovation")) ?? "";
+    const words = (text: string) =>
+      text
+        .replace(/[\d.,$]+/g, " ")
+        .split(/\s+/)
+        .filter((word) => word !== "");
+    const before = await page(file);
+    const after = await page(await edited(file, [["set", "Site", "I10", "6500"]]));
+    expect(before).toContain("7,882 ft²");
+    expect(after).toContain("10,182 ft²");
+    expect(words(after)).toEqual(words(before));
   });
 
   async function compare(said: ReadonlyMap<string, unknown>) {
