@@ -2,7 +2,7 @@
  * Handing a sheet over: every call of our functions becomes plain worksheet arithmetic, and comes back exactly. The
  * originals are kept inside the workbook on a sheet that no one sees, so that they survive whoever edits the file.
  */
-import { mayHoldCalls } from "./calls";
+import { callsIn, mayHoldCalls } from "./calls";
 import { ChangeSet } from "./handover/change-set";
 import type { CellEdit } from "./handover/changes";
 import { changesSince, snapshotOf, sortedOut } from "./handover/changes";
@@ -13,6 +13,7 @@ import type { CellNote, HandOverMode, SheetPlan } from "./handover/plan";
 import { planNative, planValues } from "./handover/plan";
 import { readSpills } from "./handover/spills";
 import { freeSheetName, workingRows, writeWorkingSheet } from "./handover/working-sheet";
+import { addValueNotes, removeValueNotes } from "./handover/value-notes";
 import type { WantedLimit } from "./limits";
 import { limitsOf, readValidations, removeLimits, writeLimits } from "./limits";
 import type { Progress } from "./progress";
@@ -148,6 +149,11 @@ export const handOver = (
         progress,
         mode === "native formulas" ? "Writing native formulas" : "Writing values",
       );
+      if (mode === "native formulas") {
+        const values = convertible.flatMap(({ asValues }) => asValues);
+        change.onFailure(() => removeValueNotes(context, values));
+        await addValueNotes(context, values);
+      }
       const after = await readSheets(context);
       await before.replace(kept(asReadBack(after, conversions), snapshotOf(after)));
     });
@@ -201,6 +207,12 @@ function addedInVain(
   return kept.added.filter((name) => !writtenOn.has(name));
 }
 
+/** Whether a function of the original has no native form, so that its cell may have a note about its value. */
+const mayHoldValues = ({ original }: Original): boolean =>
+  callsIn(original).some(({ definition }) => definition !== undefined && "whyNoFormula" in definition);
+
+const placeOf = ({ sheet, row, column }: KeptPlace) => ({ sheet, address: cellAddress(row, column) });
+
 /** Puts our functions back wherever a cell is still as it was handed over, rows inserted and sheets renamed or not. */
 export const bringBack = (names: readonly string[], progress: Progress): Promise<BringBackReport> =>
   inWorkbook(async (context) => {
@@ -228,6 +240,7 @@ export const bringBack = (names: readonly string[], progress: Progress): Promise
       await removeLimits(context, released);
     });
     await deleteSheets(context, gone);
+    await removeValueNotes(context, restored.filter(mayHoldValues).map(placeOf));
     await kept.replace({
       formulas: stays,
       limits: now.limits.filter((limit) => !released.includes(limit)),

@@ -175,3 +175,42 @@ describe("panes and pages", () => {
       expect([area.isNullObject, columns.isNullObject]).toEqual([false, true]);
     }));
 });
+
+describe("comments", () => {
+  it("keeps one a cell, tells where it is, and loses it with an undo or its sheet", async () => {
+    await inBatch(async (context, sheet) => {
+      const { comments } = context.workbook;
+      comments.add("Sheet1!B2", "first");
+      comments.add(sheet.getRange("C3"), "second");
+      const count = comments.getCount();
+      const second = comments.getItemByCell("Sheet1!C3");
+      second.load("content");
+      const place = second.getLocation();
+      place.load("address");
+      await context.sync();
+      expect([count.value, second.content, place.address]).toEqual([2, "second", "Sheet1!C3"]);
+      comments.add("Sheet1!B2", "again");
+      await expect(context.sync()).rejects.toMatchObject({ code: "InvalidArgument" });
+    });
+    const left = () =>
+      inBatch(async (context) => {
+        const { comments } = context.workbook;
+        comments.load("items/content");
+        await context.sync();
+        return comments.items.map(({ content }) => content);
+      });
+    await inBatch(async (context) => {
+      context.workbook.comments.getItemByCell("Sheet1!B2").delete();
+      await context.sync();
+    });
+    expect(await left()).toEqual(["second"]);
+    bench.undo();
+    expect((await left()).sort()).toEqual(["first", "second"]);
+    await inBatch(async (context, sheet) => {
+      context.workbook.worksheets.add("Other");
+      sheet.delete();
+      await context.sync();
+    });
+    expect(await left()).toEqual([]);
+  });
+});

@@ -4,6 +4,7 @@ import type { Area } from "./area";
 import type { Book } from "./book";
 import type { Listeners } from "./events";
 import { NamedItemCollection } from "./names";
+import { CommentCollection } from "./comments";
 import { DocumentProperties } from "./properties";
 import { Range } from "./range";
 import { SettingCollection } from "./settings";
@@ -38,6 +39,10 @@ export class Workbook implements WireObject {
 
   get Settings(): SettingCollection {
     return new SettingCollection(this.book);
+  }
+
+  get Comments(): CommentCollection {
+    return new CommentCollection(this.book);
   }
 
   get Properties(): DocumentProperties {

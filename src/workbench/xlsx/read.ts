@@ -10,6 +10,7 @@ import { spreadsheetSpelling } from "../host/written-formulas";
 import { all, create, first, parseXml, serializeXml } from "./dom";
 import { toShown } from "./function-names";
 import { readKeptPart } from "./kept-part";
+import { readComments } from "./comments";
 import { unzipped } from "./parts";
 import { readLayout } from "./sheet-layout";
 import { readValidations } from "./sheet-validations";
@@ -62,7 +63,11 @@ function workbookData(library: Spreadsheet, bytes: Uint8Array): object {
   }
   const data = library.load(Object.fromEntries(parts)) as WorkbookData & { hostState?: object };
   data.sheets.sort((one, other) => place(sheets, one.name) - place(sheets, other.name));
-  for (const sheet of data.sheets) complete(sheet, data, byName.get(sheet.name), hostState);
+  for (const sheet of data.sheets) {
+    complete(sheet, data, byName.get(sheet.name), hostState);
+    const path = paths.get(sheets.find(({ name }) => name === sheet.name)?.relation ?? "");
+    if (path !== undefined) Object.assign(hostState, readComments(parts, path, sheet.id));
+  }
   for (const { name, veryHidden } of sheets) if (veryHidden) hostState[veryHiddenKey(name)] = true;
   takeNames(names, data, hostState);
   data.hostState = hostState;

@@ -22,6 +22,7 @@ export const SHEET_ORDER = [
   "pageSetup",
   "headerFooter",
   "drawing",
+  "legacyDrawing",
   "tableParts",
 ];
 

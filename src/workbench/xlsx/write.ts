@@ -1,6 +1,7 @@
 import type { HostSession } from "../host/session";
 import { parseXml, serializeXml } from "./dom";
 import { writeKeptPart } from "./kept-part";
+import { writeComments } from "./comments";
 import { zipped } from "./parts";
 import type { Parts } from "./parts";
 import { correctCells } from "./sheet-cells";
@@ -26,11 +27,13 @@ export async function writeXlsx({ book }: HostSession): Promise<Uint8Array> {
     writeNumberFormats(book, styles);
     const extras = new ExtraStyles(book, styles);
     book.getters.getSheetIds().forEach((sheetId, index) => {
-      change(`xl/worksheets/sheet${index}.xml`, (sheet) => {
+      const path = `xl/worksheets/sheet${index}.xml`;
+      change(path, (sheet) => {
         correctCells(book, sheetId, sheet);
         extras.write(sheetId, sheet);
         writeLayout(book, sheetId, sheet);
         writeValidations(book, sheetId, sheet);
+        writeComments(book, sheetId, sheet, path, parts);
       });
     });
   });

@@ -192,6 +192,45 @@ describe("what is not silently lost", () => {
     expect(bench.formula("Sheet1", "A1")).toBe("=SWARD.EDITION()");
   });
 
+  test("a cell that became a value says so in a comment, which leaves with the value; what others wrote stays", async () => {
+    bench.setCells("Sheet1", {
+      A1: "52",
+      A2: "50",
+      A3: "120",
+      B1: "=SWARD.PACK_MIX(A1,A2,A3)",
+      B2: "=SWARD.PACKS(A1,A2)",
+      B3: "=SWARD.EDITION()",
+    });
+    const notes = async (): Promise<Record<string, string>> =>
+      Excel.run(async (context) => {
+        const { comments } = context.workbook;
+        comments.load("items/content");
+        await context.sync();
+        const placed = comments.items.map((comment) => ({ comment, range: comment.getLocation() }));
+        for (const { range } of placed) range.load("address");
+        await context.sync();
+        return Object.fromEntries(placed.map(({ comment, range }) => [range.address, comment.content]));
+      });
+    await Excel.run(async (context) => {
+      context.workbook.comments.add("Sheet1!B3", "Ask Jo.");
+      await context.sync();
+    });
+    await handOver(["Sheet1"], unwatched);
+    const handed = await notes();
+    expect(Object.keys(handed)).toEqual(["Sheet1!B3", "Sheet1!B1"]);
+    expect(handed["Sheet1!B1"]).toMatch(
+      /^A value as of the hand-over: it does not follow changes\. .*search/i,
+    );
+    expect(handed["Sheet1!B3"]).toBe("Ask Jo.");
+    // LibreOffice reads them and saves them again.
+    await bench.importXlsx(await edited(await bench.exportXlsx(), []));
+    expect(await notes()).toEqual(handed);
+    await bringBack(["Sheet1"], unwatched);
+    expect(await notes()).toEqual({ "Sheet1!B3": "Ask Jo." });
+    await handOver(["Sheet1"], unwatched, "values");
+    expect(await notes()).toEqual({ "Sheet1!B3": "Ask Jo." });
+  });
+
   test("a formula that cannot be converted stops its whole sheet, and only its sheet", async () => {
     bench.reset([{ name: "Good" }, { name: "Stuck" }]);
     bench.setCells("Good", { A1: "=SWARD.PACKS(7,2)" });

@@ -1,0 +1,68 @@
+/** Comments on cells that became their value because a function has no native form: whoever opens the sheet reads why. */
+import { qualified } from "../reference";
+import { localAddress } from "../selection";
+import type { CellNote } from "./plan";
+
+/** Whether the host can put a comment on a cell; where not, the report of the hand-over alone lists these cells. */
+const canComment = (): boolean => Office.context.requirements.isSetSupported("ExcelApi", "1.10");
+
+/** What stands before the reason, and by which a comment of ours is known again. */
+const opening = "A value as of the hand-over: it does not follow changes.";
+
+type Cell = Pick<CellNote, "sheet" | "address">;
+
+/** The workbook's comments by the cell that they belong to. */
+async function commentsByCell(context: Excel.RequestContext): Promise<ReadonlyMap<string, Excel.Comment>> {
+  const { comments } = context.workbook;
+  comments.load("items/content");
+  await context.sync();
+  const placed = comments.items.map((comment) => {
+    const range = comment.getLocation();
+    range.load("address");
+    range.worksheet.load("name");
+    return { comment, range };
+  });
+  if (placed.length > 0) await context.sync();
+  return new Map(
+    placed.map(({ comment, range }) => [
+      qualified({ sheet: range.worksheet.name, address: localAddress(range.address) }),
+      comment,
+    ]),
+  );
+}
+
+/** One cell may hold several values: it gets one comment with every reason. */
+function reasonsByCell(values: readonly CellNote[]): ReadonlyMap<string, readonly string[]> {
+  const cells = new Map<string, readonly string[]>();
+  for (const one of values) {
+    const reasons = cells.get(qualified(one)) ?? [];
+    if (!reasons.includes(one.note)) cells.set(qualified(one), [...reasons, one.note]);
+  }
+  return cells;
+}
+
+/** Comments on cells that have none of the estimator's own. */
+export async function addValueNotes(
+  context: Excel.RequestContext,
+  values: readonly CellNote[],
+): Promise<void> {
+  if (values.length === 0 || !canComment()) return;
+  const present = await commentsByCell(context);
+  for (const [cell, reasons] of reasonsByCell(values)) {
+    if (present.has(cell)) continue;
+    context.workbook.comments.add(cell, [opening, ...reasons].join(" "));
+    // Each on its own: a cell with a note of the older kind takes no comment, and the others still get theirs.
+    await context.sync().catch(() => undefined);
+  }
+}
+
+/** Takes our comments off cells; one that someone has written stays. */
+export async function removeValueNotes(context: Excel.RequestContext, cells: readonly Cell[]): Promise<void> {
+  if (cells.length === 0 || !canComment()) return;
+  const present = await commentsByCell(context);
+  for (const cell of cells) {
+    const comment = present.get(qualified(cell));
+    if (comment?.content.startsWith(opening) === true) comment.delete();
+  }
+  await context.sync();
+}
