@@ -198,7 +198,7 @@ export function planWatering(
     );
   }
   plan.printed = { columns: 7 };
-  plan.widths = [26, 19, 13, 14, 14, 14, 16, 3, 40, 13, 12, 14];
+  plan.widths = [26, 21, 16, 15, 16, 16, 17, 3, 40, 21, 12, 19];
   plan.titleRows = [1, 2];
   return plan;
 }
