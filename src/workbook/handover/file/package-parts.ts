@@ -1,9 +1,12 @@
 /** A workbook file as its parts: opened with care, since anyone may have made it, and closed with all else as it was. */
-import { strFromU8, strToU8, unzipSync, zipSync } from "fflate";
 import { WorkbookTrouble } from "../../trouble";
+import type { XmlElement } from "./xml";
+import { appended, childrenNamed, escapeXml, spliced, walk, without } from "./xml";
+import type { ZipEntry } from "./zip";
+import { BrokenZip, isEncrypted, packed, readZip, unpacked, writeZip } from "./zip";
 
-/** What an honest workbook stays well inside of. */
-const most = { file: 100e6, parts: 5_000, part: 250e6, all: 600e6 } as const;
+/** What an honest workbook stays well inside of; only a part beyond `small` is asked how tightly it is packed. */
+const most = { file: 100e6, parts: 5_000, part: 250e6, all: 600e6, small: 10e6, ratio: 200 } as const;
 
 const refuse = (sentence: string): never => {
   throw new WorkbookTrouble(sentence);
@@ -11,96 +14,248 @@ const refuse = (sentence: string): never => {
 
 /** A name that would lead out of the package, or that no package has. */
 const leadsAstray = (name: string): boolean =>
-  name.startsWith("/") || name.includes("\\") || name.split("/").includes("..") || /^[a-z]:/i.test(name);
+  name === "" ||
+  name.startsWith("/") ||
+  /[\\\u0000-\u001f]/.test(name) ||
+  name.split("/").some((step) => step === ".." || step === ".") ||
+  /^[a-z]:/i.test(name);
+
+const printable = (name: string): string => name.replace(/[^\u0020-\u007e]/g, "?").slice(0, 80);
+
+const packageStart = [0x50, 0x4b];
+/** How a compound file starts (MS-CFB): what Excel writes for a file with a password, and what .xls files are. */
+const compoundStart = [0xd0, 0xcf, 0x11, 0xe0];
+
+const startsWith = (bytes: Uint8Array, start: readonly number[]): boolean =>
+  start.every((byte, i) => bytes[i] === byte);
+
+/** Names inside a compound file are in 16-bit characters. */
+const holdsWideText = (bytes: Uint8Array, text: string): boolean => {
+  const wide = [...text].map((letter) => `${letter}\0`).join("");
+  return new TextDecoder("latin1").decode(bytes).includes(wide);
+};
+
+const notWhole = "The file is not a whole workbook file (.xlsx or .xlsm): save it again, then hand over.";
+
+function refuseOtherFiles(bytes: Uint8Array): void {
+  if (startsWith(bytes, packageStart)) return;
+  if (!startsWith(bytes, compoundStart)) refuse(notWhole);
+  refuse(
+    holdsWideText(bytes, "EncryptedPackage")
+      ? "The file is locked with a password: take the password off, save it, then hand over."
+      : "The file is in the older .xls form: save it as .xlsx or .xlsm, then hand over.",
+  );
+}
+
+/** Parts are the same whatever case their letters have (ISO/IEC 29500-2). */
+const keyOf = (name: string): string => name.toLowerCase();
+
+const relationshipNamespace = "http://schemas.openxmlformats.org/package/2006/relationships";
+const xmlHead = '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>';
+const contentTypes = "[Content_Types].xml";
+
+export interface Relation {
+  readonly id: string;
+  /** The last step of the type's address. */
+  readonly type: string;
+  readonly target: string;
+  readonly element: XmlElement;
+}
+
+const folderOf = (part: string): string => part.slice(0, part.lastIndexOf("/") + 1);
+
+const relationsName = (part: string): string =>
+  `${folderOf(part)}_rels/${part.slice(folderOf(part).length)}.rels`;
+
+/** A target as seen from the part that names it. */
+function resolved(from: string, target: string): string {
+  const steps: string[] = target.startsWith("/") ? [] : folderOf(from).split("/").slice(0, -1);
+  for (const step of target.split("/")) {
+    if (step === "..") steps.pop();
+    else if (step !== "." && step !== "") steps.push(step);
+  }
+  return steps.join("/");
+}
+
+function relativeTo(from: string, target: string): string {
+  const home = folderOf(from);
+  return target.startsWith(home) ? target.slice(home.length) : `/${target}`;
+}
 
 export class PackageParts {
-  private constructor(private readonly parts: Map<string, Uint8Array>) {}
+  private constructor(private readonly parts: Map<string, ZipEntry>) {}
 
   static open(bytes: Uint8Array): PackageParts {
     if (bytes.length > most.file) refuse("The file is larger than 100 MB: hand over fewer sheets at a time.");
-    let parts = 0;
-    let all = 0;
-    const passes = ({ name, originalSize }: { name: string; originalSize: number }): boolean => {
-      parts++;
-      all += originalSize;
-      if (leadsAstray(name))
-        refuse(`The file holds a part named ${name}, which no workbook has: it is not opened.`);
-      if (parts > most.parts || originalSize > most.part || all > most.all) {
-        refuse("The file unpacks to far more than a workbook holds: it is not opened.");
-      }
-      return true;
-    };
-    try {
-      return new PackageParts(new Map(Object.entries(unzipSync(bytes, { filter: passes }))));
-    } catch (error) {
-      if (error instanceof WorkbookTrouble) throw error;
-      throw new WorkbookTrouble(
-        "The file is not a whole workbook file (.xlsx or .xlsm): save it again, then hand over.",
-        {
-          cause: error,
-        },
-      );
-    }
+    refuseOtherFiles(bytes);
+    return new PackageParts(
+      sensible(() => {
+        const parts = new Map<string, ZipEntry>();
+        let all = 0;
+        for (const entry of readZip(bytes, most.parts)) {
+          const { name, size, packed: content } = entry;
+          all += size;
+          const isBomb = size > most.small && size > content.length * most.ratio;
+          if (parts.size >= most.parts || size > most.part || all > most.all || isBomb)
+            refuse("The file unpacks to far more than a workbook holds: it is not opened.");
+          if (leadsAstray(name))
+            refuse(
+              `The file holds a part named ${printable(name)}, which no workbook has: it is not opened.`,
+            );
+          if (isEncrypted(entry))
+            refuse("The file is locked with a password: take the password off, save it, then hand over.");
+          if (parts.has(keyOf(name)))
+            refuse(
+              `The file holds its part ${printable(name)} twice: save it again from Excel, then hand over.`,
+            );
+          parts.set(keyOf(name), entry);
+        }
+        return parts;
+      }, notWhole),
+    );
   }
 
   has(name: string): boolean {
-    return this.parts.has(name);
+    return this.parts.has(keyOf(name));
   }
 
   get names(): readonly string[] {
-    return [...this.parts.keys()];
+    return [...this.parts.values()].map(({ name }) => name);
   }
 
   /** A part's text. XML that declares a document type could hide anything behind its entities. */
   text(name: string): string {
-    const bytes = this.parts.get(name);
-    if (bytes === undefined) return refuse(`The file lacks its part ${name}: save it again, then hand over.`);
-    const text = strFromU8(bytes);
-    if (/<!(DOCTYPE|ENTITY)/i.test(text)) {
-      refuse(`The file's part ${name} declares entities, which no workbook does: it is not opened.`);
+    const entry = this.parts.get(keyOf(name));
+    if (entry === undefined)
+      return refuse(`The file lacks its part ${printable(name)}: save it again, then hand over.`);
+    const damaged = `The file's part ${printable(name)} is damaged: open the file in Excel, save it again, then hand over.`;
+    const bytes = sensible(() => unpacked(entry), damaged);
+    let text: string;
+    try {
+      text = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
+    } catch {
+      return refuse(damaged);
     }
+    const encoding = /^\ufeff?<\?xml[^>]*?\bencoding\s*=\s*["']([^"']*)/.exec(text)?.[1];
+    if (encoding !== undefined && !/^(utf-?8|us-ascii)$/i.test(encoding)) refuse(damaged);
+    if (/<!(DOCTYPE|ENTITY)/i.test(text))
+      refuse(
+        `The file's part ${printable(name)} declares entities, which no workbook does: it is not opened.`,
+      );
     return text;
   }
 
   replace(name: string, text: string): void {
-    this.parts.set(name, strToU8(text));
+    const before = this.parts.get(keyOf(name));
+    this.parts.set(keyOf(name), packed(before?.name ?? name, new TextEncoder().encode(text), before?.time));
   }
 
-  remove(name: string): void {
-    this.parts.delete(name);
+  /** Adds a part of a content type, and says from where it is reached; answers with the relation's id. */
+  add(name: string, text: string, contentType: string, from: string, relationType: string): string {
+    this.replace(name, text);
+    this.changeTypes((xml, types) => {
+      const override = `<${types.prefix}Override PartName="/${escapeXml(name)}" ContentType="${contentType}"/>`;
+      return [appended(xml, types, override)];
+    });
+    const relations = relationsName(from);
+    if (!this.has(relations))
+      this.replace(relations, `${xmlHead}<Relationships xmlns="${relationshipNamespace}"></Relationships>`);
+    const taken = new Set(this.relationsOf(from).map(({ id }) => id));
+    const id = freeName(taken, (number) => `rId${number}`);
+    const xml = this.text(relations);
+    const root = rootOf(relations, xml);
+    const target = escapeXml(relativeTo(from, name));
+    const relation = `<${root.prefix}Relationship Id="${id}" Type="${relationType}" Target="${target}"/>`;
+    this.replace(relations, spliced(xml, [appended(xml, root, relation)]));
+    return id;
+  }
+
+  /** Takes a part away, with its content type and the relation by which its owner reaches it. */
+  remove(owner: string, { element, target }: Relation): void {
+    const relations = relationsName(owner);
+    this.replace(relations, spliced(this.text(relations), [without(element)]));
+    this.changeTypes((xml) =>
+      childrenNamed(contentTypes, xml, "Types", "Override")
+        .filter(({ attributes }) => keyOf(attributes.PartName ?? "") === keyOf(`/${target}`))
+        .map(without),
+    );
+    this.parts.delete(keyOf(target));
+  }
+
+  /** Says of which type the parts are whose names end so, unless the file says it. */
+  addDefaultType(extension: string, contentType: string): void {
+    this.changeTypes((xml, types) => {
+      const known = childrenNamed(contentTypes, xml, "Types", "Default").some(
+        ({ attributes }) => attributes.Extension?.toLowerCase() === extension,
+      );
+      const start = types.inside;
+      const text = `<${types.prefix}Default Extension="${extension}" ContentType="${contentType}"/>`;
+      return known ? [] : [{ start, end: start, text }];
+    });
+  }
+
+  private changeTypes(splices: (xml: string, types: XmlElement) => Parameters<typeof spliced>[1]): void {
+    const xml = this.text(contentTypes);
+    const wanted = splices(xml, rootOf(contentTypes, xml));
+    if (wanted.length > 0) this.replace(contentTypes, spliced(xml, wanted));
+  }
+
+  contentTypeOf(name: string): string {
+    const xml = this.text(contentTypes);
+    const own = childrenNamed(contentTypes, xml, "Types", "Override").find(
+      ({ attributes }) => keyOf(attributes.PartName ?? "") === keyOf(`/${name}`),
+    );
+    const extension = keyOf(name.slice(name.lastIndexOf(".") + 1));
+    const byName = childrenNamed(contentTypes, xml, "Types", "Default").find(
+      ({ attributes }) => keyOf(attributes.Extension ?? "") === extension,
+    );
+    return (own ?? byName)?.attributes.ContentType ?? "";
+  }
+
+  /** What a part reaches inside the package, in the order of the file; the package itself is "". */
+  relationsOf(part: string): readonly Relation[] {
+    const name = relationsName(part);
+    if (!this.has(name)) return [];
+    return childrenNamed(name, this.text(name), "Relationships", "Relationship")
+      .filter(({ attributes }) => attributes.TargetMode !== "External")
+      .map((element) => {
+        const { Id = "", Type = "", Target = "" } = element.attributes;
+        return {
+          id: Id,
+          type: Type.slice(Type.lastIndexOf("/") + 1),
+          target: resolved(part, Target),
+          element,
+        };
+      });
   }
 
   close(): Uint8Array {
-    return zipSync(Object.fromEntries(this.parts), { level: 6 });
+    return writeZip([...this.parts.values()]);
   }
 }
 
-const namedCharacters: Readonly<Record<string, string>> = {
-  amp: "&",
-  lt: "<",
-  gt: ">",
-  quot: '"',
-  apos: "'",
-};
+/** A name with a number that is not taken. */
+export function freeName(taken: ReadonlySet<string>, name: (number: number) => string): string {
+  let number = 1;
+  while (taken.has(name(number))) number++;
+  return name(number);
+}
 
-export const unescapeXml = (text: string): string =>
-  text.replace(/&(#x[0-9a-f]+|#\d+|\w+);/gi, (whole, name: string) => {
-    if (name.startsWith("#")) {
-      const code =
-        name[1]?.toLowerCase() === "x" ? Number.parseInt(name.slice(2), 16) : Number(name.slice(1));
-      return code <= 0x10ffff ? String.fromCodePoint(code) : whole;
-    }
-    return namedCharacters[name] ?? whole;
+function rootOf(part: string, xml: string): XmlElement {
+  let root: XmlElement | undefined;
+  walk(part, xml, {
+    close(element) {
+      root = element;
+    },
   });
+  return root ?? refuse(`The file's part ${printable(part)} is empty: save it again, then hand over.`);
+}
 
-export const escapeXml = (text: string): string =>
-  text.replaceAll("&", "&amp;").replaceAll("<", "&lt;").replaceAll(">", "&gt;").replaceAll('"', "&quot;");
-
-/** The attributes of a start tag, by name without its prefix. */
-export function attributesOf(tag: string): Readonly<Record<string, string>> {
-  const found: Record<string, string> = {};
-  for (const [, name = "", double, single] of tag.matchAll(/(?:\w+:)?(\w+)\s*=\s*(?:"([^"]*)"|'([^']*)')/g)) {
-    found[name] = unescapeXml(double ?? single ?? "");
+function sensible<T>(work: () => T, sentence: string): T {
+  try {
+    return work();
+  } catch (error) {
+    if (error instanceof BrokenZip) throw new WorkbookTrouble(sentence, { cause: error });
+    throw error;
   }
-  return found;
 }

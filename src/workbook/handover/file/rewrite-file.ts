@@ -3,21 +3,28 @@
  * it is, and whatever is not a formula of ours stays as it was in the copy, charts, pictures and macros included.
  */
 import { parameterSentence } from "../../../engine/parameters";
+import { mayHoldCalls } from "../../calls";
 import { limitsOf, ruleOf } from "../../limits";
 import type { WantedLimit } from "../../limits";
 import type { Progress } from "../../progress";
 import { pass } from "../../progress";
-import { blockOf, cellAddress } from "../../reference";
-import type { SheetCells } from "../../sheets";
+import { blockOf } from "../../reference";
 import { isOurOwn } from "../../sheets";
 import { WorkbookTrouble } from "../../trouble";
-import { Knowledge } from "../knowledge";
-import type { CellNote } from "../plan";
+import type { CellNote, SheetPlan } from "../plan";
 import { isKeptPiece } from "../originals";
 import { planNative, planValues } from "../plan";
-import { attributesOf, PackageParts } from "./package-parts";
+import { FileKnowledge } from "./file-knowledge";
+import type { LeftFormula } from "./loose-formulas";
+import { LooseFormulas, tooMuch } from "./loose-formulas";
+import type { Relation } from "./package-parts";
+import { PackageParts } from "./package-parts";
+import type { CellWrite } from "./settled";
+import { notCalculated, settled } from "./settled";
 import type { FileLimit } from "./sheet-part";
-import { addLimits, asSheet, joinedTexts, readCells, rewriteCells, validatedRanges } from "./sheet-part";
+import { asSheet, SheetPart, withFilledCells } from "./sheet-part";
+import type { Splice, XmlElement } from "./xml";
+import { attributeOf, childrenNamed, spliced, walk, without } from "./xml";
 
 export interface FileCopyOptions {
   /** The sheets to hand over; all of them where none is named. */
@@ -35,85 +42,103 @@ export interface FileCopy {
   readonly limits: number;
   /** Sheets with such a cell are in the copy as they were. */
   readonly stopped: readonly CellNote[];
+  /** Formulas outside the cells that call our functions still: of names, formats, validations and charts. */
+  readonly left: readonly LeftFormula[];
 }
 
 interface FileSheet {
   readonly name: string;
-  readonly tag: string;
-  readonly relation: string;
+  readonly element: XmlElement;
+  readonly relation: Relation;
   readonly part: string;
 }
 
 /** More sheets than this is no one's workbook. */
 const mostSheets = 1_000;
 
-const relationElement = /<(?:\w+:)?Relationship\b[^>]*>/g;
-const sheetElement = /<(?:\w+:)?sheet\b[^>]*>/g;
-
-function relationsOf(parts: PackageParts, of: string): ReadonlyMap<string, { type: string; target: string }> {
-  const slash = of.lastIndexOf("/");
-  const name = `${of.slice(0, slash + 1)}_rels/${of.slice(slash + 1)}.rels`;
-  const folder = of.slice(0, slash + 1);
-  if (!parts.has(name)) return new Map();
-  return new Map(
-    [...parts.text(name).matchAll(relationElement)].map(([tag]) => {
-      const { Id = "", Type = "", Target = "" } = attributesOf(tag);
-      const target = Target.startsWith("/") ? Target.slice(1) : folder + Target;
-      return [Id, { type: Type.slice(Type.lastIndexOf("/") + 1), target }] as const;
-    }),
-  );
-}
-
 function workbookPart(parts: PackageParts): string {
-  const root = [...relationsOf(parts, "").values()].find(({ type }) => type === "officeDocument");
+  const refuse = (sentence: string): never => {
+    throw new WorkbookTrouble(sentence);
+  };
+  const root = parts.relationsOf("").find(({ type }) => type === "officeDocument");
   const name = root?.target ?? "xl/workbook.xml";
-  if (!parts.has(name))
-    throw new WorkbookTrouble("The file holds no workbook: choose an .xlsx or .xlsm file.");
+  if (!parts.has(name)) refuse("The file holds no workbook: choose an .xlsx or .xlsm file.");
+  const type = parts.contentTypeOf(name);
+  if (/ms-excel\.sheet\.binary/i.test(type))
+    refuse("The file is in the binary .xlsb form: save it as .xlsx or .xlsm, then hand over.");
+  if (!/(?:spreadsheetml|ms-excel)\.\w+(?:\.macroEnabled)?\.main\+xml$/i.test(type))
+    refuse("The file holds no workbook: choose an .xlsx or .xlsm file.");
   return name;
 }
 
 function sheetsOf(parts: PackageParts, workbook: string): readonly FileSheet[] {
-  const relations = relationsOf(parts, workbook);
-  const tags: string[] = [];
-  for (const [tag] of parts.text(workbook).matchAll(sheetElement)) {
-    if (tags.push(tag) > mostSheets) {
-      throw new WorkbookTrouble(`The file lists more than ${mostSheets} sheets: it is not opened.`);
-    }
-  }
-  return tags.flatMap((tag) => {
-    const { name = "", id = "" } = attributesOf(tag);
-    const relation = relations.get(id);
-    return relation?.type === "worksheet" && parts.has(relation.target)
-      ? [{ name, tag, relation: id, part: relation.target }]
-      : [];
+  const relations = new Map(parts.relationsOf(workbook).map((relation) => [relation.id, relation]));
+  const elements: XmlElement[] = [];
+  walk(workbook, parts.text(workbook), {
+    open(element) {
+      if (element.name !== "sheet") return;
+      if (elements.push(element) > mostSheets)
+        throw new WorkbookTrouble(`The file lists more than ${mostSheets} sheets: it is not opened.`);
+    },
+  });
+  const taken = new Set<string>();
+  return elements.flatMap((element) => {
+    const { name = "" } = element.attributes;
+    const relation = relations.get(attributeOf(element, "id") ?? "");
+    const lacks = (what: string): never => {
+      throw new WorkbookTrouble(`The file lacks ${what}: save it again from Excel, then hand over.`);
+    };
+    if (relation === undefined) return lacks(`the part of its sheet ${name.slice(0, 31)}`);
+    if (relation.type !== "worksheet") return [];
+    if (!parts.has(relation.target)) return lacks(`the part of its sheet ${name.slice(0, 31)}`);
+    if (taken.has(relation.target)) return lacks(`a part of its own for its sheet ${name.slice(0, 31)}`);
+    taken.add(relation.target);
+    return [{ name, element, relation, part: relation.target }];
   });
 }
 
-const stringElement = /<((?:\w+:)?)si\b[^>]*?(?:\/>|>([\s\S]*?)<\/\1si>)/g;
+/** Whether the values in the file may be stale: it asks to be calculated before anyone looks. */
+const isCalculatedOnLoad = (parts: PackageParts, workbook: string): boolean =>
+  childrenNamed(workbook, parts.text(workbook), "workbook", "calcPr").some(({ attributes }) =>
+    ["1", "true"].includes(attributes.fullCalcOnLoad ?? ""),
+  );
 
-function stringsPart(parts: PackageParts, workbook: string): string | undefined {
-  const part = [...relationsOf(parts, workbook).values()].find(({ type }) => type === "sharedStrings");
-  return part !== undefined && parts.has(part.target) ? part.target : undefined;
+interface SharedString {
+  readonly element: XmlElement;
+  readonly text: string;
 }
 
-function sharedStrings(parts: PackageParts, workbook: string): readonly string[] {
-  const part = stringsPart(parts, workbook);
-  if (part === undefined) return [];
-  return [...parts.text(part).matchAll(stringElement)].map(([, , inner = ""]) => joinedTexts(inner));
+function sharedStrings(
+  parts: PackageParts,
+  workbook: string,
+): { part: string; texts: readonly SharedString[] } {
+  const part = parts.relationsOf(workbook).find(({ type }) => type === "sharedStrings")?.target;
+  if (part === undefined || !parts.has(part)) return { part: "", texts: [] };
+  const texts: SharedString[] = [];
+  let pieces: string[] = [];
+  walk(part, parts.text(part), {
+    close(element) {
+      // Readings in another script stand beside the text and are no part of it.
+      if (element.name === "t" && element.parent?.name !== "rPh") pieces.push(element.text);
+      if (element.name !== "si") return;
+      texts.push({ element, text: pieces.join("") });
+      pieces = [];
+    },
+  });
+  return { part, texts };
 }
 
 /** Empties the texts that only our own sheet held; they keep their places, which cells count by. */
 function emptyKeptStrings(parts: PackageParts, workbook: string): void {
-  const part = stringsPart(parts, workbook);
-  if (part === undefined) return;
-  parts.replace(
-    part,
-    parts
-      .text(part)
-      .replace(stringElement, (whole, prefix: string, inner = "") =>
-        isKeptPiece(joinedTexts(String(inner))) ? `<${prefix}si><${prefix}t/></${prefix}si>` : whole,
-      ),
-  );
+  const { part, texts } = sharedStrings(parts, workbook);
+  const splices = texts
+    .filter(({ text }) => isKeptPiece(text))
+    .map(({ element: { start, end, prefix } }) => ({
+      start,
+      end,
+      text: `<${prefix}si><${prefix}t/></${prefix}si>`,
+    }));
+  if (splices.length > 0) parts.replace(part, spliced(parts.text(part), splices));
 }
 
 const overlap = (a: string, b: string): boolean => {
@@ -139,53 +164,40 @@ function fileLimit({ address, parameter }: WantedLimit): FileLimit {
 
 /** A chain of calculation that names a cell without a formula is a damaged file: without one, a host makes its own. */
 function dropCalculationChain(parts: PackageParts, workbook: string): void {
-  const [id, chain] = [...relationsOf(parts, workbook)].find(([, { type }]) => type === "calcChain") ?? [];
-  if (id === undefined || chain === undefined) return;
-  removePart(parts, workbook, id, chain.target);
-}
-
-function removePart(parts: PackageParts, owner: string, relation: string, target: string): void {
-  const slash = owner.lastIndexOf("/");
-  const relations = `${owner.slice(0, slash + 1)}_rels/${owner.slice(slash + 1)}.rels`;
-  const without = (text: string, element: RegExp, gone: (tag: string) => boolean) =>
-    text.replace(element, (tag) => (gone(tag) ? "" : tag));
-  parts.replace(
-    relations,
-    without(parts.text(relations), relationElement, (tag) => attributesOf(tag).Id === relation),
-  );
-  const types = "[Content_Types].xml";
-  parts.replace(
-    types,
-    without(
-      parts.text(types),
-      /<(?:\w+:)?Override\b[^>]*>/g,
-      (tag) => attributesOf(tag).PartName === `/${target}`,
-    ),
-  );
-  parts.remove(target);
+  const chain = parts.relationsOf(workbook).find(({ type }) => type === "calcChain");
+  if (chain !== undefined) parts.remove(workbook, chain);
 }
 
 /** Takes a sheet of our own out: its part, its entry, and the places of the sheets behind it in the names. */
-function dropSheet(parts: PackageParts, workbook: string, { tag, relation, part }: FileSheet): void {
-  const text = parts.text(workbook);
-  const index = [...text.matchAll(sheetElement)].findIndex(([one]) => one === tag);
-  const shifted = (_whole: string, before: string, at: string, after: string): string =>
-    `${before}${Number(at) > index ? Number(at) - 1 : Number(at)}${after}`;
-  parts.replace(
-    workbook,
-    text
-      .replace(tag, "")
-      .replace(
-        new RegExp(
-          `<((?:\\w+:)?)definedName\\b[^>]*\\blocalSheetId="${index}"[^>]*>[\\s\\S]*?<\\/\\1definedName>`,
-          "g",
-        ),
-        "",
-      )
-      .replace(/(\blocalSheetId=")(\d+)(")/g, shifted)
-      .replace(/(\bactiveTab=")(\d+)(")/g, shifted),
-  );
-  removePart(parts, workbook, relation, part);
+function dropSheet(parts: PackageParts, workbook: string, name: string): void {
+  const dropped = sheetsOf(parts, workbook).find((sheet) => sheet.name === name);
+  if (dropped === undefined) return;
+  const xml = parts.text(workbook);
+  const all = childrenNamed(workbook, xml, "sheets", "sheet");
+  const index = all.findIndex(({ start }) => start === dropped.element.start);
+  const splices: Splice[] = [without(dropped.element)];
+  const shift = (element: XmlElement, attribute: string): void => {
+    const at = Number(element.attributes[attribute] ?? -1);
+    if (at <= index) return;
+    const tag = xml.slice(element.start, element.inside);
+    const text = tag.replace(new RegExp(`(\\s${attribute}\\s*=\\s*["'])\\d+`), `$1${at - 1}`);
+    splices.push({ start: element.start, end: element.inside, text });
+  };
+  const names = childrenNamed(workbook, xml, "definedNames", "definedName");
+  for (const element of names) {
+    if (element.attributes.localSheetId === String(index)) splices.push(without(element));
+    else shift(element, "localSheetId");
+  }
+  for (const view of childrenNamed(workbook, xml, "bookViews", "workbookView")) shift(view, "activeTab");
+  parts.replace(workbook, spliced(xml, splices));
+  parts.remove(workbook, dropped.relation);
+}
+
+interface Planned {
+  readonly sheet: FileSheet;
+  readonly part: SheetPart;
+  readonly plan: Pick<SheetPlan, "inputs" | "asValues" | "unchecked" | "stopped">;
+  readonly writes: readonly CellWrite[];
 }
 
 /** The handed-over copy of a workbook file. */
@@ -193,72 +205,111 @@ export function rewriteFile(bytes: Uint8Array, options: FileCopyOptions, progres
   const parts = PackageParts.open(bytes);
   const workbook = workbookPart(parts);
   const sheets = sheetsOf(parts, workbook);
-  const strings = sharedStrings(parts, workbook);
-  const theirs = sheets.filter(({ name }) => !isOurOwn(name));
-  const read = new Map<string, SheetCells>();
-  for (const [i, { name, part }] of theirs.entries()) {
-    pass(progress, i, theirs.length, `Reading ${name}`);
-    read.set(name, asSheet(name, readCells(parts.text(part), strings)));
+  const isStale = isCalculatedOnLoad(parts, workbook);
+  if (isStale && options.mode === "values") {
+    throw new WorkbookTrouble(
+      "The values in the file are not calculated yet: open it in Excel, save it, then hand over as values.",
+    );
   }
-  const knowledge = new Knowledge([...read.values()]);
-  const chosen = theirs.filter(({ name }) => options.sheets?.includes(name) ?? true);
-  const plans = chosen.flatMap((sheet) => {
-    const cells = read.get(sheet.name);
-    if (cells === undefined) return [];
+  const strings = sharedStrings(parts, workbook).texts.map(({ text }) => text);
+  const theirs = sheets.filter(({ name }) => !isOurOwn(name));
+  const read = theirs.map((sheet, i) => {
+    pass(progress, i, theirs.length, `Reading ${sheet.name}`);
+    const part = new SheetPart(sheet.part, parts.text(sheet.part), strings);
+    const held = part.cells;
+    const cells = isStale
+      ? held.map((cell) => (cell.formula === "" ? cell : { ...cell, value: null }))
+      : held;
+    return { sheet, part, held: cells, cells: asSheet(sheet.name, cells, notCalculated) };
+  });
+  const knowledge = new FileKnowledge(read.map(({ cells, held }) => withFilledCells(cells, held)));
+  const chosen = read.filter(({ sheet }) => options.sheets?.includes(sheet.name) ?? true);
+  const plans = chosen.map(({ sheet, part, held, cells }): Planned => {
+    const tooMany = held.flatMap(({ formula, row, column }) => {
+      const why = mayHoldCalls(formula) ? tooMuch(formula) : undefined;
+      return why === undefined ? [] : [{ row, column, formula, why }];
+    });
     const plan =
-      options.mode === "native formulas" ? planNative(cells, knowledge) : planValues(cells, knowledge);
-    return [{ sheet, plan }];
+      tooMany.length > 0
+        ? undefined
+        : options.mode === "native formulas"
+          ? planNative(cells, knowledge)
+          : planValues(cells, knowledge);
+    return { sheet, part, ...settled(sheet.name, plan, tooMany, held) };
   });
   const convertible = plans.filter(({ plan }) => plan.stopped.length === 0);
-  let becameValues = false;
-  for (const [i, { sheet, plan }] of convertible.entries()) {
+  const loose = new LooseFormulas();
+  for (const [i, { sheet, part, writes }] of convertible.entries()) {
     pass(progress, i, convertible.length, `Rewriting ${sheet.name}`);
-    const rewritten = new Map(
-      plan.conversions.map(({ row, column, native }) => [
-        cellAddress(row, column),
-        typeof native === "string" && native.startsWith("=") ? native : null,
-      ]),
-    );
-    becameValues ||= [...rewritten.values()].includes(null);
-    if (rewritten.size > 0) parts.replace(sheet.part, rewriteCells(parts.text(sheet.part), rewritten));
+    for (const { row, column, native, partOfSpill } of writes) {
+      if (typeof native === "string" && native.startsWith("="))
+        part.putFormula(row, column, native, partOfSpill);
+      else part.putValue(row, column, native);
+    }
+    loose.inSheet(sheet.name, part.looseFormulas, (one, native) => part.putLoose(one, native));
   }
-  const limits = writeLimits(
-    parts,
-    theirs,
+  const limits = addLimits(
+    read,
     knowledge,
     convertible.flatMap(({ plan }) => plan.inputs),
   );
-  if (becameValues) dropCalculationChain(parts, workbook);
+  const changed = read.filter(({ part }) => part.isChanged);
+  for (const { sheet, part } of changed) parts.replace(sheet.part, part.text);
+  rewriteAround(parts, workbook, convertible, loose, options.mode === "values");
+  const breaksChain = ({ native, partOfSpill }: CellWrite): boolean =>
+    partOfSpill || !(typeof native === "string" && native.startsWith("="));
+  if (convertible.some(({ writes }) => writes.some(breaksChain))) dropCalculationChain(parts, workbook);
   if (options.withoutOurOwn === true) {
-    for (const sheet of sheets.filter(({ name }) => isOurOwn(name))) dropSheet(parts, workbook, sheet);
+    for (const { name } of sheets) if (isOurOwn(name)) dropSheet(parts, workbook, name);
     emptyKeptStrings(parts, workbook);
   }
   return {
     bytes: parts.close(),
-    converted: convertible.flatMap(({ plan }) => plan.conversions).length,
+    converted: convertible.flatMap(({ writes }) => writes).length,
     asValues: convertible.flatMap(({ plan }) => plan.asValues),
     unchecked: convertible.flatMap(({ plan }) => plan.unchecked),
     limits,
     stopped: plans.flatMap(({ plan }) => plan.stopped),
+    left: loose.left,
   };
 }
 
-function writeLimits(
+/** Names, tables and charts of the sheets that are handed over. */
+function rewriteAround(
   parts: PackageParts,
-  sheets: readonly FileSheet[],
-  knowledge: Knowledge,
+  workbook: string,
+  handed: readonly Planned[],
+  loose: LooseFormulas,
+  asValues: boolean,
+): void {
+  const order = childrenNamed(workbook, parts.text(workbook), "sheets", "sheet");
+  const isHanded = (name: string | undefined): boolean => handed.some(({ sheet }) => sheet.name === name);
+  loose.inNames(parts, workbook, (index) => {
+    const name = order[index]?.attributes.name;
+    return isHanded(name) ? name : undefined;
+  });
+  for (const { sheet } of handed) {
+    for (const { type, target } of parts.relationsOf(sheet.part)) {
+      if (!parts.has(target)) continue;
+      if (type === "table") loose.inTable(parts, target, sheet.name, asValues);
+      if (type !== "drawing") continue;
+      for (const { type: drawn, target: chart } of parts.relationsOf(target))
+        if (drawn === "chart" && parts.has(chart)) loose.inChart(parts, chart, sheet.name);
+    }
+  }
+}
+
+function addLimits(
+  sheets: readonly { readonly sheet: FileSheet; readonly part: SheetPart }[],
+  knowledge: FileKnowledge,
   inputs: Parameters<typeof limitsOf>[0],
 ): number {
   const wanted = limitsOf(inputs, (home) => knowledge.from(home));
   let written = 0;
-  for (const { name, part } of sheets) {
-    const here = wanted.filter(({ sheet }) => sheet.toLowerCase() === name.toLowerCase());
-    if (here.length === 0) continue;
-    const xml = parts.text(part);
-    const taken = validatedRanges(xml);
-    const free = here.filter(({ address }) => !taken.some((range) => overlap(address, range)));
-    if (free.length === 0) continue;
-    parts.replace(part, addLimits(xml, free.map(fileLimit)));
+  for (const { sheet, part } of sheets) {
+    const here = wanted.filter((limit) => limit.sheet.toLowerCase() === sheet.name.toLowerCase());
+    const free = here.filter(({ address }) => !part.validatedRanges.some((range) => overlap(address, range)));
+    part.addLimits(free.map(fileLimit));
     written += free.length;
   }
   return written;

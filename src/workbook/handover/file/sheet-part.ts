@@ -1,117 +1,57 @@
-/** A sheet's part of a workbook file: its cells read, and chosen formulas rewritten with every other character kept. */
+/** A sheet's part of a workbook file: its cells read, and chosen ones rewritten with every other character kept. */
 import { translateFormulaToA1, translateFormulaToR1C1 } from "@borgar/fx";
 import type { Scalar } from "../../evaluate";
+import type { Block } from "../../reference";
 import { blockOf, cellAddress } from "../../reference";
 import { asTyped } from "../../repair";
 import type { CellContent, SheetCells } from "../../sheets";
-import { attributesOf, escapeXml, unescapeXml } from "./package-parts";
+import { WorkbookTrouble } from "../../trouble";
+import type { Splice, XmlElement } from "./xml";
+import { appended, escapeXml, spliced, walk } from "./xml";
 
-const cellElement = /<((?:\w+:)?)c\b([^>]*?)(?:\/>|>([\s\S]*?)<\/\1c>)/g;
-const rowOrCell = /<(?:\w+:)?row\b[^>]*>|<((?:\w+:)?)c\b([^>]*?)(?:\/>|>([\s\S]*?)<\/\1c>)/g;
-const formulaElement = /<((?:\w+:)?)f\b([^>]*?)(?:\/>|>([\s\S]*?)<\/\1f>)/;
-const valueElement = /<((?:\w+:)?)v\b[^>]*>([\s\S]*?)<\/\1v>/;
-const textElement = /<((?:\w+:)?)t\b[^>]*>([\s\S]*?)<\/\1t>/g;
+/** A formula that fills several cells, or that may. */
+export interface FormulaArray {
+  readonly block: Block;
+  /** Grows and shrinks with its answer; one that does not was entered over a chosen block. */
+  readonly dynamic: boolean;
+}
 
 export interface FileCell {
   readonly row: number;
   readonly column: number;
   /** As typed: a formula begins with "=". */
   readonly formula: string;
+  /** Null where the file has none, which for a formula means that nothing has calculated it yet. */
   readonly value: Scalar;
+  readonly array?: FormulaArray;
 }
 
-interface SharedFormula {
+interface PlacedCell extends FileCell {
+  readonly element: XmlElement;
+  readonly formulaElement: XmlElement | undefined;
+}
+
+interface PlacedRow {
+  readonly row: number;
+  readonly element: XmlElement;
+}
+
+/** A formula that is no cell's: of a validation, a conditional format, or another drawing inside the cells. */
+export interface LooseFormula {
   readonly formula: string;
+  readonly kind: "validation" | "conditional format" | "other";
   readonly at: string;
+  readonly element: XmlElement;
 }
 
-/** Texts of a `si` or an inline string, its runs joined. */
-export const joinedTexts = (xml: string): string =>
-  [...xml.matchAll(textElement)].map(([, , text = ""]) => unescapeXml(text)).join("");
+/** As large as a sheet can be. */
+const grid = { rows: 1_048_576, columns: 16_384 } as const;
 
-function valueOf(type: string | undefined, inner: string, strings: readonly string[]): Scalar {
-  if (type === "inlineStr") return joinedTexts(inner);
-  const text = valueElement.exec(inner)?.[2];
-  if (text === undefined) return null;
-  if (type === "s") return strings[Number(text)] ?? "";
-  if (type === "b") return text === "1";
-  if (type === "str" || type === "e" || type === "d") return unescapeXml(text);
-  return Number(text);
-}
-
-/** Every cell of the part, in order; a formula shared from another cell is written out. */
-export function readCells(xml: string, strings: readonly string[]): readonly FileCell[] {
-  const cells: FileCell[] = [];
-  const shared = new Map<string, SharedFormula>();
-  let row = -1;
-  let column = -1;
-  for (const [tag, , cellTag, inner = ""] of xml.matchAll(rowOrCell)) {
-    if (cellTag === undefined) {
-      const { r } = attributesOf(tag);
-      row = r === undefined ? row + 1 : Number(r) - 1;
-      column = -1;
-      continue;
-    }
-    const { r, t } = attributesOf(cellTag);
-    const place = r === undefined ? undefined : blockOf(r);
-    row = place?.top ?? row;
-    column = place?.left ?? column + 1;
-    const value = valueOf(t, inner, strings);
-    const formula = formulaOf(inner, cellAddress(row, column), shared);
-    const typed = formula === "" ? (value === null ? "" : String(value)) : formula;
-    if (typed !== "") cells.push({ row, column, formula: typed, value });
-  }
-  return cells;
-}
-
-function formulaOf(inner: string, at: string, shared: Map<string, SharedFormula>): string {
-  const element = formulaElement.exec(inner);
-  if (element === null) return "";
-  const { t, si } = attributesOf(element[2] ?? "");
-  const text = element[3] === undefined || element[3] === "" ? "" : `=${asTyped(unescapeXml(element[3]))}`;
-  if (t !== "shared" || si === undefined) return text;
-  if (text !== "") {
-    shared.set(si, { formula: text, at });
-    return text;
-  }
-  const master = shared.get(si);
-  if (master === undefined) return "";
-  return translateFormulaToA1(translateFormulaToR1C1(master.formula, master.at), at);
-}
-
-const blank: CellContent = { formula: "", value: null };
-
-/** The cells as the rest of the hand-over reads them; gaps stay gaps, so that one far cell costs nothing. */
-export function asSheet(name: string, cells: readonly FileCell[]): SheetCells {
-  const rows: CellContent[][] = [];
-  let width = 0;
-  for (const { row, column, formula, value } of cells) {
-    const line = (rows[row] ??= []);
-    line[column] = { formula, value };
-    width = Math.max(width, column + 1);
-  }
-  return { name, top: 0, left: 0, width, rows: rows.length === 0 ? [[blank]] : rows };
-}
-
-/** The part with the formulas of some cells replaced, by a formula or by the value that they show. */
-export function rewriteCells(xml: string, rewritten: ReadonlyMap<string, string | null>): string {
-  if (rewritten.size === 0) return xml;
-  return xml.replace(cellElement, (whole, prefix: string, cellTag: string, inner: string | undefined) => {
-    const { r } = attributesOf(cellTag);
-    const native = r === undefined ? undefined : rewritten.get(r);
-    if (native === undefined || inner === undefined) return whole;
-    if (native === null) return whole.replace(formulaElement, "").replace(/\scm="\d+"/, "");
-    const text = escapeXml(native.replace(/^=/, ""));
-    // A cell of a spill holds no formula of its own until now.
-    if (!formulaElement.test(inner))
-      return `<${prefix}c${cellTag}><${prefix}f>${text}</${prefix}f>${inner}</${prefix}c>`;
-    return whole.replace(formulaElement, (_element, prefixOfFormula: string, tag: string) => {
-      const { t, ref } = attributesOf(tag);
-      const kept = t === "array" && ref !== undefined && !ref.includes(":") ? ` t="array" ref="${ref}"` : "";
-      return `<${prefixOfFormula}f${kept}>${text}</${prefixOfFormula}f>`;
-    });
-  });
-}
+/** What may stand in a sheet's part, in the order of the standard (ISO/IEC 29500-1, CT_Worksheet). */
+const order =
+  "sheetPr dimension sheetViews sheetFormatPr cols sheetData sheetCalcPr sheetProtection protectedRanges scenarios autoFilter sortState dataConsolidate customSheetViews mergeCells phoneticPr conditionalFormatting dataValidations hyperlinks printOptions pageMargins pageSetup headerFooter rowBreaks colBreaks customProperties cellWatches ignoredErrors smartTags drawing legacyDrawing legacyDrawingHF drawingHF picture oleObjects controls webPublishItems tableParts extLst".split(
+    " ",
+  );
 
 export interface FileLimit {
   readonly address: string;
@@ -119,20 +59,422 @@ export interface FileLimit {
   readonly message: string;
 }
 
-const validationElement = /<((?:\w+:)?)dataValidation\b([^>]*?)(?:\/>|>)/g;
+export class SheetPart {
+  private readonly placed = new Map<string, PlacedCell>();
+  private readonly rows: PlacedRow[] = [];
+  private readonly top: XmlElement[] = [];
+  private root: XmlElement | undefined;
+  private readonly splices: Splice[] = [];
+  /** Cells that the file lacks and that are wanted now, by row. */
+  private readonly added = new Map<number, { column: number; inside: string }[]>();
+  readonly validatedRanges: string[] = [];
+  readonly looseFormulas: LooseFormula[] = [];
 
-/** The ranges that have a validation of the estimator's own. */
-export const validatedRanges = (xml: string): readonly string[] =>
-  [...xml.matchAll(validationElement)].flatMap(([, , tag = ""]) =>
-    (attributesOf(tag).sqref ?? "").split(/\s+/),
-  );
+  constructor(
+    readonly name: string,
+    private readonly xml: string,
+    strings: readonly string[],
+  ) {
+    new SheetReader(this.name, xml, strings).read({
+      root: (element) => (this.root = element),
+      top: (element) => this.top.push(element),
+      row: (row) => this.rows.push(row),
+      cell: (cell) => this.place(cell),
+      validated: (ranges) => this.validatedRanges.push(...ranges),
+      loose: (formula) => this.looseFormulas.push(formula),
+    });
+    if (this.root?.name !== "worksheet" || !this.top.some(({ name }) => name === "sheetData"))
+      refuse(name, "is not a sheet's: save the file again from Excel, then hand over.");
+  }
 
-/** What may stand before the validations in a sheet's part, in the order of the standard (ISO/IEC 29500-1, CT_Worksheet). */
-const before =
-  "sheetData|sheetCalcPr|sheetProtection|protectedRanges|scenarios|autoFilter|sortState|dataConsolidate|customSheetViews|mergeCells|phoneticPr|conditionalFormatting";
-const lastBefore = new RegExp(
-  `^[\\s\\S]*(?:<\\/(?:\\w+:)?(?:${before})>|<(?:\\w+:)?(?:${before})\\b[^>]*\\/>)`,
-);
+  private place(cell: PlacedCell): void {
+    const address = cellAddress(cell.row, cell.column);
+    if (this.placed.has(address))
+      refuse(this.name, `holds the cell ${address} twice: save the file again from Excel, then hand over.`);
+    this.placed.set(address, cell);
+  }
+
+  cell(row: number, column: number): FileCell | undefined {
+    return this.placed.get(cellAddress(row, column));
+  }
+
+  get cells(): readonly FileCell[] {
+    return [...this.placed.values()];
+  }
+
+  /** A formula in place of the cell's own, or in a cell that had none; what the cell shows stays. */
+  putFormula(row: number, column: number, formula: string, partOfSpill: boolean): void {
+    const cell = this.placed.get(cellAddress(row, column));
+    const text = escapeXml(formula.replace(/^=/, ""));
+    if (cell === undefined) {
+      this.addCell(row, column, (prefix) => `<${prefix}f>${text}</${prefix}f>`);
+      return;
+    }
+    const { element, formulaElement } = cell;
+    const { prefix } = formulaElement ?? element;
+    const { t, ref } = formulaElement?.attributes ?? {};
+    const stays = t === "array" && ref !== undefined && !partOfSpill;
+    const kept = stays ? ` t="array" ref="${escapeXml(ref)}"` : "";
+    const put = `<${prefix}f${kept}>${text}</${prefix}f>`;
+    if (!stays) this.dropArrayMark(element);
+    if (formulaElement !== undefined) {
+      this.splices.push({ start: formulaElement.start, end: formulaElement.end, text: put });
+    } else if (element.single) {
+      this.splices.push(appended(this.xml, element, put));
+    } else {
+      this.splices.push({ start: element.inside, end: element.inside, text: put });
+    }
+  }
+
+  /** The cell without its formula; `value` is for one that shows nothing yet. */
+  putValue(row: number, column: number, value: string | number): void {
+    const cell = this.placed.get(cellAddress(row, column));
+    const content = (prefix: string): string =>
+      typeof value === "number"
+        ? `<${prefix}v>${value}</${prefix}v>`
+        : `<${prefix}is><${prefix}t xml:space="preserve">${escapeXml(value)}</${prefix}t></${prefix}is>`;
+    const type = typeof value === "number" ? "" : ' t="inlineStr"';
+    if (cell === undefined) {
+      this.addCell(row, column, content, type);
+      return;
+    }
+    const { element, formulaElement } = cell;
+    if (cell.value !== null || value === "") {
+      this.dropArrayMark(element);
+      if (formulaElement !== undefined)
+        this.splices.push({ start: formulaElement.start, end: formulaElement.end, text: "" });
+      return;
+    }
+    const { prefix, name } = element;
+    const look = element.attributes.s === undefined ? "" : ` s="${escapeXml(element.attributes.s)}"`;
+    const tag = `<${prefix}${name} r="${cellAddress(row, column)}"${look}${type}>`;
+    this.splices.push({
+      start: element.start,
+      end: element.end,
+      text: `${tag}${content(prefix)}</${prefix}${name}>`,
+    });
+  }
+
+  /** A cell without an array of its own must not be marked as one that grows. */
+  private dropArrayMark({ start, inside }: XmlElement): void {
+    const mark = /\scm\s*=\s*(?:"[^"]*"|'[^']*')/.exec(this.xml.slice(start, inside));
+    if (mark === null) return;
+    const at = start + mark.index;
+    this.splices.push({ start: at, end: at + mark[0].length, text: "" });
+  }
+
+  private addCell(row: number, column: number, content: (prefix: string) => string, type = ""): void {
+    const prefix = this.root?.prefix ?? "";
+    const inside = `<${prefix}c r="${cellAddress(row, column)}"${type}>${content(prefix)}</${prefix}c>`;
+    const inRow = this.added.get(row) ?? [];
+    inRow.push({ column, inside });
+    this.added.set(row, inRow);
+  }
+
+  private addedCells(): readonly Splice[] {
+    const prefix = this.root?.prefix ?? "";
+    const data = this.top.find(({ name }) => name === "sheetData");
+    const byRow = new Map(this.rows.map(({ row, element }) => [row, element]));
+    const besides = new Map<number, { column: number; start: number }[]>();
+    if (this.added.size > 0)
+      for (const { row, column, element } of this.placed.values()) {
+        const here = besides.get(row) ?? [];
+        here.push({ column, start: element.start });
+        besides.set(row, here);
+      }
+    const ordered = [...this.added].sort(([a], [b]) => a - b);
+    return ordered.flatMap(([row, cells]): readonly Splice[] => {
+      const inOrder = [...cells].sort((a, b) => a.column - b.column);
+      const element = byRow.get(row);
+      if (element === undefined) {
+        const text = `<${prefix}row r="${row + 1}">${inOrder.map(({ inside }) => inside).join("")}</${prefix}row>`;
+        const next = this.rows.filter((one) => one.row > row).sort((a, b) => a.row - b.row)[0]?.element;
+        if (next !== undefined) return [{ start: next.start, end: next.start, text }];
+        return data === undefined ? [] : [appended(this.xml, data, text)];
+      }
+      if (element.single) return [appended(this.xml, element, inOrder.map(({ inside }) => inside).join(""))];
+      return inOrder.map(({ column, inside }) => {
+        const after = (besides.get(row) ?? []).filter((other) => other.column > column);
+        const start = Math.min(element.insideEnd, ...after.map((other) => other.start));
+        return { start, end: start, text: inside };
+      });
+    });
+  }
+
+  putLoose({ element }: LooseFormula, formula: string): void {
+    this.splices.push({
+      start: element.inside,
+      end: element.insideEnd,
+      text: escapeXml(formula.replace(/^=/, "")),
+    });
+  }
+
+  addLimits(limits: readonly FileLimit[]): void {
+    if (limits.length === 0) return;
+    const prefix = this.root?.prefix ?? "";
+    const added = limits.map((limit) => validation(prefix, limit)).join("");
+    const present = this.top.find(({ name }) => name === "dataValidations");
+    if (present === undefined) {
+      const all = `<${prefix}dataValidations count="${limits.length}">${added}</${prefix}dataValidations>`;
+      this.insertTop("dataValidations", all);
+      return;
+    }
+    const count = Number(present.attributes.count ?? 0) + limits.length;
+    const tag = this.xml
+      .slice(present.start, present.inside)
+      .replace(/\scount\s*=\s*(?:"\d*"|'\d*')/, ` count="${count}"`);
+    const opened = present.single ? tag.replace(/\s*\/>$/, ">") : tag;
+    const closing = present.single ? `</${prefix}dataValidations>` : "";
+    this.splices.push({ start: present.start, end: present.inside, text: opened });
+    this.splices.push({ start: present.insideEnd, end: present.insideEnd, text: added + closing });
+  }
+
+  /** An element right inside the sheet's, where the standard wants it. */
+  insertTop(name: string, text: string): void {
+    const rank = order.indexOf(name);
+    const next = this.top.find((other) => order.indexOf(other.name) > rank);
+    const start = next?.start ?? this.root?.insideEnd ?? 0;
+    this.splices.push({ start, end: start, text });
+  }
+
+  topElement(name: string): XmlElement | undefined {
+    return this.top.find((element) => element.name === name);
+  }
+
+  /** Names the namespace that relations of the part are spelt in, and declares it where the part does not. */
+  get relationPrefix(): { readonly prefix: string; readonly declaration: string } {
+    const known = Object.entries(this.root?.attributes ?? {}).find(
+      ([name, value]) => name.startsWith("xmlns:") && relationNamespaces.has(value),
+    );
+    if (known !== undefined) return { prefix: known[0].slice("xmlns:".length), declaration: "" };
+    return { prefix: "r", declaration: ` xmlns:r="${[...relationNamespaces][0] ?? ""}"` };
+  }
+
+  get prefix(): string {
+    return this.root?.prefix ?? "";
+  }
+
+  get isChanged(): boolean {
+    return this.splices.length > 0 || this.added.size > 0;
+  }
+
+  /** The part as it is to be now. */
+  get text(): string {
+    return this.isChanged ? spliced(this.xml, [...this.splices, ...this.addedCells()]) : this.xml;
+  }
+}
+
+const relationNamespaces = new Set([
+  "http://schemas.openxmlformats.org/officeDocument/2006/relationships",
+  "http://purl.oclc.org/ooxml/officeDocument/relationships",
+]);
+
+const refuse = (part: string, why: string): never => {
+  throw new WorkbookTrouble(`The file's part ${part} ${why}`);
+};
+
+interface Findings {
+  root(element: XmlElement): void;
+  top(element: XmlElement): void;
+  row(row: PlacedRow): void;
+  cell(cell: PlacedCell): void;
+  validated(ranges: readonly string[]): void;
+  loose(formula: LooseFormula): void;
+}
+
+interface OpenCell {
+  readonly element: XmlElement;
+  readonly row: number;
+  readonly column: number;
+  formula?: XmlElement;
+  value?: string;
+  readonly texts: string[];
+}
+
+const looseNames = new Set(["formula", "formula1", "formula2", "f"]);
+
+class SheetReader {
+  private row = -1;
+  private column = -1;
+  private open: OpenCell | undefined;
+  private readonly found: OpenCell[] = [];
+  private readonly loose: XmlElement[] = [];
+
+  constructor(
+    private readonly part: string,
+    private readonly xml: string,
+    private readonly strings: readonly string[],
+  ) {}
+
+  read(findings: Findings): void {
+    walk(this.part, this.xml, {
+      open: (element) => this.opened(element, findings),
+      close: (element) => this.closed(element, findings),
+    });
+    const shared = this.sharedFormulas();
+    for (const cell of this.found) findings.cell(this.placed(cell, shared));
+    for (const element of this.loose) findings.loose(looseFormula(element));
+  }
+
+  private opened(element: XmlElement, findings: Findings): void {
+    if (element.parent === undefined) findings.root(element);
+    else if (element.parent.parent === undefined) findings.top(element);
+    const inData = element.parent?.name === "sheetData" && element.parent.parent?.parent === undefined;
+    if (element.name === "row" && inData) {
+      const { r } = element.attributes;
+      this.row = r === undefined ? this.row + 1 : Number(r) - 1;
+      this.column = -1;
+      if (!Number.isInteger(this.row) || this.row < 0 || this.row >= grid.rows) this.outside(`row ${r}`);
+      findings.row({ row: this.row, element });
+    } else if (element.name === "c" && element.parent?.name === "row") this.openCell(element);
+  }
+
+  private openCell(element: XmlElement): void {
+    const { r } = element.attributes;
+    const place = r === undefined ? undefined : blockOf(r);
+    if (r !== undefined && (place === undefined || place.top !== place.bottom || place.top !== this.row))
+      this.outside(`cell ${r}`);
+    this.column = place?.left ?? this.column + 1;
+    if (this.column >= grid.columns) this.outside(`cell ${r}`);
+    this.open = { element, row: this.row, column: this.column, texts: [] };
+  }
+
+  private outside(what: string | undefined): never {
+    return refuse(this.part, `has a ${what?.slice(0, 30)} where no sheet has one: it is not opened.`);
+  }
+
+  private closed(element: XmlElement, findings: Findings): void {
+    const { open } = this;
+    if (open !== undefined) {
+      if (element.parent === open.element && element.name === "f") open.formula = element;
+      else if (element.parent === open.element && element.name === "v") open.value = element.text;
+      else if (element.name === "t" && element.parent?.name !== "rPh") open.texts.push(element.text);
+      else if (element === open.element) {
+        this.found.push(open);
+        this.open = undefined;
+      }
+      return;
+    }
+    if (element.name === "dataValidation" && element.attributes.sqref !== undefined)
+      findings.validated(element.attributes.sqref.split(/\s+/));
+    if (element.name === "sqref" && element.parent?.name === "dataValidation")
+      findings.validated(element.text.split(/\s+/));
+    if (looseNames.has(element.name)) this.loose.push(element);
+  }
+
+  /** Shared formulas are written once, and the cell that writes one may stand behind those that share it. */
+  private sharedFormulas(): ReadonlyMap<string, { formula: string; at: string }> {
+    return new Map(
+      this.found.flatMap(({ formula, row, column }) => {
+        const { t, si } = formula?.attributes ?? {};
+        if (formula === undefined || t !== "shared" || si === undefined || formula.text === "") return [];
+        return [[si, { formula: `=${asTyped(formula.text)}`, at: cellAddress(row, column) }] as const];
+      }),
+    );
+  }
+
+  private placed(cell: OpenCell, shared: ReadonlyMap<string, { formula: string; at: string }>): PlacedCell {
+    const { element, row, column, formula } = cell;
+    const array = arrayOf(cell);
+    return {
+      row,
+      column,
+      formula: formula === undefined ? "" : this.formulaText(formula, cellAddress(row, column), shared),
+      value: valueOf(cell, this.strings),
+      ...(array === undefined ? {} : { array }),
+      element,
+      formulaElement: formula,
+    };
+  }
+
+  private formulaText(
+    { attributes: { t, si, r1 = "", r2 = "" }, text }: XmlElement,
+    at: string,
+    shared: ReadonlyMap<string, { formula: string; at: string }>,
+  ): string {
+    if (t === "dataTable") return `=TABLE(${[r1, r2].filter((one) => one !== "").join(",")})`;
+    if (text !== "") return `=${asTyped(text)}`;
+    if (t !== "shared" || si === undefined) return "";
+    const first = shared.get(si);
+    if (first === undefined)
+      return refuse(
+        this.part,
+        `has an empty formula in ${at}: save the file again from Excel, then hand over.`,
+      );
+    return translateFormulaToA1(translateFormulaToR1C1(first.formula, first.at), at);
+  }
+}
+
+function arrayOf({ element, formula }: OpenCell): FormulaArray | undefined {
+  const { t, ref } = formula?.attributes ?? {};
+  const block = t === "array" || t === "dataTable" ? blockOf(ref ?? "") : undefined;
+  return block === undefined ? undefined : { block, dynamic: element.attributes.cm !== undefined };
+}
+
+function valueOf({ element, value, texts }: OpenCell, strings: readonly string[]): Scalar {
+  const { t } = element.attributes;
+  if (t === "inlineStr") return texts.join("");
+  if (value === undefined) return null;
+  if (t === "str" || t === "e" || t === "d") return value;
+  // Some programs write an empty value where nothing has been calculated.
+  if (value.trim() === "") return null;
+  if (t === "s") return strings[Number(value)] ?? "";
+  if (t === "b") return value.trim() === "1";
+  return Number(value);
+}
+
+function looseFormula(element: XmlElement): LooseFormula {
+  const owners: XmlElement[] = [];
+  for (let owner = element.parent; owner !== undefined; owner = owner.parent) owners.push(owner);
+  const ranged = owners.find(({ attributes }) => attributes.sqref !== undefined);
+  const kind = owners.some(({ name }) => name === "dataValidation")
+    ? "validation"
+    : owners.some(({ name }) => name === "conditionalFormatting")
+      ? "conditional format"
+      : "other";
+  return { formula: `=${asTyped(element.text)}`, kind, at: ranged?.attributes.sqref ?? "", element };
+}
+
+/** Stands in a cell that another cell's formula fills: what reads it reads something calculated. */
+const filledByFormula = "=0";
+const blank: CellContent = { formula: "", value: null };
+
+/** The cells as the rest of the hand-over reads them; gaps stay gaps, so that one far cell costs nothing. */
+export function asSheet(name: string, cells: readonly FileCell[], unknown: Scalar): SheetCells {
+  const rows: CellContent[][] = [];
+  let width = 0;
+  for (const { row, column, formula, value } of cells) {
+    const typed = formula === "" ? (value === null ? "" : String(value)) : formula;
+    if (typed === "") continue;
+    const line = (rows[row] ??= []);
+    line[column] = { formula: typed, value: formula !== "" && value === null ? unknown : value };
+    width = Math.max(width, column + 1);
+  }
+  return { name, top: 0, left: 0, width, rows: rows.length === 0 ? [[blank]] : rows };
+}
+
+/** Arrays larger than this are not marked cell by cell; nothing that a function of ours reads is. */
+const mostFilled = 100_000;
+
+/** The same with the cells that arrays fill marked as calculated. */
+export function withFilledCells(sheet: SheetCells, cells: readonly FileCell[]): SheetCells {
+  const arrays = cells.flatMap(({ array }) => (array === undefined ? [] : [array.block]));
+  if (arrays.length === 0) return sheet;
+  const rows = sheet.rows.slice();
+  for (const { top, left, bottom, right } of arrays) {
+    if ((bottom - top + 1) * (right - left + 1) > mostFilled) continue;
+    for (let row = top; row <= bottom; row++) {
+      const line = (rows[row] ?? []).slice();
+      for (let column = left; column <= right; column++) {
+        const { formula, value } = line[column] ?? blank;
+        line[column] = { formula: formula.startsWith("=") ? formula : filledByFormula, value };
+      }
+      rows[row] = line;
+    }
+  }
+  const width = Math.max(sheet.width, ...arrays.map(({ right }) => Math.min(right, grid.columns - 1) + 1));
+  return { ...sheet, width, rows };
+}
 
 function validation(prefix: string, { address, rule, message }: FileLimit): string {
   const [type, formula] =
@@ -142,23 +484,4 @@ function validation(prefix: string, { address, rule, message }: FileLimit): stri
     `errorTitle="What belongs in this cell" error="${escapeXml(message)}" sqref="${address}">` +
     `<${prefix}formula1>${escapeXml(formula)}</${prefix}formula1></${prefix}dataValidation>`
   );
-}
-
-/** The part with limits added to those that it has. */
-export function addLimits(xml: string, limits: readonly FileLimit[]): string {
-  if (limits.length === 0) return xml;
-  const prefix = /<((?:\w+:)?)worksheet\b/.exec(xml)?.[1] ?? "";
-  const added = limits.map((limit) => validation(prefix, limit)).join("");
-  const present = new RegExp(`<${prefix}dataValidations\\b([^>]*)>`).exec(xml);
-  if (present !== null) {
-    const count = Number(attributesOf(present[1] ?? "").count ?? 0) + limits.length;
-    const tag = present[0].replace(/\bcount="\d+"/, `count="${count}"`);
-    return xml
-      .replace(present[0], tag)
-      .replace(`</${prefix}dataValidations>`, `${added}</${prefix}dataValidations>`);
-  }
-  const end = lastBefore.exec(xml)?.[0].length;
-  if (end === undefined) return xml;
-  const all = `<${prefix}dataValidations count="${limits.length}">${added}</${prefix}dataValidations>`;
-  return xml.slice(0, end) + all + xml.slice(end);
 }

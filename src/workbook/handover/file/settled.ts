@@ -1,0 +1,145 @@
+/** What is written into the cells of one sheet of a file, once the plan has met what the file really holds. */
+import { cellAddress } from "../../reference";
+import type { CellNote, SheetPlan } from "../plan";
+import { longest } from "./loose-formulas";
+import type { FileCell } from "./sheet-part";
+
+/** What a formula is taken to show that nothing has calculated: an error, so that no sum is made of it. */
+export const notCalculated = "#N/A";
+
+export interface CellWrite {
+  readonly row: number;
+  readonly column: number;
+  readonly native: string | number;
+  /** The cell is one of several that a formula filled, each of which stands for itself now. */
+  readonly partOfSpill: boolean;
+}
+
+export interface Settled {
+  readonly plan: Pick<SheetPlan, "inputs" | "asValues" | "unchecked" | "stopped">;
+  readonly writes: readonly CellWrite[];
+}
+
+const notCalculatedNote =
+  "The file holds no value for it: open the file in Excel, let it calculate, save it, then hand over.";
+
+const isError = (value: unknown): value is string =>
+  typeof value === "string" && /^#(\w|\/)+[!?A]?$/.test(value);
+
+interface Anchor {
+  readonly cell: FileCell;
+  readonly height: number;
+  readonly width: number;
+}
+
+const placeKey = (row: number, column: number): string => `${row} ${column}`;
+
+export function settled(
+  sheet: string,
+  plan: SheetPlan | undefined,
+  tooMuch: readonly { row: number; column: number; formula: string; why: string }[],
+  held: readonly FileCell[],
+): Settled {
+  const stopped: CellNote[] = tooMuch.map(({ row, column, formula, why }) => ({
+    sheet,
+    address: cellAddress(row, column),
+    formula,
+    note: why,
+  }));
+  if (plan === undefined) return { plan: { inputs: [], asValues: [], unchecked: [], stopped }, writes: [] };
+  const byPlace = new Map(held.map((cell) => [placeKey(cell.row, cell.column), cell]));
+  const uncalculated = new Set(
+    held
+      .filter(({ formula, value }) => formula !== "" && value === null)
+      .map(({ row, column }) => cellAddress(row, column)),
+  );
+  stopped.push(
+    ...plan.stopped.map((one) => {
+      const isUnknown = uncalculated.has(one.address) && one.note.includes(notCalculated);
+      return isUnknown ? { ...one, note: notCalculatedNote } : one;
+    }),
+  );
+  const writes: CellWrite[] = [];
+  const stop = ({ row, column, formula }: FileCell, note: string): void => {
+    stopped.push({ sheet, address: cellAddress(row, column), formula, note });
+  };
+  for (const [cell, group] of groupedByFormula(plan, byPlace)) {
+    const anchor = anchorOf(cell, group);
+    const isSpill = group.length > 1;
+    if (isSpill) {
+      const why = whyNoSpill(anchor, group, byPlace);
+      if (why !== undefined) {
+        stop(cell, why);
+        continue;
+      }
+    }
+    for (const { row, column, native } of group) {
+      const own = row === cell.row && column === cell.column;
+      if (!own && !isFilled(anchor, row, column)) continue;
+      const isFormula = typeof native === "string" && native.startsWith("=");
+      if (isFormula && native.length > longest.cell)
+        stop(
+          cell,
+          "Its native form is longer than Excel takes: split the formula over several cells, then hand over.",
+        );
+      else if (own && !isFormula && !isSpill && cell.value === null) stop(cell, notCalculatedNote);
+      else if (!isFormula && isError(native))
+        stop(cell, `It shows ${native}: put that right, then hand over.`);
+      else writes.push({ row, column, native, partOfSpill: isSpill });
+    }
+  }
+  const { inputs, asValues, unchecked } = plan;
+  return { plan: { inputs, asValues, unchecked, stopped }, writes };
+}
+
+/** Each cell of the plan that has a formula, with the cells that it fills. */
+function groupedByFormula(
+  { conversions }: SheetPlan,
+  byPlace: ReadonlyMap<string, FileCell>,
+): readonly (readonly [FileCell, SheetPlan["conversions"][number][]])[] {
+  const groups: [FileCell, SheetPlan["conversions"][number][]][] = [];
+  for (const conversion of conversions) {
+    const cell = byPlace.get(placeKey(conversion.row, conversion.column));
+    if (conversion.original !== "" && cell !== undefined) groups.push([cell, [conversion]]);
+    else groups[groups.length - 1]?.[1].push(conversion);
+  }
+  return groups;
+}
+
+function anchorOf(cell: FileCell, group: SheetPlan["conversions"]): Anchor {
+  return {
+    cell,
+    height: Math.max(...group.map(({ row }) => row)) - cell.row + 1,
+    width: Math.max(...group.map(({ column }) => column)) - cell.column + 1,
+  };
+}
+
+/** Whether the formula fills a cell of its answer: one that is no array shows its first value only. */
+function isFilled({ cell: { array } }: Anchor, row: number, column: number): boolean {
+  if (array === undefined) return false;
+  if (array.dynamic) return true;
+  const { bottom, right } = array.block;
+  return row <= bottom && column <= right;
+}
+
+function whyNoSpill(
+  anchor: Anchor,
+  group: SheetPlan["conversions"],
+  byPlace: ReadonlyMap<string, FileCell>,
+): string | undefined {
+  const { cell, height, width } = anchor;
+  const { array } = cell;
+  if (array === undefined) return undefined;
+  const { top, left, bottom, right } = array.block;
+  const outgrown = bottom - top + 1 > height || right - left + 1 > width;
+  if (outgrown && !array.dynamic)
+    return "It was entered over more cells than it fills: enter it over as many as it fills, then hand over.";
+  const blocked = group.find(({ row, column }) => {
+    const inBlock = row >= top && row <= bottom && column >= left && column <= right;
+    const there = byPlace.get(placeKey(row, column));
+    return !inBlock && there !== undefined && (there.formula !== "" || (there.value ?? "") !== "");
+  });
+  return blocked === undefined || !array.dynamic
+    ? undefined
+    : `${cellAddress(blocked.row, blocked.column)} stands where it would fill cells: clear that, then hand over.`;
+}

@@ -1,0 +1,222 @@
+/**
+ * The container of a workbook file (PKWARE's APPNOTE, the part of it that workbooks use). What is not unpacked is
+ * carried over packed as it was, so that a picture or a macro costs nothing and cannot change on the way.
+ */
+import { deflateSync, Inflate } from "fflate";
+
+export interface ZipEntry {
+  readonly name: string;
+  readonly flags: number;
+  /** 0: as it is; 8: deflated. */
+  readonly method: number;
+  /** Date and time as the container has them. */
+  readonly time: number;
+  readonly crc: number;
+  readonly size: number;
+  readonly packed: Uint8Array;
+}
+
+/** The bytes are no whole container. */
+export class BrokenZip extends Error {
+  override readonly name = "BrokenZip";
+}
+
+const signature = { local: 0x04034b50, central: 0x02014b50, end: 0x06054b50, end64: 0x06064b50 } as const;
+const length = { local: 30, central: 46, end: 22, locator64: 20, longestComment: 0xffff } as const;
+/** Stands where the real number is too long for its place and follows in an extra field. */
+const elsewhere = 0xffffffff;
+const flag = { encrypted: 1, followedBySizes: 8, utf8: 0x800 } as const;
+/** What Windows, and so every writer, can be trusted to read. */
+const versionNeeded = 20;
+/** 1 January 1980, the first day that the container can tell. */
+const firstDay = 0x210000;
+
+const broken = (): never => {
+  throw new BrokenZip("not a whole zip container");
+};
+
+/** Numbers are read through a view that throws beyond its end, which a file cut short runs into. */
+function guarded<T>(work: () => T): T {
+  try {
+    return work();
+  } catch (error) {
+    return error instanceof RangeError ? broken() : raise(error);
+  }
+}
+
+const raise = (error: unknown): never => {
+  throw error;
+};
+
+const viewOf = (bytes: Uint8Array): DataView =>
+  new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+
+const long = (view: DataView, at: number): number =>
+  view.getUint32(at, true) + view.getUint32(at + 4, true) * 2 ** 32;
+
+function endRecord(view: DataView): number {
+  const last = view.byteLength - length.end;
+  for (let at = last; at >= Math.max(0, last - length.longestComment); at--) {
+    if (view.getUint32(at, true) === signature.end) return at;
+  }
+  return broken();
+}
+
+function directory(view: DataView): { count: number; at: number } {
+  const end = endRecord(view);
+  const count = view.getUint16(end + 10, true);
+  const at = view.getUint32(end + 16, true);
+  if (count !== 0xffff && at !== elsewhere) return { count, at };
+  const end64 = long(view, end - length.locator64 + 8);
+  if (view.getUint32(end64, true) !== signature.end64) broken();
+  return { count: long(view, end64 + 32), at: long(view, end64 + 48) };
+}
+
+/** The numbers of a central record that may stand in its extra field instead, in the order they have there. */
+function sizes(view: DataView, at: number, extra: number, extraLength: number): readonly number[] {
+  const short = [24, 20, 42].map((offset) => view.getUint32(at + offset, true));
+  let from = extra;
+  while (from + 4 <= extra + extraLength && view.getUint16(from, true) !== 1)
+    from += 4 + view.getUint16(from + 2, true);
+  let next = from + 4;
+  return short.map((number) => {
+    if (number !== elsewhere) return number;
+    next += 8;
+    return next <= extra + extraLength ? long(view, next - 8) : broken();
+  });
+}
+
+/** Every entry, up to one more than `most`; none is unpacked. */
+export const readZip = (bytes: Uint8Array, most: number): readonly ZipEntry[] =>
+  guarded(() => {
+    const view = viewOf(bytes);
+    const entries: ZipEntry[] = [];
+    const found = directory(view);
+    let at = found.at;
+    let packedInAll = 0;
+    while (entries.length < Math.min(found.count, most + 1)) {
+      if (view.getUint32(at, true) !== signature.central) broken();
+      const flags = view.getUint16(at + 8, true);
+      const nameLength = view.getUint16(at + 28, true);
+      const extraLength = view.getUint16(at + 30, true);
+      const extra = at + length.central + nameLength;
+      const [size = 0, packedSize = 0, local = 0] = sizes(view, at, extra, extraLength);
+      if (view.getUint32(local, true) !== signature.local) broken();
+      const data = local + length.local + view.getUint16(local + 26, true) + view.getUint16(local + 28, true);
+      packedInAll += packedSize;
+      // Entries that share their bytes are how a small file unpacks to a huge one.
+      if (data + packedSize > bytes.length || packedInAll > bytes.length) broken();
+      entries.push({
+        name: new TextDecoder().decode(bytes.subarray(at + length.central, extra)),
+        flags,
+        method: view.getUint16(at + 10, true),
+        time: view.getUint32(at + 12, true),
+        crc: view.getUint32(at + 16, true),
+        size,
+        packed: bytes.subarray(data, data + packedSize),
+      });
+      at = extra + extraLength + view.getUint16(at + 32, true);
+    }
+    return entries;
+  });
+
+export const isEncrypted = ({ flags }: ZipEntry): boolean => (flags & flag.encrypted) !== 0;
+
+const crcTable = Int32Array.from({ length: 256 }, (_, byte) => {
+  let rest = byte;
+  for (let bit = 0; bit < 8; bit++) rest = rest & 1 ? (rest >>> 1) ^ 0xedb88320 : rest >>> 1;
+  return rest;
+});
+
+function crcOf(bytes: Uint8Array): number {
+  let crc = -1;
+  for (let at = 0; at < bytes.length; at++)
+    crc = (crc >>> 8) ^ (crcTable[(crc ^ (bytes[at] ?? 0)) & 0xff] ?? 0);
+  return ~crc >>> 0;
+}
+
+/** So small that what it can unpack to at once, about a thousand times as much, stays small too. */
+const packedAtATime = 0x4000;
+
+function inflated({ packed, size }: ZipEntry): Uint8Array {
+  const bytes = new Uint8Array(size);
+  let filled = 0;
+  const inflate = new Inflate((piece) => {
+    if (filled + piece.length > size) broken();
+    bytes.set(piece, filled);
+    filled += piece.length;
+  });
+  for (let at = 0; at < packed.length; at += packedAtATime)
+    inflate.push(packed.subarray(at, at + packedAtATime), at + packedAtATime >= packed.length);
+  return filled === size ? bytes : broken();
+}
+
+/** The content of an entry, which must be as long and of the sum that the container says. */
+export function unpacked(entry: ZipEntry): Uint8Array {
+  let bytes: Uint8Array;
+  try {
+    bytes = entry.method === 0 ? entry.packed : inflated(entry);
+  } catch (error) {
+    throw new BrokenZip(`${entry.name} does not unpack`, { cause: error });
+  }
+  if (entry.method !== 0 && entry.method !== 8) broken();
+  return bytes.length === entry.size && crcOf(bytes) === entry.crc ? bytes : broken();
+}
+
+/** An entry with new content, dated as the one that it replaces. */
+export const packed = (name: string, bytes: Uint8Array, time = firstDay): ZipEntry => ({
+  name,
+  flags: flag.utf8,
+  method: 8,
+  time,
+  crc: crcOf(bytes),
+  size: bytes.length,
+  packed: deflateSync(bytes, { level: 6 }),
+});
+
+/** The fields that a local and a central record have in common. */
+function writeCommon(view: DataView, at: number, entry: ZipEntry, nameLength: number): void {
+  view.setUint16(at, versionNeeded, true);
+  view.setUint16(at + 2, (entry.flags & ~flag.followedBySizes) | flag.utf8, true);
+  view.setUint16(at + 4, entry.method, true);
+  view.setUint32(at + 6, entry.time, true);
+  view.setUint32(at + 10, entry.crc, true);
+  view.setUint32(at + 14, entry.packed.length, true);
+  view.setUint32(at + 18, entry.size, true);
+  view.setUint16(at + 22, nameLength, true);
+}
+
+export function writeZip(entries: readonly ZipEntry[]): Uint8Array {
+  const named = entries.map((entry) => ({ entry, name: new TextEncoder().encode(entry.name) }));
+  const total = named.reduce<number>(
+    (sum, { entry, name }) => sum + length.local + length.central + 2 * name.length + entry.packed.length,
+    length.end,
+  );
+  const bytes = new Uint8Array(total);
+  const view = viewOf(bytes);
+  let at = 0;
+  const placed = named.map(({ entry, name }) => {
+    const local = at;
+    view.setUint32(at, signature.local, true);
+    writeCommon(view, at + 4, entry, name.length);
+    bytes.set(name, at + length.local);
+    bytes.set(entry.packed, at + length.local + name.length);
+    at += length.local + name.length + entry.packed.length;
+    return { entry, name, local };
+  });
+  const central = at;
+  for (const { entry, name, local } of placed) {
+    view.setUint32(at, signature.central, true);
+    view.setUint16(at + 4, versionNeeded, true);
+    writeCommon(view, at + 6, entry, name.length);
+    view.setUint32(at + 42, local, true);
+    bytes.set(name, at + length.central);
+    at += length.central + name.length;
+  }
+  view.setUint32(at, signature.end, true);
+  view.setUint16(at + 8, entries.length, true);
+  view.setUint16(at + 10, entries.length, true);
+  view.setUint32(at + 12, at - central, true);
+  view.setUint32(at + 16, central, true);
+  return bytes;
+}
