@@ -9,15 +9,17 @@ trap 'rm -rf "$scratch"' EXIT
 failures=()
 
 have() { command -v "$1" >/dev/null 2>&1; }
+have_libraries() { /usr/bin/python3 -c "import openpyxl, xlsxwriter" >/dev/null 2>&1; }
 have_fonts() { have fc-list && [[ -n $(fc-list "Liberation Sans") ]]; }
 
-# Fills `missing` with the Debian packages whose programs the tests call and that are not there.
+# Fills `missing` with the Debian packages whose programs and libraries the tests call and that are not there.
 find_missing() {
   missing=()
   have chromium || missing+=(chromium)
   have soffice || missing+=(libreoffice-calc)
   have pdftotext || missing+=(poppler-utils)
   have_fonts || missing+=(fonts-liberation)
+  have_libraries || missing+=(python3-openpyxl python3-xlsxwriter)
 }
 
 require_programs() {

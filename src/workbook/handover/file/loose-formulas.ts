@@ -80,7 +80,6 @@ export interface LeftFormula {
 
 export class LooseFormulas {
   readonly left: LeftFormula[] = [];
-  converted = 0;
 
   private convert(
     formula: string,
@@ -89,10 +88,7 @@ export class LooseFormulas {
   ): string | undefined {
     if (!mayHoldCalls(formula) || callDepth(formula) === 0) return undefined;
     const outcome = nativeOf(formula, most);
-    if ("native" in outcome) {
-      this.converted++;
-      return outcome.native;
-    }
+    if ("native" in outcome) return outcome.native;
     this.left.push({ ...where, formula, note: `Left as it was: ${outcome.why}` });
     return undefined;
   }

@@ -1,0 +1,28 @@
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const names = ["calculated.xlsm", "plain.xlsx", "kept.xlsm", "loose.xlsx"] as const;
+
+/** The Debian packages are installed for the system's own Python, whatever other one stands before it. */
+const python = "/usr/bin/python3";
+
+const script = (name: string): string => fileURLToPath(new URL(name, import.meta.url));
+
+function inFolder<T>(work: (folder: string) => T): T {
+  const folder = mkdtempSync(join(tmpdir(), "swardsheet-libraries-"));
+  try {
+    return work(folder);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** Workbooks with our functions as other libraries write them; what is in them is told in the script. */
+export const libraryWorkbooks = (): Readonly<Record<(typeof names)[number], Uint8Array>> =>
+  inFolder((folder) => {
+    execFileSync(python, ["-W", "ignore", script("other-libraries.py"), folder]);
+    return Object.fromEntries(names.map((name) => [name, readFileSync(join(folder, name))])) as never;
+  });
