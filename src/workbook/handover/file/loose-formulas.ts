@@ -38,12 +38,19 @@ export function callDepth(formula: string): number {
 }
 
 /** Why a formula is not even tried: none that Excel takes is as long, and none that a person wrote is as deep. */
-export const tooMuch = (formula: string): string | undefined =>
-  formula.length > longest.cell
-    ? "The formula is longer than Excel takes: split it over several cells, then hand over."
-    : callDepth(formula) > deepestCalls
-      ? `The formula has more than ${deepestCalls} of our functions inside one another: split it over several cells, then hand over.`
-      : undefined;
+export function tooMuch(formula: string): string | undefined {
+  if (formula.length > longest.cell)
+    return "The formula is longer than Excel takes: split it over several cells, then hand over.";
+  if (callDepth(formula) > deepestCalls)
+    return `The formula has more than ${deepestCalls} of our functions inside one another: split it over several cells, then hand over.`;
+  try {
+    callsIn(formula);
+    return undefined;
+  } catch (error) {
+    if (error instanceof SyntaxError) return `${error.message}.`;
+    throw error;
+  }
+}
 
 const guarded: Surroundings = {
   isComputed: () => true,

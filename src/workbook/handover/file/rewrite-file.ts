@@ -225,17 +225,17 @@ export function rewriteFile(bytes: Uint8Array, options: FileCopyOptions, progres
   const knowledge = new FileKnowledge(read.map(({ cells, held }) => withFilledCells(cells, held)));
   const chosen = read.filter(({ sheet }) => options.sheets?.includes(sheet.name) ?? true);
   const plans = chosen.map(({ sheet, part, held, cells }): Planned => {
-    const tooMany = held.flatMap(({ formula, row, column }) => {
-      const why = mayHoldCalls(formula) ? tooMuch(formula) : undefined;
-      return why === undefined ? [] : [{ row, column, formula, why }];
+    const unplanned = held.flatMap((cell) => {
+      const why = mayHoldCalls(cell.formula) ? tooMuch(cell.formula) : undefined;
+      return why === undefined ? [] : [{ ...cell, why }];
     });
-    const plan =
-      tooMany.length > 0
-        ? undefined
-        : options.mode === "native formulas"
-          ? planNative(cells, knowledge)
-          : planValues(cells, knowledge);
-    return { sheet, part, ...settled(sheet.name, plan, tooMany, held) };
+    const plan = (): SheetPlan =>
+      options.mode === "native formulas" ? planNative(cells, knowledge) : planValues(cells, knowledge);
+    return {
+      sheet,
+      part,
+      ...settled(sheet.name, unplanned.length > 0 ? undefined : plan(), unplanned, held),
+    };
   });
   const convertible = plans.filter(({ plan }) => plan.stopped.length === 0);
   const loose = new LooseFormulas();

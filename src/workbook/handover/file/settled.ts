@@ -37,10 +37,10 @@ const placeKey = (row: number, column: number): string => `${row} ${column}`;
 export function settled(
   sheet: string,
   plan: SheetPlan | undefined,
-  tooMuch: readonly { row: number; column: number; formula: string; why: string }[],
+  unplanned: readonly (FileCell & { readonly why: string })[],
   held: readonly FileCell[],
 ): Settled {
-  const stopped: CellNote[] = tooMuch.map(({ row, column, formula, why }) => ({
+  const stopped: CellNote[] = unplanned.map(({ row, column, formula, why }) => ({
     sheet,
     address: cellAddress(row, column),
     formula,
