@@ -1,5 +1,5 @@
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -25,4 +25,15 @@ export const libraryWorkbooks = (): Readonly<Record<(typeof names)[number], Uint
   inFolder((folder) => {
     execFileSync(python, ["-W", "ignore", script("other-libraries.py"), folder]);
     return Object.fromEntries(names.map((name) => [name, readFileSync(join(folder, name))])) as never;
+  });
+
+/** The notes of a workbook as openpyxl reads them, by sheet and address. */
+export const notesByLibrary = (
+  xlsx: Uint8Array,
+): Readonly<Record<string, Readonly<Record<string, string>>>> =>
+  inFolder((folder) => {
+    const file = join(folder, "workbook.xlsx");
+    writeFileSync(file, xlsx);
+    const read = execFileSync(python, ["-W", "ignore", script("read-notes.py"), file], { encoding: "utf8" });
+    return JSON.parse(read) as never;
   });

@@ -182,18 +182,6 @@ export class PackageParts {
     this.parts.delete(keyOf(target));
   }
 
-  /** Says of which type the parts are whose names end so, unless the file says it. */
-  addDefaultType(extension: string, contentType: string): void {
-    this.changeTypes((xml, types) => {
-      const known = childrenNamed(contentTypes, xml, "Types", "Default").some(
-        ({ attributes }) => attributes.Extension?.toLowerCase() === extension,
-      );
-      const start = types.inside;
-      const text = `<${types.prefix}Default Extension="${extension}" ContentType="${contentType}"/>`;
-      return known ? [] : [{ start, end: start, text }];
-    });
-  }
-
   private changeTypes(splices: (xml: string, types: XmlElement) => Parameters<typeof spliced>[1]): void {
     const xml = this.text(contentTypes);
     const wanted = splices(xml, rootOf(contentTypes, xml));

@@ -14,6 +14,7 @@ import { WorkbookTrouble } from "../../trouble";
 import type { CellNote, SheetPlan } from "../plan";
 import { isKeptPiece } from "../originals";
 import { planNative, planValues } from "../plan";
+import { addNotes } from "./cell-notes";
 import { FileKnowledge } from "./file-knowledge";
 import type { LeftFormula } from "./loose-formulas";
 import { LooseFormulas, tooMuch } from "./loose-formulas";
@@ -200,6 +201,10 @@ interface Planned {
   readonly writes: readonly CellWrite[];
 }
 
+/** What a cell says of itself whose value nothing works out any more. */
+const staysText = (why: string): string =>
+  `This no longer follows all of its inputs: ${why.charAt(0).toLowerCase()}${why.slice(1)}`;
+
 /** The handed-over copy of a workbook file. */
 export function rewriteFile(bytes: Uint8Array, options: FileCopyOptions, progress: Progress): FileCopy {
   const parts = PackageParts.open(bytes);
@@ -253,6 +258,13 @@ export function rewriteFile(bytes: Uint8Array, options: FileCopyOptions, progres
     knowledge,
     convertible.flatMap(({ plan }) => plan.inputs),
   );
+  for (const { part, plan } of convertible) {
+    addNotes(
+      parts,
+      part,
+      plan.asValues.map(({ address, note }) => ({ address, text: staysText(note) })),
+    );
+  }
   const changed = read.filter(({ part }) => part.isChanged);
   for (const { sheet, part } of changed) parts.replace(sheet.part, part.text);
   rewriteAround(parts, workbook, convertible, loose, options.mode === "values");
