@@ -1,0 +1,518 @@
+/**
+ * What the columns of an estimator's table are called, and which arguments of the functions they can fill. The ids and
+ * kinds are those of the catalogue; everything else here is the trade's words for them.
+ */
+import type { Parameter } from "../../engine/parameters";
+import type { Kind } from "../../engine/units";
+import type { Dimension } from "./unit-words";
+import { dimensionOf } from "./unit-words";
+
+export interface Meaning {
+  readonly id: string;
+  /** What the column holds, as it is told. */
+  readonly name: string;
+  /** The parameters that it fills, by id; only those of the kinds named, where kinds are named. */
+  readonly fills: readonly string[];
+  readonly kinds: readonly Kind[];
+  /** Words of a heading, in lower case and without accents. */
+  readonly words: readonly string[];
+  /** Set where a unit alone is enough to take a column for it. */
+  readonly byUnit?: true;
+  /** Dimensions that a parameter of any unit takes from this column. */
+  readonly dimensions?: readonly Dimension[];
+  /** Set where it is measured in the unit of another argument of any unit, in an hour. */
+  readonly inAnHour?: true;
+}
+
+/** In the order in which they are tried where a heading fits several equally well. */
+export const meanings: readonly Meaning[] = [
+  {
+    id: "area",
+    name: "area",
+    fills: ["area"],
+    kinds: ["area", "any"],
+    dimensions: ["area"],
+    byUnit: true,
+    words: [
+      "area",
+      "size",
+      "lawn",
+      "turf",
+      "lawn area",
+      "lawn size",
+      "turf area",
+      "square footage",
+      "footage",
+      "flache",
+      "rasenflache",
+      "surface",
+      "ground",
+      "strip along the edge",
+    ],
+  },
+  {
+    id: "perimeter",
+    name: "length of the edge",
+    fills: ["perimeter"],
+    kinds: ["length"],
+    words: ["perimeter", "edge", "edge length", "edging", "border", "umfang", "length of edge"],
+  },
+  {
+    id: "strip width",
+    name: "width of the strip along the edge",
+    fills: ["width"],
+    kinds: ["stripWidth"],
+    words: ["edge width", "strip width", "strip", "width of strip", "edge strip", "width"],
+  },
+  {
+    id: "corners",
+    name: "inside corners",
+    fills: ["corners"],
+    kinds: ["count"],
+    words: ["corners", "inside corners"],
+  },
+  {
+    id: "purity",
+    name: "purity on the tag",
+    fills: ["purity"],
+    kinds: ["share"],
+    words: ["purity", "pure seed", "pure"],
+  },
+  {
+    id: "germination",
+    name: "germination on the tag",
+    fills: ["germination"],
+    kinds: ["share"],
+    words: ["germination", "germ"],
+  },
+  {
+    id: "dormant",
+    name: "hard or dormant seed on the tag",
+    fills: ["dormant"],
+    kinds: ["share"],
+    words: ["dormant", "dormant seed", "hard seed"],
+  },
+  {
+    id: "pure live seed",
+    name: "share of pure live seed",
+    fills: ["pure_live_seed"],
+    kinds: ["share"],
+    words: ["pls", "pure live seed", "live seed"],
+  },
+  {
+    id: "grass",
+    name: "grass",
+    fills: ["grass"],
+    kinds: ["text"],
+    words: ["grass", "species", "grass type", "turf type", "seed type"],
+  },
+  {
+    id: "purpose",
+    name: "new or overseed",
+    fills: ["purpose"],
+    kinds: ["text"],
+    words: ["purpose", "new or overseed"],
+  },
+  { id: "bound", name: "low, mid or high rate", fills: ["bound"], kinds: ["text"], words: ["bound"] },
+  {
+    id: "seeding rate",
+    name: "seeding rate",
+    fills: ["rate"],
+    kinds: ["spreadRate"],
+    byUnit: true,
+    words: [
+      "seed rate",
+      "seeding rate",
+      "sowing rate",
+      "overseed rate",
+      "overseeding rate",
+      "rate of seed",
+      "rate",
+    ],
+  },
+  {
+    id: "seeds per weight",
+    name: "count of seeds in a pound or kilogram",
+    fills: ["seeds_per_weight"],
+    kinds: ["seedCount"],
+    byUnit: true,
+    words: ["seed count", "seeds per weight"],
+  },
+  {
+    id: "grade",
+    name: "grade on the bag",
+    fills: ["grade"],
+    kinds: ["text"],
+    words: ["grade", "analysis", "npk", "n-p-k"],
+  },
+  { id: "nutrient", name: "nutrient", fills: ["nutrient"], kinds: ["text"], words: ["nutrient"] },
+  {
+    id: "nutrient rate",
+    name: "rate of the nutrient",
+    fills: ["nutrient_rate"],
+    kinds: ["spreadRate"],
+    byUnit: true,
+    words: ["nutrient rate", "n rate", "nitrogen rate", "feed rate", "rate of n", "nitrogen", "n", "rate"],
+  },
+  {
+    id: "nutrient share",
+    name: "share of the nutrient in the bag",
+    fills: ["nutrient_share"],
+    kinds: ["share"],
+    words: [
+      "nutrient share",
+      "n share",
+      "nitrogen share",
+      "share of n",
+      "n in bag",
+      "n content",
+      "nitrogen",
+      "n",
+    ],
+  },
+  {
+    id: "fertiliser weight",
+    name: "weight of fertiliser spread",
+    fills: ["weight"],
+    kinds: ["weight"],
+    words: [
+      "fertiliser applied",
+      "fertilizer applied",
+      "fertiliser used",
+      "fertilizer used",
+      "fertiliser spread",
+      "fertilizer spread",
+      "fertiliser weight",
+      "fertilizer weight",
+      "weight",
+      "applied",
+      "used",
+    ],
+  },
+  {
+    id: "bag weight",
+    name: "weight of one bag",
+    fills: ["bag_weight"],
+    kinds: ["weight"],
+    words: ["bag weight", "weight of bag", "bag size", "bag", "sack"],
+  },
+  {
+    id: "label rate",
+    name: "rate on your label",
+    fills: ["label_rate"],
+    kinds: ["labelRate"],
+    byUnit: true,
+    words: ["label rate", "product rate", "spray rate", "rate on label", "herbicide rate", "rate"],
+  },
+  {
+    id: "concentration",
+    name: "active ingredient in the liquid",
+    fills: ["concentration"],
+    kinds: ["concentration"],
+    byUnit: true,
+    words: ["concentration", "strength", "active", "ai"],
+  },
+  {
+    id: "product rate",
+    name: "rate at which the granule is spread",
+    fills: ["product_rate"],
+    kinds: ["spreadRate"],
+    words: ["granule rate", "product rate", "spread rate", "rate"],
+  },
+  {
+    id: "active share",
+    name: "share of active ingredient on your label",
+    fills: ["active_share"],
+    kinds: ["share"],
+    words: ["active", "active share", "active ingredient", "ai"],
+  },
+  {
+    id: "collected",
+    name: "liquid collected in the test",
+    fills: ["collected"],
+    kinds: ["liquidDose"],
+    words: ["collected", "caught", "sprayed"],
+  },
+  {
+    id: "flow",
+    name: "flow of one nozzle",
+    fills: ["flow"],
+    kinds: ["nozzleFlow"],
+    byUnit: true,
+    words: ["flow", "nozzle flow"],
+  },
+  {
+    id: "speed",
+    name: "speed",
+    fills: ["speed"],
+    kinds: ["speed"],
+    words: ["speed", "walking speed", "ground speed"],
+  },
+  {
+    id: "nozzle spacing",
+    name: "width that one nozzle sprays",
+    fills: ["width"],
+    kinds: ["sprayWidth"],
+    words: ["nozzle spacing", "nozzle width", "spray width", "width"],
+  },
+  {
+    id: "layer",
+    name: "depth of the topdressing",
+    fills: ["depth"],
+    kinds: ["depth"],
+    byUnit: true,
+    words: [
+      "depth",
+      "tiefe",
+      "topdress depth",
+      "topdressing depth",
+      "topdressing",
+      "topdress",
+      "layer",
+      "thickness",
+    ],
+  },
+  {
+    id: "water depth",
+    name: "depth of water",
+    fills: ["depth"],
+    kinds: ["rainDepth", "any"],
+    dimensions: ["length"],
+    byUnit: true,
+    words: ["water depth", "depth of water", "water", "watering", "irrigation", "rain", "depth"],
+  },
+  {
+    id: "bag volume",
+    name: "volume printed on the bag",
+    fills: ["bag_volume"],
+    kinds: ["bagVolume"],
+    byUnit: true,
+    words: ["bag volume", "volume of bag", "bag content", "bag size", "bag", "sack"],
+  },
+  {
+    id: "screen loss",
+    name: "share that the screen rejects",
+    fills: ["screen_loss"],
+    kinds: ["share"],
+    words: ["screen loss", "loss", "screen reject", "reject", "rejected", "screened out"],
+  },
+  {
+    id: "swell",
+    name: "loose volume per volume on the bag",
+    fills: ["swell"],
+    kinds: ["count"],
+    words: ["swell", "swell factor", "fluff"],
+  },
+  {
+    id: "bags",
+    name: "count of bags",
+    fills: ["bags"],
+    kinds: ["count"],
+    words: ["bags", "bag count", "bags spread", "bags used", "bags to buy", "no of bags", "number of bags"],
+  },
+  {
+    id: "need",
+    name: "amount needed",
+    fills: ["need", "amount"],
+    kinds: ["any"],
+    dimensions: ["weight", "volume"],
+    words: [
+      "need",
+      "needed",
+      "required",
+      "amount",
+      "quantity",
+      "to buy",
+      "seed needed",
+      "seed to buy",
+      "bulk seed to buy",
+      "fertiliser",
+      "fertilizer",
+      "starter",
+      "product",
+      "loose volume",
+    ],
+  },
+  {
+    id: "pack",
+    name: "size of one pack",
+    fills: ["pack"],
+    kinds: ["any"],
+    dimensions: ["weight", "volume"],
+    words: [
+      "pack",
+      "pack size",
+      "bag size",
+      "seed bag",
+      "bag",
+      "bag weight",
+      "sack",
+      "jug",
+      "bottle",
+      "container",
+    ],
+  },
+  {
+    id: "short allowed",
+    name: "share that may be left short",
+    fills: ["short_allowed"],
+    kinds: ["share"],
+    words: ["short allowed", "may be short"],
+  },
+  {
+    id: "hopper",
+    name: "what the hopper holds",
+    fills: ["capacity"],
+    kinds: ["any"],
+    dimensions: ["weight", "volume"],
+    words: ["hopper", "hopper size", "hopper capacity", "capacity"],
+  },
+  {
+    id: "swath",
+    name: "distance from one pass to the next",
+    fills: ["swath"],
+    kinds: ["length"],
+    words: ["swath", "swath width", "throw", "spread width", "spreader width"],
+  },
+  {
+    id: "directions",
+    name: "passes over the whole area",
+    fills: ["directions"],
+    kinds: ["count"],
+    words: ["directions", "passes"],
+  },
+  {
+    id: "caught weight",
+    name: "weight caught in the test",
+    fills: ["caught"],
+    kinds: ["caughtWeight"],
+    words: ["caught", "catch", "weight caught"],
+  },
+  {
+    id: "test width",
+    name: "width of the pass in the test",
+    fills: ["width"],
+    kinds: ["length"],
+    words: ["test width", "pass width", "width"],
+  },
+  {
+    id: "test distance",
+    name: "distance of the test",
+    fills: ["distance"],
+    kinds: ["length"],
+    words: ["distance", "test distance", "course"],
+  },
+  {
+    id: "pace",
+    name: "area that one person does in an hour",
+    fills: ["pace"],
+    kinds: ["any"],
+    dimensions: ["area per time"],
+    inAnHour: true,
+    byUnit: true,
+    words: ["pace", "work rate", "production rate", "production"],
+  },
+  {
+    id: "crew",
+    name: "people at work",
+    fills: ["crew"],
+    kinds: ["count"],
+    words: ["crew", "crew size", "people", "hands", "workers"],
+  },
+  {
+    id: "application rate",
+    name: "water that falls in an hour",
+    fills: ["application_rate"],
+    kinds: ["any"],
+    dimensions: ["length per time"],
+    inAnHour: true,
+    words: ["application rate", "precipitation rate", "sprinkler rate", "sprinkler output"],
+  },
+  {
+    id: "uniformity",
+    name: "distribution uniformity",
+    fills: ["uniformity"],
+    kinds: ["share"],
+    words: ["uniformity", "distribution uniformity", "du"],
+  },
+  {
+    id: "lowest temperature",
+    name: "lowest temperature of the day",
+    fills: ["t_min"],
+    kinds: ["temperature"],
+    words: ["low", "tmin", "min temp", "lowest temperature"],
+  },
+  {
+    id: "highest temperature",
+    name: "highest temperature of the day",
+    fills: ["t_max"],
+    kinds: ["temperature"],
+    words: ["high", "tmax", "max temp", "highest temperature"],
+  },
+  { id: "latitude", name: "latitude", fills: ["latitude"], kinds: ["any"], words: ["latitude", "lat"] },
+  {
+    id: "day of year",
+    name: "day of the year",
+    fills: ["day_of_year"],
+    kinds: ["count"],
+    words: ["day of year"],
+  },
+  {
+    id: "cost",
+    name: "cost",
+    fills: ["cost"],
+    kinds: ["money"],
+    words: ["cost", "costs", "job cost", "our cost", "total cost", "material cost"],
+  },
+  {
+    id: "margin",
+    name: "margin, as a share of the price",
+    fills: ["margin"],
+    kinds: ["share"],
+    words: ["margin", "gross margin", "profit margin"],
+  },
+];
+
+/** Words that add nothing to what a column is taken for. */
+export const fillers: ReadonlySet<string> = new Set([
+  "of",
+  "the",
+  "for",
+  "at",
+  "in",
+  "on",
+  "to",
+  "per",
+  "each",
+  "a",
+  "our",
+  "total",
+  "net",
+  "measured",
+  "wanted",
+  "planned",
+]);
+
+/** Words that turn a heading into something else: a lot is not the lawn on it, a price of a bag is not its size. */
+export const strangers: ReadonlySet<string> = new Set([
+  "lot",
+  "house",
+  "building",
+  "roof",
+  "price",
+  "paid",
+  "date",
+  "phone",
+  "note",
+  "notes",
+]);
+
+export const fillsParameter = ({ fills, kinds }: Meaning, { id, kind }: Parameter): boolean =>
+  fills.includes(id) && kinds.includes(kind);
+
+/** What a column of the meaning may be measured in. */
+export const dimensionsOf = ({ kinds, dimensions = [] }: Meaning): readonly Dimension[] => [
+  ...new Set([...kinds.flatMap((kind) => dimensionOf[kind] ?? []), ...dimensions]),
+];
+
+export const isText = ({ kinds }: Meaning): boolean => kinds.includes("text");

@@ -1,0 +1,280 @@
+/** What each column of a table is taken for, in which unit and why; what a person chose instead comes first. */
+import { catalogue } from "../../engine/catalogue";
+import type { WorksheetFunction } from "../../engine/formula";
+import { givesOneValue } from "../../engine/formula";
+import type { Parameter } from "../../engine/parameters";
+import { isOptional, unitsParameter } from "../../engine/parameters";
+import type { UnitSystem } from "../../engine/units";
+import type { Scalar } from "../evaluate";
+import type { Meaning } from "./column-words";
+import { dimensionsOf, fillsParameter, isText, meanings } from "./column-words";
+import type { OwnTable, TableColumn } from "./find-table";
+import { cellIn } from "./find-table";
+import type { Candidate, Heading } from "./read-heading";
+import { candidatesFor, contradicted, readHeading } from "./read-heading";
+import type { NamedUnit } from "./unit-words";
+import { hundredths, plainShare, unitsOf } from "./unit-words";
+
+/** What a person said about a column, by the ids and names that the choices carry. */
+export interface Chosen {
+  /** Empty where the column is to be left out. */
+  readonly meaning?: string;
+  readonly unit?: string;
+}
+
+export type Choices = ReadonlyMap<number, Chosen>;
+
+export interface UnderstoodColumn extends TableColumn {
+  /** Undefined where the column is left out. */
+  readonly meaning: Meaning | undefined;
+  /** Undefined where the unit is taken from the function. */
+  readonly unit: NamedUnit | undefined;
+  /** Why, or why not, in a sentence. */
+  readonly why: string;
+  /** Set where the column cannot be used before a unit is chosen. */
+  readonly unsure?: true;
+  readonly choices: {
+    readonly meanings: readonly Meaning[];
+    readonly units: readonly NamedUnit[];
+  };
+}
+
+export interface Understanding {
+  readonly table: OwnTable;
+  readonly columns: readonly UnderstoodColumn[];
+  /** The unit system that most of the columns are in. */
+  readonly system: UnitSystem;
+  /** What a person should know about the table as a whole. */
+  readonly notes: readonly string[];
+}
+
+/** The functions that can be given one value from each of a row's cells. */
+export const rowFunctions: readonly WorksheetFunction[] = catalogue.filter(
+  (definition) =>
+    givesOneValue(definition) &&
+    definition.parameters.length > 0 &&
+    definition.parameters.every(({ takes }) => takes === "number" || takes === "text"),
+);
+
+export const argumentsOf = ({ parameters }: WorksheetFunction): readonly Parameter[] =>
+  parameters.filter((parameter) => parameter !== unitsParameter);
+
+interface Draft extends TableColumn {
+  readonly read: Heading;
+  readonly values: readonly Scalar[];
+  readonly candidates: readonly Candidate[];
+  readonly chosen: Chosen;
+}
+
+const figuresIn = (values: readonly Scalar[]): readonly number[] =>
+  values.filter((value): value is number => typeof value === "number");
+
+/** A column of words is no column of figures, and the other way round; an empty one may become either. */
+function suits(meaning: Meaning, values: readonly Scalar[]): boolean {
+  const words = values.some((value) => typeof value === "string" && value.trim() !== "");
+  const figures = figuresIn(values).length > 0;
+  return isText(meaning) ? words || !figures : figures || !words;
+}
+
+function draftOf(table: OwnTable, column: TableColumn, choices: Choices): Draft {
+  const read = readHeading(column.heading, column.unitBelow);
+  const values = table.rows.map((row) => cellIn(table.cells, row, column.column).value);
+  const chosen = choices.get(column.column) ?? {};
+  const candidates =
+    chosen.meaning === undefined
+      ? candidatesFor(read).filter(({ meaning }) => suits(meaning, values))
+      : meanings
+          .filter(({ id }) => id === chosen.meaning)
+          .map((meaning) => ({ meaning, word: "", strength: 9 }));
+  return { ...column, read, values, chosen, candidates };
+}
+
+/** How many of the columns stand in a function that has all it needs. */
+function usedBy(taken: readonly (Candidate | undefined)[]): number {
+  const used = new Set<Candidate>();
+  for (const definition of rowFunctions) {
+    const given = argumentsOf(definition).map((parameter) => ({
+      parameter,
+      column: taken.find((one) => one !== undefined && fillsParameter(one.meaning, parameter)),
+    }));
+    if (given.some(({ parameter, column }) => column === undefined && !isOptional(parameter))) continue;
+    for (const { column } of given) if (column !== undefined) used.add(column);
+  }
+  return used.size;
+}
+
+/** A meaning goes to one column: to the one that names it most plainly, of equals to the first. */
+function withoutDoubles(picks: readonly (Candidate | undefined)[]): readonly (Candidate | undefined)[] {
+  return picks.map((pick, i) => {
+    const rival = picks.some(
+      (other, j) =>
+        pick !== undefined &&
+        other?.meaning === pick.meaning &&
+        (other.strength > pick.strength || (other.strength === pick.strength && j < i)),
+    );
+    return rival ? undefined : pick;
+  });
+}
+
+/** Where a heading may mean several things, the reading that uses most of the table is taken. */
+function resolved(drafts: readonly Draft[]): readonly (Candidate | undefined)[] {
+  const picks: (Candidate | undefined)[] = drafts.map(({ candidates }) => candidates[0]);
+  const score = () => usedBy(withoutDoubles(picks));
+  for (let sweep = 0; sweep < 2; sweep++) {
+    drafts.forEach(({ candidates }, i) => {
+      let best = score();
+      for (const candidate of candidates) {
+        const before = picks[i];
+        picks[i] = candidate;
+        if (score() > best) best = score();
+        else picks[i] = before;
+      }
+    });
+  }
+  return withoutDoubles(picks);
+}
+
+interface UnitTaken {
+  readonly unit: NamedUnit | undefined;
+  readonly why: string;
+  readonly unsure?: true;
+}
+
+function shareUnit({ read, values, chosen }: Draft): UnitTaken {
+  const picked = [plainShare, hundredths].find(({ name }) => name === chosen.unit);
+  if (picked !== undefined) return { unit: picked, why: `in ${picked.name}, as you chose` };
+  const figures = figuresIn(values);
+  const above = figures.some((figure) => figure > 1);
+  const between = figures.find((figure) => figure > 0 && figure < 1);
+  if (above && between !== undefined) {
+    return {
+      unit: undefined,
+      unsure: true,
+      why: `it holds ${figures.find((figure) => figure > 1)} as well as ${between}, so per cent and shares seem mixed: choose which it is`,
+    };
+  }
+  if (above)
+    return { unit: hundredths, why: "its figures are per cent such as 85, so each is divided by 100" };
+  const stated = read.unit === undefined ? "" : ", as a cell formatted in per cent holds them";
+  return { unit: plainShare, why: `its figures are shares from 0 to 1${stated}` };
+}
+
+function unitTaken(draft: Draft, meaning: Meaning): UnitTaken {
+  const { read, chosen } = draft;
+  const dimensions = dimensionsOf(meaning);
+  if (dimensions.includes("share")) return shareUnit(draft);
+  if (dimensions.every((dimension) => dimension === "text" || dimension === "count" || dimension === "money"))
+    return { unit: undefined, why: "" };
+  const picked = dimensions.flatMap(unitsOf).find(({ name }) => name === chosen.unit);
+  if (picked !== undefined) return { unit: picked, why: `in ${picked.name}, as you chose` };
+  if (read.unit !== undefined && dimensions.includes(read.unit.dimension)) {
+    return { unit: read.unit, why: `in ${read.unit.name}` };
+  }
+  if (read.unread !== undefined) {
+    return {
+      unit: undefined,
+      unsure: true,
+      why: `“${read.unread}” is no unit known here: choose the unit`,
+    };
+  }
+  return {
+    unit: undefined,
+    why: "no unit is stated, so it is taken in the unit of the function: check that",
+  };
+}
+
+const sentence = (...parts: readonly string[]): string => {
+  const text = parts.filter((part) => part !== "").join("; ");
+  return text === "" ? "" : `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+};
+
+function whyNot(draft: Draft, taken: readonly (Candidate | undefined)[], drafts: readonly Draft[]): string {
+  const { read, candidates, chosen } = draft;
+  if (chosen.meaning === "") return "Left out, as you chose.";
+  const [first] = candidates;
+  if (first !== undefined) {
+    const rival = taken.findIndex((one) => one?.meaning === first.meaning);
+    return `Left out: ${drafts[rival]?.heading ?? "another column"} is taken for the ${first.meaning.name} already.`;
+  }
+  const wrong = contradicted(read);
+  if (wrong !== undefined && read.unit !== undefined)
+    return `Left out: the ${wrong.name} is not measured in ${read.unit.name}.`;
+  const worded = candidatesFor(read)[0];
+  if (worded !== undefined) {
+    return `Left out: it reads as the ${worded.meaning.name}, but holds ${isText(worded.meaning) ? "no words" : "no figures"}.`;
+  }
+  return "Left out: the heading is none that is known here.";
+}
+
+function whyTaken(draft: Draft, { meaning, word }: Candidate, unit: UnitTaken): string {
+  const others = draft.candidates.filter((other) => other.meaning !== meaning);
+  const because =
+    draft.chosen.meaning !== undefined
+      ? "as you chose"
+      : word === ""
+        ? `from its unit ${draft.read.unit?.name ?? ""} alone`
+        : `the heading says “${word}”`;
+  const doubt =
+    others.length === 0
+      ? ""
+      : `it could also be the ${others.map((other) => other.meaning.name).join(" or the ")}`;
+  return sentence(because, unit.why, doubt);
+}
+
+/** Everything that the column could be: what its unit allows, or all where it states none. */
+const meaningChoices = ({ read, values, candidates }: Draft): readonly Meaning[] => {
+  const likely = new Set(candidates.map(({ meaning }) => meaning));
+  const { unit } = read;
+  return meanings.filter(
+    (meaning) =>
+      likely.has(meaning) ||
+      (suits(meaning, values) && (unit === undefined || dimensionsOf(meaning).includes(unit.dimension))),
+  );
+};
+
+function understood(
+  draft: Draft,
+  pick: Candidate | undefined,
+  taken: readonly (Candidate | undefined)[],
+  drafts: readonly Draft[],
+): UnderstoodColumn {
+  const { column, heading, unitBelow } = draft;
+  const about = { column, heading, unitBelow };
+  const choices = {
+    meanings: meaningChoices(draft),
+    units: pick === undefined ? [] : unitChoices(pick.meaning),
+  };
+  if (pick === undefined) {
+    return { ...about, meaning: undefined, unit: undefined, why: whyNot(draft, taken, drafts), choices };
+  }
+  const unit = unitTaken(draft, pick.meaning);
+  const why = whyTaken(draft, pick, unit);
+  const unsure = unit.unsure === undefined ? {} : { unsure: unit.unsure };
+  return { ...about, meaning: pick.meaning, unit: unit.unit, why, ...unsure, choices };
+}
+
+const unitChoices = (meaning: Meaning): readonly NamedUnit[] => dimensionsOf(meaning).flatMap(unitsOf);
+
+/** Columns that state a unit of one system. */
+const inSystem = (columns: readonly UnderstoodColumn[], system: UnitSystem): readonly UnderstoodColumn[] =>
+  columns.filter(({ meaning, unit }) => meaning !== undefined && unit?.system === system);
+
+const listed = (columns: readonly UnderstoodColumn[]): string =>
+  columns.map(({ heading, unit }) => `${heading} in ${unit?.name ?? ""}`).join(", ");
+
+export function understand(table: OwnTable, choices: Choices = new Map()): Understanding {
+  const drafts = table.columns.map((column) => draftOf(table, column, choices));
+  const taken = resolved(drafts);
+  const columns = drafts.map((draft, i) => understood(draft, taken[i], taken, drafts));
+  const [us, metric] = [inSystem(columns, "us"), inSystem(columns, "metric")];
+  const notes: string[] = [];
+  if (us.length > 0 && metric.length > 0) {
+    notes.push(
+      `The table mixes units: ${listed(us)}; ${listed(metric)}. Each is converted in the formula where it has to be.`,
+    );
+  }
+  if (table.totalsRow !== undefined) {
+    notes.push(`Row ${table.totalsRow + 1} is taken for the totals: it gets no formula.`);
+  }
+  return { table, columns, system: metric.length > us.length ? "metric" : "us", notes };
+}

@@ -1,0 +1,188 @@
+import { describe, expect, test } from "vitest";
+import { toNumber } from "../../../src/engine/units";
+import { isOptional } from "../../../src/engine/parameters";
+import {
+  dimensionsOf,
+  fillsParameter,
+  isText,
+  meanings,
+} from "../../../src/workbook/own-sheets/column-words";
+import { candidatesFor, readHeading } from "../../../src/workbook/own-sheets/read-heading";
+import { argumentsOf, rowFunctions } from "../../../src/workbook/own-sheets/understand";
+import {
+  conversionBetween,
+  spelledDenominators,
+  spelledUnits,
+  unitSpelled,
+  unitsOf,
+} from "../../../src/workbook/own-sheets/unit-words";
+
+/** Sizes in metres, kilograms and seconds. NIST SP 811, appendix B.8, and NIST Handbook 44, appendix C. */
+const sizes: Readonly<Record<string, number>> = {
+  "ft²": 0.3048 ** 2,
+  "1000 ft²": 1000 * 0.3048 ** 2,
+  acres: 4046.8564224,
+  acre: 4046.8564224,
+  "m²": 1,
+  ha: 10_000,
+  ft: 0.3048,
+  in: 0.0254,
+  m: 1,
+  cm: 0.01,
+  mm: 0.001,
+  miles: 1609.344,
+  km: 1000,
+  lb: 0.45359237,
+  kg: 1,
+  g: 0.001,
+  "fl oz": 2.95735295625e-5,
+  mL: 1e-6,
+  "US gal": 3.785411784e-3,
+  L: 1e-3,
+  "ft³": 0.3048 ** 3,
+  "m³": 1,
+  min: 60,
+  h: 3600,
+  seeds: 1,
+  "%": 0.01,
+  money: 1,
+};
+
+describe("every spelling of a unit", () => {
+  test.each(spelledUnits.flatMap((unit) => unit.spellings.map((spelling) => [spelling, unit] as const)))(
+    "%s",
+    (spelling, { name, dimension, size }) => {
+      expect(unitSpelled(spelling)).toMatchObject({ name, dimension });
+      expect(readHeading(`Figure (${spelling})`).unit?.name).toBe(name);
+      if (size !== null) expect(toNumber(size) / (sizes[name] ?? Number.NaN)).toBeCloseTo(1, 12);
+    },
+  );
+
+  test.each(
+    spelledDenominators.flatMap((unit) => unit.spellings.map((spelling) => [spelling, unit] as const)),
+  )("lb/%s", (spelling, { name }) => {
+    const unit = unitSpelled(`lb/${spelling}`);
+    expect(unit).toMatchObject({ name: `lb per ${name}`, dimension: "weight per area", system: "us" });
+    expect(toNumber(unit?.size ?? { top: 0n, bottom: 1n })).toBeCloseTo(0.45359237 / (sizes[name] ?? 0), 12);
+  });
+
+  test("no spelling stands for two units", () => {
+    const spellings = spelledUnits.flatMap((unit) => unit.spellings);
+    expect(new Set(spellings).size).toBe(spellings.length);
+  });
+
+  test.each([
+    ["lb per 1,000 sq. ft.", "lb per 1000 ft²"],
+    ["lbs / 1000 ft²", "lb per 1000 ft²"],
+    ["g/m²", "g per m²"],
+    ["kg/ha", "kg per ha"],
+    ["fl oz/ac", "fl oz per acre"],
+    ["GPA", "US gal per acre"],
+    ["L per ha", "L per ha"],
+    ["sq ft/hr", "ft² per h"],
+    ["seeds/lb", "seeds per lb"],
+  ])("%s is %s", (spelling, name) => expect(unitSpelled(spelling)?.name).toBe(name));
+
+  test.each(["furlong", "lb/", "", "per ha"])("%s is no unit", (text) =>
+    expect(unitSpelled(text)).toBeUndefined(),
+  );
+
+  test("every unit that may be chosen has a size", () => {
+    for (const meaning of meanings)
+      for (const unit of dimensionsOf(meaning).flatMap(unitsOf)) expect(unit.size).not.toBeNull();
+    expect(unitsOf("weight per area").map(({ name }) => name)).toContain("lb per 1000 ft²");
+  });
+
+  test("a conversion is written the short way", () => {
+    const size = (spelling: string) => unitSpelled(spelling)?.size ?? { top: 0n, bottom: 1n };
+    expect(conversionBetween(size("acres"), size("sq ft")).text).toBe("*43560");
+    expect(conversionBetween(size("in"), size("ft")).text).toBe("/12");
+    // NIST SP 811: a square foot is 0.09290304 m2 exactly.
+    expect(conversionBetween(size("m2"), size("ft2")).text).toBe("/0.09290304");
+    expect(conversionBetween(size("ft2"), size("sf")).text).toBe("");
+  });
+});
+
+describe("every trade word", () => {
+  test.each(meanings.flatMap((meaning) => meaning.words.map((word) => [word, meaning] as const)))(
+    "%s",
+    (word, meaning) => {
+      const named = candidatesFor(readHeading(word));
+      expect(named.map((one) => one.meaning.id)).toContain(meaning.id);
+    },
+  );
+
+  test("every argument of a function that works row by row has a word", () => {
+    for (const definition of rowFunctions) {
+      for (const parameter of argumentsOf(definition)) {
+        const found = meanings.some((meaning) => fillsParameter(meaning, parameter));
+        expect(
+          found,
+          `${definition.id} ${parameter.id} (${isOptional(parameter) ? "optional" : "needed"})`,
+        ).toBe(true);
+      }
+    }
+  });
+
+  test("no meaning is left over that no function takes, and text is text throughout", () => {
+    const all = rowFunctions.flatMap(argumentsOf);
+    for (const meaning of meanings) {
+      const filled = all.filter((parameter) => fillsParameter(meaning, parameter));
+      expect(filled.length, meaning.id).toBeGreaterThan(0);
+      for (const { takes } of filled) expect(takes === "text", meaning.id).toBe(isText(meaning));
+    }
+  });
+});
+
+describe("headings", () => {
+  test.each([
+    ["Area (sq ft)", "area", "ft²"],
+    ["Area sqft", "area", "ft²"],
+    ["AREA, ft²", "area", "ft²"],
+    ["Area in acres", "area", "acres"],
+    ["Fläche m2", "area", "m²"],
+    ["Lawn area [m²]", "area", "m²"],
+    ["sq ft", "area", "ft²"],
+    ["Perimeter (ft)", "perimeter", "ft"],
+    ["Edge width (in)", "strip width", "in"],
+    ["lb/M", "seeding rate", "lb per 1000 ft²"],
+    ["Rate lb/1000", "seeding rate", "lb per 1000 ft²"],
+    ["Seed rate (g/m²)", "seeding rate", "g per m²"],
+    ["Label rate (fl oz/ac)", "label rate", "fl oz per acre"],
+    ["Depth (in)", "layer", "in"],
+    ["mm", "layer", "mm"],
+    ["Water depth in mm", "water depth", "mm"],
+    ["bag cu ft", "bag volume", "ft³"],
+    ["Bag (lb)", "bag weight", "lb"],
+    ["loss %", "screen loss", "%"],
+    ["N %", "nutrient share", "%"],
+    ["N rate lb/1000 sq ft", "nutrient rate", "lb per 1000 ft²"],
+    ["Purity (%)", "purity", "%"],
+    ["Germination %", "germination", "%"],
+    ["PLS", "pure live seed", undefined],
+    ["Pace (sq ft/hr)", "pace", "ft² per h"],
+    ["Cost ($)", "cost", "money"],
+    ["Margin", "margin", undefined],
+    ["Bags", "bags", undefined],
+    ["Bulk seed to buy (lb)", "need", "lb"],
+  ])("%s is the %s in %s", (text, meaning, unit) => {
+    const heading = readHeading(text);
+    expect(heading.unit?.name).toBe(unit);
+    expect(candidatesFor(heading)[0]?.meaning.id).toBe(meaning);
+  });
+
+  test.each([
+    "Notes",
+    "Lot size (sq ft)",
+    "Price per bag",
+    "Area (lb)",
+    "Zone",
+    "Bag colour",
+    "House sq ft",
+    "Rate g/M",
+  ])("%s is not guessed at", (text) => expect(candidatesFor(readHeading(text))).toEqual([]));
+
+  test("a word in brackets that is no unit is kept as one that was not read", () => {
+    expect(readHeading("Area (rods)")).toMatchObject({ words: ["area"], unread: "rods" });
+  });
+});
