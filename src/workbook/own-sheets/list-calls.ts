@@ -1,0 +1,221 @@
+/** Every call of our functions in the workbook with what became of it; alike calls down a column are told as one. */
+import { translateFormulaToR1C1 } from "@borgar/fx";
+import { namespace } from "../../engine/catalogue";
+import type { WorksheetFunction } from "../../engine/formula";
+import { unitsPosition } from "../../engine/formula";
+import { Refusal } from "../../engine/refusal";
+import type { UnitSystem } from "../../engine/units";
+import type { Call } from "../calls";
+import { callsIn, mayHoldCalls } from "../calls";
+import type { Scalar } from "../evaluate";
+import { evaluate, NotFollowed, spillOf } from "../evaluate";
+import { Knowledge } from "../handover/knowledge";
+import type { Progress } from "../progress";
+import { pass } from "../progress";
+import type { Place } from "../reference";
+import { cellAddress } from "../reference";
+import { inWorkbook } from "../session";
+import type { FormulaCell, SheetCells } from "../sheets";
+import { formulaCells, readSheets } from "../sheets";
+
+export type CallState =
+  | { readonly kind: "answers" }
+  | { readonly kind: "refused"; readonly sentence: string }
+  /** The workbook does not find the functions at all. */
+  | { readonly kind: "no such name" }
+  | { readonly kind: "another edition" }
+  | { readonly kind: "not followed"; readonly why: string };
+
+export interface CallGroup {
+  readonly name: string;
+  /** Undefined for a function that this edition does not know. */
+  readonly definition: WorksheetFunction | undefined;
+  readonly system: UnitSystem;
+  readonly state: CallState;
+  /** The first cell, and all of them: "E2:E41". */
+  readonly first: string;
+  readonly address: string;
+  readonly cells: number;
+  /** The formula of the first cell. */
+  readonly formula: string;
+  /** What the calls answer, from the lowest to the highest; words as they are in the first cell. */
+  readonly results: readonly Scalar[];
+}
+
+export interface SheetCalls {
+  readonly sheet: string;
+  /** Calls, of which a cell may hold several. */
+  readonly calls: number;
+  readonly groups: readonly CallGroup[];
+}
+
+interface Judged {
+  readonly state: CallState;
+  readonly result: Scalar;
+}
+
+const isError = (value: Scalar): value is string => typeof value === "string" && value.startsWith("#");
+
+const isWhole = ({ text }: Call, formula: string): boolean => formula.trim() === `=${text}`;
+
+/** The call worked out by ourselves: for one inside a longer formula, and for a cell that shows an error. */
+function workedOut({ definition, given }: Call, shown: Scalar, home: string, knowledge: Knowledge): Judged {
+  if (definition === undefined) return { state: { kind: "another edition" }, result: null };
+  try {
+    const values = given.map((text) => evaluate(text, (reference) => knowledge.valueAt(reference, home)));
+    const [[answer = null] = []] = spillOf(definition, values);
+    if (answer instanceof Refusal) throw answer;
+    return isError(shown)
+      ? { state: { kind: "not followed", why: `the cell shows ${shown} all the same` }, result: answer }
+      : { state: { kind: "answers" }, result: answer };
+  } catch (error) {
+    if (error instanceof Refusal)
+      return { state: { kind: "refused", sentence: error.sentence }, result: null };
+    if (error instanceof NotFollowed)
+      return { state: { kind: "not followed", why: error.message }, result: null };
+    throw error;
+  }
+}
+
+function judged(call: Call, cell: FormulaCell, home: string, knowledge: Knowledge): Judged {
+  if (call.definition === undefined) return { state: { kind: "another edition" }, result: null };
+  if (cell.value === "#NAME?") return { state: { kind: "no such name" }, result: null };
+  if (isWhole(call, cell.formula) && !isError(cell.value)) {
+    return { state: { kind: "answers" }, result: cell.value };
+  }
+  return workedOut(call, cell.value, home, knowledge);
+}
+
+function systemOf({ definition, given }: Call): UnitSystem {
+  const position = definition === undefined ? -1 : unitsPosition(definition);
+  return /^"metric"$/i.test(given[position] ?? "") ? "metric" : "us";
+}
+
+interface Growing {
+  readonly call: Call;
+  readonly state: CallState;
+  readonly shape: string;
+  readonly column: number;
+  readonly top: number;
+  bottom: number;
+  readonly formula: string;
+  results: readonly Scalar[];
+}
+
+function stretched(results: readonly Scalar[], next: Scalar): readonly Scalar[] {
+  const [low = null] = results;
+  const high = results[results.length - 1] ?? low;
+  if (typeof low !== "number" || typeof high !== "number" || typeof next !== "number") return results;
+  const [least, most] = [Math.min(low, next), Math.max(high, next)];
+  return least === most ? [least] : [least, most];
+}
+
+const sameState = (a: CallState, b: CallState): boolean => JSON.stringify(a) === JSON.stringify(b);
+
+class Grouping {
+  readonly groups: Growing[] = [];
+  calls = 0;
+  /** The group that each call of the cell above belongs to. */
+  private above: readonly Growing[] = [];
+
+  add({ formula, row, column, address }: FormulaCell, calls: readonly Call[], judge: (call: Call) => Judged) {
+    const shape = translateFormulaToR1C1(formula, address);
+    this.calls += calls.length;
+    this.above = calls.map((call, i) => {
+      const { state, result } = judge(call);
+      const last = this.above[i];
+      const follows = last?.column === column && last.bottom === row - 1 && last.shape === shape;
+      if (follows && sameState(last.state, state)) {
+        last.bottom = row;
+        last.results = stretched(last.results, result);
+        return last;
+      }
+      const results = result === null ? [] : [result];
+      const group = { call, state, shape, column, top: row, bottom: row, formula, results };
+      this.groups.push(group);
+      return group;
+    });
+  }
+}
+
+function asGroup({ call, state, column, top, bottom, formula, results }: Growing): CallGroup {
+  const first = cellAddress(top, column);
+  const name = call.definition === undefined ? call.name.toUpperCase() : `${namespace}.${call.definition.id}`;
+  return {
+    name,
+    definition: call.definition,
+    system: systemOf(call),
+    state,
+    first,
+    address: top === bottom ? first : `${first}:${cellAddress(bottom, column)}`,
+    cells: bottom - top + 1,
+    formula,
+    results,
+  };
+}
+
+/** Long enough to get something done, short enough that the pane answers a click at once. */
+const breath = 20;
+
+/** Works on and lets the pane draw in between. */
+class Breathing {
+  private since = performance.now();
+
+  async pause(): Promise<void> {
+    if (performance.now() - this.since < breath) return;
+    await new Promise((resolve) => setTimeout(resolve, 0));
+    this.since = performance.now();
+  }
+}
+
+const byColumn = (a: FormulaCell, b: FormulaCell): number => a.column - b.column || a.row - b.row;
+
+/** The calls of sheets that were read; pure but for the pauses. */
+export async function callsOf(
+  sheets: readonly SheetCells[],
+  progress: Progress,
+): Promise<readonly SheetCalls[]> {
+  const knowledge = new Knowledge(sheets);
+  const breathing = new Breathing();
+  const held = sheets
+    .map((sheet) => ({
+      sheet: sheet.name,
+      cells: formulaCells(sheet)
+        .filter(({ formula }) => mayHoldCalls(formula))
+        .sort(byColumn),
+    }))
+    .filter(({ cells }) => cells.length > 0);
+  const total = held.reduce((sum, { cells }) => sum + cells.length, 0);
+  const found: SheetCalls[] = [];
+  let done = 0;
+  for (const { sheet, cells } of held) {
+    const grouping = new Grouping();
+    for (const cell of cells) {
+      grouping.add(cell, callsIn(cell.formula), (call) => judged(call, cell, sheet, knowledge));
+      if (++done % 50 === 0) {
+        pass(progress, done, total, `Looking through ${sheet}`);
+        await breathing.pause();
+      }
+    }
+    if (grouping.calls > 0) {
+      found.push({ sheet, calls: grouping.calls, groups: grouping.groups.map(asGroup) });
+    }
+  }
+  return found;
+}
+
+/** Every call of our functions in the workbook, sheet by sheet. */
+export const listCalls = (progress: Progress): Promise<readonly SheetCalls[]> =>
+  inWorkbook(async (context) => {
+    progress.report(0, 1, "Reading the workbook");
+    return callsOf(await readSheets(context), progress);
+  });
+
+/** Brings a cell into view and selects it. */
+export const goTo = ({ sheet, address }: Place): Promise<void> =>
+  inWorkbook(async (context) => {
+    const worksheet = context.workbook.worksheets.getItem(sheet);
+    worksheet.activate();
+    worksheet.getRange(address).select();
+    await context.sync();
+  });
