@@ -19,6 +19,10 @@ const rooms = {
   functions: { title: "Functions", open: (panel, feed) => new FunctionsRoom(panel, feed) },
   "this-cell": { title: "This cell", open: (panel, feed) => new ThisCellRoom(panel, feed) },
   bid: { title: "Bid", open: async (panel) => new (await import("./rooms/bid")).BidRoom(panel) },
+  "your-sheets": {
+    title: "Your sheets",
+    open: async (panel) => new (await import("./rooms/your-sheets")).YourSheetsRoom(panel),
+  },
   "hand-over": {
     title: "Hand over",
     open: async (panel) => new (await import("./rooms/hand-over")).HandOverRoom(panel),

@@ -1,0 +1,168 @@
+/** Every call of the functions in the workbook: where it stands, what it answers, what is wrong with it. */
+import { html, nothing } from "lit-html";
+import { quantity } from "../../../engine/working";
+import type { CallGroup, SheetCalls } from "../../../workbook/own-sheets/list-calls";
+import { goTo, listCalls } from "../../../workbook/own-sheets/list-calls";
+import { Stopped } from "../../../workbook/progress";
+import { asSentence } from "../../../workbook/trouble";
+import type { Intent } from "../../parts/message";
+import { message } from "../../parts/message";
+import { progressView, Work } from "../../parts/progress";
+import { counted, countText, inPlainWords } from "../../words";
+
+/** So many are shown of a sheet before more are asked for. */
+const atOnce = 100;
+
+export class CallsPart {
+  private sheets: readonly SheetCalls[] | null = null;
+  private work: Work | null = null;
+  private told: { readonly intent: Intent; readonly sentence: string } | null = null;
+  /** How many of a sheet's are shown, where more were asked for. */
+  private readonly many = new Map<string, number>();
+
+  constructor(
+    private readonly panel: HTMLElement,
+    private readonly draw: () => void,
+  ) {}
+
+  async look(): Promise<void> {
+    if (this.work !== null) return;
+    const work = new Work(() => this.draw());
+    this.work = work;
+    this.told = null;
+    try {
+      this.sheets = await listCalls(work);
+    } catch (error) {
+      this.told =
+        error instanceof Stopped
+          ? { intent: "info", sentence: "Stopped: not every sheet was looked through." }
+          : { intent: "error", sentence: asSentence(error) };
+    }
+    this.work = null;
+    this.draw();
+  }
+
+  private async lookAgain(): Promise<void> {
+    await this.look();
+    this.panel.querySelector<HTMLElement>("#look-again")?.focus();
+  }
+
+  private async jump(sheet: string, { first }: CallGroup): Promise<void> {
+    try {
+      await goTo({ sheet, address: first });
+      this.told = null;
+    } catch (error) {
+      this.told = { intent: "error", sentence: asSentence(error) };
+    }
+    this.draw();
+  }
+
+  private shownOf(sheet: string): number {
+    return this.many.get(sheet) ?? atOnce;
+  }
+
+  private showMore({ sheet }: SheetCalls, place: number): void {
+    const before = this.shownOf(sheet);
+    this.many.set(sheet, before + atOnce);
+    this.draw();
+    this.panel.querySelector<HTMLElement>(`#call-${place}-${before}`)?.focus();
+  }
+
+  view() {
+    return html`
+      <h3>Every call of our functions</h3>
+      ${this.work === null ? nothing : progressView(this.work)}
+      ${this.told === null ? nothing : message(this.told.intent, this.told.sentence)}
+      ${this.sheets === null ? nothing : this.sheetsView(this.sheets)}
+      ${
+        this.work === null
+          ? html`<p>
+              <fluent-button id="look-again" size="small" @click=${() => void this.lookAgain()}
+                >Look through the workbook again</fluent-button
+              >
+            </p>`
+          : nothing
+      }
+    `;
+  }
+
+  private sheetsView(sheets: readonly SheetCalls[]) {
+    if (sheets.length === 0)
+      return html`<p role="status">No cell of this workbook holds one of our functions yet.</p>`;
+    return sheets.map((sheet, i) => this.sheetView(sheet, i));
+  }
+
+  private sheetView(found: SheetCalls, place: number) {
+    const { sheet, calls, groups } = found;
+    const shown = this.shownOf(sheet);
+    const left = groups.length - shown;
+    return html`
+      <h4>${sheet} <span class="count">${counted(calls, "call")}${troubleText(groups)}</span></h4>
+      <ul class="rows">
+        ${groups.slice(0, shown).map(
+          (group, i) => html`
+            <li>
+              <button
+                type="button"
+                class="row"
+                id=${`call-${place}-${i}`}
+                title=${group.formula}
+                @click=${() => void this.jump(sheet, group)}
+              >
+                <span class="code">${placeText(group)}</span>
+                <span class="sentence"
+                  >${group.name}
+                  <span class=${group.state.kind === "answers" ? "gives" : "trouble"}
+                    >${stateText(group)}</span
+                  ></span
+                >
+              </button>
+            </li>
+          `,
+        )}
+      </ul>
+      ${
+        left <= 0
+          ? nothing
+          : html`<button type="button" class="plain" @click=${() => this.showMore(found, place)}>
+              ${`Show ${countText(Math.min(left, atOnce))} more of ${countText(left)} in ${sheet}`}
+            </button>`
+      }
+    `;
+  }
+}
+
+const placeText = ({ address, cells }: CallGroup): string =>
+  cells === 1 ? address : `${address}, ${counted(cells, "cell")}`;
+
+function troubleText(groups: readonly CallGroup[]): string {
+  const wrong = groups
+    .filter(({ state }) => state.kind !== "answers")
+    .reduce((sum, { cells }) => sum + cells, 0);
+  return wrong === 0 ? ", all answer" : `, ${countText(wrong)} to look at`;
+}
+
+function resultText({ definition, system, results }: CallGroup): string {
+  const told = results.map((result) =>
+    typeof result === "number" && definition !== undefined
+      ? quantity(result, definition.result.kind, system)
+      : String(result ?? "nothing"),
+  );
+  return told.join(" to ");
+}
+
+function stateText(group: CallGroup): string {
+  const { state, definition } = group;
+  switch (state.kind) {
+    case "answers":
+      return `= ${resultText(group)}`;
+    case "refused":
+      return inPlainWords(state.sentence, definition?.parameters ?? []);
+    case "no such name":
+      return "Shows #NAME?: the workbook does not find the functions. Look whether the add-in is switched on.";
+    case "another edition":
+      return "A function of another edition: update the add-in to use it.";
+    case "not followed":
+      return `Cannot be followed: ${state.why}.`;
+  }
+}

@@ -1,0 +1,372 @@
+/** A table of the estimator's own: what its columns are taken for, and the functions that can be added to it. */
+import { html, nothing } from "lit-html";
+import { live } from "lit-html/directives/live.js";
+import type { Caution } from "../../../engine/formula";
+import type { UnitSystem } from "../../../engine/units";
+import { quantity } from "../../../engine/working";
+import type { OwnTable } from "../../../workbook/own-sheets/find-table";
+import type { PreviewRow, Proposal, Proposals } from "../../../workbook/own-sheets/propose";
+import { formulaIn, freeColumns, previewOf, propose } from "../../../workbook/own-sheets/propose";
+import type { Chosen, UnderstoodColumn, Understanding } from "../../../workbook/own-sheets/understand";
+import { understand } from "../../../workbook/own-sheets/understand";
+import type { WrittenColumns } from "../../../workbook/own-sheets/write-proposals";
+import { readOwnTable, writeProposals } from "../../../workbook/own-sheets/write-proposals";
+import { cellAddress, qualified } from "../../../workbook/reference";
+import { asSentence } from "../../../workbook/trouble";
+import { cautionView } from "../../parts/caution";
+import { choiceView, unitChoices } from "../../parts/choice";
+import { message } from "../../parts/message";
+import { capitalised, counted, inPlainWords, nameOf } from "../../words";
+
+/** So many rows are shown of what a function would give. */
+const previewed = 3;
+
+interface Previewed extends Proposal {
+  readonly rows: readonly PreviewRow[];
+}
+
+interface Shown {
+  readonly table: OwnTable;
+  readonly understanding: Understanding;
+  readonly proposals: readonly Previewed[];
+  readonly notProposed: Proposals["notProposed"];
+}
+
+type Told = { readonly written: WrittenColumns } | { readonly trouble: string };
+
+export class OwnTablePart {
+  private shown: Shown | null = null;
+  private choices: ReadonlyMap<number, Chosen> = new Map();
+  private system: UnitSystem = "us";
+  /** What was ticked or unticked, by the function's id; the rest is as it is proposed. */
+  private ticks: ReadonlyMap<string, boolean> = new Map();
+  private told: Told | null = null;
+  private busy = false;
+
+  constructor(
+    private readonly panel: HTMLElement,
+    private readonly draw: () => void,
+    private readonly written: () => void,
+  ) {}
+
+  private focus(selector: string): void {
+    this.panel.querySelector<HTMLElement>(selector)?.focus();
+  }
+
+  private async during(work: () => Promise<void>): Promise<void> {
+    if (this.busy) return;
+    this.busy = true;
+    this.told = null;
+    this.draw();
+    try {
+      await work();
+    } catch (error) {
+      this.told = { trouble: asSentence(error) };
+    }
+    this.busy = false;
+    this.draw();
+  }
+
+  private async read(): Promise<void> {
+    await this.during(async () => {
+      this.shown = null;
+      const table = await readOwnTable();
+      this.choices = new Map();
+      this.ticks = new Map();
+      this.system = understand(table).system;
+      this.show(table);
+    });
+    this.focus(this.shown === null ? "#read-table" : "#own-table");
+  }
+
+  private show(table: OwnTable): void {
+    const understanding = understand(table, this.choices);
+    const { proposals, notProposed } = propose(understanding, this.system);
+    const withRows = proposals.map((proposal) => ({ ...proposal, rows: previewOf(proposal, table) }));
+    this.shown = { table, understanding, proposals: withRows, notProposed };
+  }
+
+  private change(table: OwnTable): void {
+    this.told = null;
+    this.show(table);
+    this.draw();
+  }
+
+  private choose(table: OwnTable, column: number, chosen: Chosen): void {
+    this.choices = new Map([...this.choices, [column, chosen]]);
+    this.change(table);
+  }
+
+  private isTicked({ definition, covered }: Proposal): boolean {
+    return this.ticks.get(definition.id) ?? !covered;
+  }
+
+  private async write(shown: Shown): Promise<void> {
+    const { table } = shown;
+    const functions = this.ticked(shown).map(({ definition }) => definition.id);
+    await this.during(async () => {
+      const written = await writeProposals({ table, choices: this.choices, system: this.system, functions });
+      this.told = { written };
+      this.shown = null;
+      this.written();
+    });
+    this.focus(this.shown === null ? "#read-table" : "#write-columns");
+  }
+
+  private ticked({ proposals }: Shown): readonly Previewed[] {
+    return proposals.filter((proposal) => this.isTicked(proposal));
+  }
+
+  view() {
+    return html`
+      <h3>Add functions to a table of yours</h3>
+      <p>
+        Select a heading of the table in your sheet, or the whole table, and read it. Nothing is written until
+        you say so.
+      </p>
+      <fluent-button
+        id="read-table"
+        appearance=${this.shown === null ? "primary" : "secondary"}
+        @click=${() => void this.read()}
+      >
+        ${this.shown === null ? "Read the table" : "Read another table"}
+      </fluent-button>
+      ${this.shown === null ? nothing : this.shownView(this.shown)}
+      ${this.told === null ? nothing : toldView(this.told)}
+    `;
+  }
+
+  private shownView(shown: Shown) {
+    const { table, understanding } = shown;
+    return html`
+      <h4 id="own-table" tabindex="-1">${placeText(table)}</h4>
+      ${understanding.notes.map((note) => html`<p class="hint">${note}</p>`)}
+      <ul class="rows columns">
+        ${understanding.columns.map((column) => this.columnView(table, column))}
+      </ul>
+      ${choiceView<UnitSystem>({
+        id: "own-units",
+        label: "Units of the functions",
+        options: unitChoices,
+        chosen: this.system,
+        onChange: (system) => {
+          this.system = system;
+          this.change(table);
+        },
+      })}
+      ${this.proposalsView(shown)} ${notProposedView(shown)}
+    `;
+  }
+
+  private columnView(table: OwnTable, column: UnderstoodColumn) {
+    const { meaning, unit, choices, why } = column;
+    const id = `column-${column.column}`;
+    return html`
+      <li class=${column.unsure === true ? "column wrong" : "column"}>
+        <b>${column.heading}</b>
+        <div class="selects">
+          <select
+            id=${id}
+            aria-label=${`What ${column.heading} is taken for`}
+            aria-describedby=${`${id}-why`}
+            @change=${({ currentTarget }: Event) =>
+              this.choose(table, column.column, { meaning: (currentTarget as HTMLSelectElement).value })}
+          >
+            <option value="" .selected=${live(meaning === undefined)}>left out</option>
+            ${choices.meanings.map(
+              (one) => html`<option value=${one.id} .selected=${live(one === meaning)}>${one.name}</option>`,
+            )}
+          </select>
+          ${meaning === undefined || choices.units.length === 0 ? nothing : this.unitView(table, column, id)}
+        </div>
+        <p id=${`${id}-why`} class=${column.unsure === true ? "trouble" : "hint"}>${why}</p>
+        ${
+          unit !== undefined && unit.size === null && unit.dimension !== "temperature"
+            ? html`<p class="hint">${capitalised(unit.name)} cannot be converted here.</p>`
+            : nothing
+        }
+      </li>
+    `;
+  }
+
+  private unitView(table: OwnTable, column: UnderstoodColumn, id: string) {
+    const { unit, meaning, choices } = column;
+    const known = choices.units.some(({ name }) => name === unit?.name);
+    const before = this.choices.get(column.column);
+    return html`
+      <select
+        id=${`${id}-unit`}
+        aria-label=${`Unit of ${column.heading}`}
+        @change=${({ currentTarget }: Event) =>
+          this.choose(table, column.column, {
+            ...(before?.meaning === undefined ? {} : { meaning: meaning?.id ?? "" }),
+            unit: (currentTarget as HTMLSelectElement).value,
+          })}
+      >
+        ${
+          known
+            ? nothing
+            : html`<option value="" .selected=${live(true)}>${unit?.name ?? "unit not stated"}</option>`
+        }
+        ${choices.units.map(
+          ({ name }) => html`<option value=${name} .selected=${live(name === unit?.name)}>${name}</option>`,
+        )}
+      </select>
+    `;
+  }
+
+  private proposalsView(shown: Shown) {
+    const { proposals, table } = shown;
+    if (proposals.length === 0) {
+      return html`<p role="status">
+        These columns do not make up what a function needs yet: say what a column is, or see below what is
+        missing.
+      </p>`;
+    }
+    const ticked = this.ticked(shown);
+    return html`
+      <fieldset class="sheets" ?disabled=${this.busy}>
+        <legend>What can be added</legend>
+        ${proposals.map((proposal) => this.proposalView(shown, proposal))}
+      </fieldset>
+      ${cautionsOf(ticked).map((caution) => cautionView(caution))}
+      <p role="status" class="hint">${whereText(table, ticked)}</p>
+      <fluent-button
+        id="write-columns"
+        appearance="primary"
+        ?disabled=${this.busy || ticked.length === 0}
+        @click=${() => void this.write(shown)}
+      >
+        ${ticked.length === 1 ? "Write the column" : `Write ${counted(ticked.length, "column")}`}
+      </fluent-button>
+    `;
+  }
+
+  private proposalView({ table }: Shown, proposal: Previewed) {
+    const { definition, heading, notes, rows } = proposal;
+    const isTicked = this.isTicked(proposal);
+    return html`
+      <fluent-field class="sheet" label-position="after">
+        <label slot="label" for=${`add-${definition.id}`}>
+          <span>${heading} <span class="state code">${nameOf(definition)}</span></span>
+        </label>
+        <fluent-checkbox
+          slot="input"
+          id=${`add-${definition.id}`}
+          .checked=${live(isTicked)}
+          @change=${({ currentTarget }: Event) => {
+            const isIn = (currentTarget as HTMLInputElement).checked;
+            this.ticks = new Map([...this.ticks, [definition.id, isIn]]);
+            this.draw();
+          }}
+        ></fluent-checkbox>
+      </fluent-field>
+      ${
+        isTicked
+          ? html`
+              <div class="proposal">
+                <p class="code formula">${formulaIn(proposal, table, rows[0]?.row ?? table.headingRow)}</p>
+                ${notes.map((note) => html`<p class="hint">${note}</p>`)}
+                ${previewView(table, proposal, rows)}
+              </div>
+            `
+          : nothing
+      }
+    `;
+  }
+}
+
+const placeText = ({ cells, headingRow, left, right, bottom, rows }: OwnTable): string => {
+  const address = `${cellAddress(headingRow, left)}:${cellAddress(bottom, right)}`;
+  return `${qualified({ sheet: cells.name, address })}, ${counted(rows.length, "row")} with figures`;
+};
+
+function whereText(table: OwnTable, ticked: readonly Previewed[]): string {
+  if (ticked.length === 0) return "Tick what is to be added.";
+  const first = freeColumns(table, ticked.length);
+  const last = table.rows[table.rows.length - 1] ?? table.headingRow;
+  const address = `${cellAddress(table.headingRow, first)}:${cellAddress(last, first + ticked.length - 1)}`;
+  return `They go into ${qualified({ sheet: table.cells.name, address })}, where nothing stands now, with a heading each. Your own cells stay as they are.`;
+}
+
+const cautionsOf = (ticked: readonly Previewed[]): readonly Caution[] => [
+  ...new Set(ticked.flatMap(({ definition: { caution } }) => caution ?? [])),
+];
+
+const resultText = ({ definition, system }: Proposal, value: number | string): string =>
+  typeof value === "number"
+    ? `${quantity(value, definition.result.kind, system)}${definition.result.counted === undefined ? "" : ` ${definition.result.counted}`}`
+    : value;
+
+/** The first rows, and the first that is refused where none of them is. */
+function rowsToShow(rows: readonly PreviewRow[]): readonly PreviewRow[] {
+  const first = rows.slice(0, previewed);
+  const refused = rows.slice(previewed).find(({ result }) => "refusal" in result);
+  return refused === undefined || first.some(({ result }) => "refusal" in result)
+    ? first
+    : [...first, refused];
+}
+
+function previewView(table: OwnTable, proposal: Proposal, rows: readonly PreviewRow[]) {
+  const refused = rows.filter(({ result }) => "refusal" in result).length;
+  const told =
+    refused === 0
+      ? `${counted(rows.length, "row")}, none refused.`
+      : `${counted(rows.length, "row")}, ${counted(refused, "of them is refused", "of them are refused")}.`;
+  return html`
+    <table aria-label=${`First results of ${proposal.heading}`}>
+      <tbody>
+        ${rowsToShow(rows).map(
+          ({ row, result }) => html`
+            <tr class=${"refusal" in result ? "wrong" : nothing}>
+              <th scope="row">${rowName(table, row)}</th>
+              <td class=${"refusal" in result ? nothing : "value"}>
+                ${
+                  "refusal" in result
+                    ? inPlainWords(result.refusal, proposal.definition.parameters)
+                    : resultText(proposal, result.value)
+                }
+              </td>
+            </tr>
+          `,
+        )}
+      </tbody>
+    </table>
+    <p class="hint">${told}</p>
+  `;
+}
+
+/** A row is called by the words that begin it, such as the zone's name. */
+function rowName({ cells, left }: OwnTable, row: number): string {
+  const first = cells.rows[row - cells.top]?.[left - cells.left]?.value;
+  return typeof first === "string" && first.trim() !== "" ? `${first} (row ${row + 1})` : `Row ${row + 1}`;
+}
+
+const notProposedView = ({ notProposed }: Shown) =>
+  notProposed.length === 0
+    ? nothing
+    : html`
+        <details>
+          <summary>
+            Not proposed <span class="count">${counted(notProposed.length, "function")}</span>
+          </summary>
+          <ul>
+            ${notProposed.map(
+              ({ definition, why }) =>
+                html`<li><span class="code">${nameOf(definition)}</span>: ${why}.</li>`,
+            )}
+          </ul>
+        </details>
+      `;
+
+function toldView(told: Told) {
+  if ("trouble" in told) return message("error", told.trouble);
+  const { sheet, address, headings, formulas } = told.written;
+  return message(
+    "success",
+    html`
+      ${qualified({ sheet, address })} holds ${headings.join(", ")} now, ${counted(formulas, "formula")}. One
+      undo in the workbook takes all of it back.
+    `,
+  );
+}
