@@ -59,7 +59,7 @@ export const meanings: readonly Meaning[] = [
   },
   {
     id: "strip width",
-    name: "width of the strip along the edge",
+    name: "width of the strip",
     fills: ["width"],
     kinds: ["stripWidth"],
     words: ["edge width", "strip width", "strip", "width of strip", "edge strip", "width"],
@@ -94,7 +94,7 @@ export const meanings: readonly Meaning[] = [
   },
   {
     id: "pure live seed",
-    name: "share of pure live seed",
+    name: "pure live seed",
     fills: ["pure_live_seed"],
     kinds: ["share"],
     words: ["pls", "pure live seed", "live seed"],
@@ -132,7 +132,7 @@ export const meanings: readonly Meaning[] = [
   },
   {
     id: "seeds per weight",
-    name: "count of seeds in a pound or kilogram",
+    name: "count of seeds",
     fills: ["seeds_per_weight"],
     kinds: ["seedCount"],
     byUnit: true,
@@ -156,7 +156,7 @@ export const meanings: readonly Meaning[] = [
   },
   {
     id: "nutrient share",
-    name: "share of the nutrient in the bag",
+    name: "nutrient in the bag",
     fills: ["nutrient_share"],
     kinds: ["share"],
     words: [
@@ -191,7 +191,7 @@ export const meanings: readonly Meaning[] = [
   },
   {
     id: "bag weight",
-    name: "weight of one bag",
+    name: "weight of a bag",
     fills: ["bag_weight"],
     kinds: ["weight"],
     words: ["bag weight", "weight of bag", "bag size", "bag", "sack"],
@@ -214,14 +214,14 @@ export const meanings: readonly Meaning[] = [
   },
   {
     id: "product rate",
-    name: "rate at which the granule is spread",
+    name: "rate of the granule",
     fills: ["product_rate"],
     kinds: ["spreadRate"],
     words: ["granule rate", "product rate", "spread rate", "rate"],
   },
   {
     id: "active share",
-    name: "share of active ingredient on your label",
+    name: "active ingredient on your label",
     fills: ["active_share"],
     kinds: ["share"],
     words: ["active", "active share", "active ingredient", "ai"],
@@ -257,7 +257,7 @@ export const meanings: readonly Meaning[] = [
   },
   {
     id: "layer",
-    name: "depth of the topdressing",
+    name: "topdressing depth",
     fills: ["depth"],
     kinds: ["depth"],
     byUnit: true,
@@ -283,7 +283,7 @@ export const meanings: readonly Meaning[] = [
   },
   {
     id: "bag volume",
-    name: "volume printed on the bag",
+    name: "volume of a bag",
     fills: ["bag_volume"],
     kinds: ["bagVolume"],
     byUnit: true,
@@ -291,7 +291,7 @@ export const meanings: readonly Meaning[] = [
   },
   {
     id: "screen loss",
-    name: "share that the screen rejects",
+    name: "screen loss",
     fills: ["screen_loss"],
     kinds: ["share"],
     words: ["screen loss", "loss", "screen reject", "reject", "rejected", "screened out"],
@@ -404,7 +404,7 @@ export const meanings: readonly Meaning[] = [
   },
   {
     id: "pace",
-    name: "area that one person does in an hour",
+    name: "pace of one person",
     fills: ["pace"],
     kinds: ["any"],
     dimensions: ["area per time"],

@@ -157,6 +157,9 @@ function asGroup({ call, state, column, top, bottom, formula, results }: Growing
 /** Long enough to get something done, short enough that the pane answers a click at once. */
 const breath = 20;
 
+/** The pane draws at each report. */
+const betweenReports = 500;
+
 /** Works on and lets the pane draw in between. */
 class Breathing {
   private since = performance.now();
@@ -192,10 +195,8 @@ export async function callsOf(
     const grouping = new Grouping();
     for (const cell of cells) {
       grouping.add(cell, callsIn(cell.formula), (call) => judged(call, cell, sheet, knowledge));
-      if (++done % 50 === 0) {
-        pass(progress, done, total, `Looking through ${sheet}`);
-        await breathing.pause();
-      }
+      if (++done % betweenReports === 0) pass(progress, done, total, `Looking through ${sheet}`);
+      await breathing.pause();
     }
     if (grouping.calls > 0) {
       found.push({ sheet, calls: grouping.calls, groups: grouping.groups.map(asGroup) });

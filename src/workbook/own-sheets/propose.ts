@@ -19,7 +19,7 @@ import { cellIn, isEmpty } from "./find-table";
 import type { UnderstoodColumn, Understanding } from "./understand";
 import { argumentsOf, rowFunctions } from "./understand";
 import type { Conversion, NamedUnit } from "./unit-words";
-import { conversionBetween, dimensionOf, perHour, sizeOf } from "./unit-words";
+import { conversionBetween, dimensionOf, perHour, saidOf, sizeOf } from "./unit-words";
 
 export interface RowArgument {
   readonly parameter: Parameter;
@@ -58,9 +58,9 @@ class Unfit extends Error {}
 
 const unitName = (kind: Parameter["kind"], system: UnitSystem): string => unitText(kind, system);
 
-function unfit({ heading }: UnderstoodColumn, { name }: NamedUnit, wanted: string): never {
+function unfit({ heading }: UnderstoodColumn, unit: NamedUnit, wanted: string): never {
   throw new Unfit(
-    `${heading} is in ${name}, which ${wanted === "" ? "this function does not take" : `cannot be converted here: give it in ${wanted}`}`,
+    `${heading} is in ${saidOf(unit)}, which ${wanted === "" ? "this function does not take" : `cannot be converted here: give it in ${wanted}`}`,
   );
 }
 
@@ -84,7 +84,7 @@ function anyConversion(column: UnderstoodColumn, base: NamedUnit | undefined): C
   const isHourly = meaning?.inAnHour === true;
   const dimension = isHourly ? `${base.dimension} per time` : base.dimension;
   if (unit.dimension !== dimension) {
-    throw new Unfit(`${heading} is in ${unit.name}, which does not go with ${base.name}`);
+    throw new Unfit(`${heading} is in ${saidOf(unit)}, which does not go with ${saidOf(base)}`);
   }
   const wanted = isHourly ? `${base.name} per h` : base.name;
   if (unit.name === wanted) return unchanged;
@@ -113,7 +113,7 @@ function noteOn({ parameter, column, conversion }: RowArgument, system: UnitSyst
   if (column === undefined) return undefined;
   if (conversion.text !== "") {
     const wanted = unitName(parameter.kind, system);
-    const from = column.unit?.name ?? "";
+    const from = column.unit === undefined ? "" : saidOf(column.unit);
     return parameter.kind === "share"
       ? `${column.heading} is in per cent: the formula divides it by 100.`
       : `${column.heading} is in ${from}: the formula converts it${wanted === "" ? "" : ` to ${wanted}`} (${conversion.text.replace("*", "× ").replace("/", "÷ ")}).`;

@@ -13,7 +13,7 @@ import { cellIn } from "./find-table";
 import type { Candidate, Heading } from "./read-heading";
 import { candidatesFor, contradicted, readHeading } from "./read-heading";
 import type { NamedUnit } from "./unit-words";
-import { hundredths, plainShare, unitsOf } from "./unit-words";
+import { hundredths, plainShare, saidOf, unitsOf } from "./unit-words";
 
 /** What a person said about a column, by the ids and names that the choices carry. */
 export interface Chosen {
@@ -166,9 +166,9 @@ function unitTaken(draft: Draft, meaning: Meaning): UnitTaken {
   if (dimensions.every((dimension) => dimension === "text" || dimension === "count" || dimension === "money"))
     return { unit: undefined, why: "" };
   const picked = dimensions.flatMap(unitsOf).find(({ name }) => name === chosen.unit);
-  if (picked !== undefined) return { unit: picked, why: `in ${picked.name}, as you chose` };
+  if (picked !== undefined) return { unit: picked, why: `in ${saidOf(picked)}, as you chose` };
   if (read.unit !== undefined && dimensions.includes(read.unit.dimension)) {
-    return { unit: read.unit, why: `in ${read.unit.name}` };
+    return { unit: read.unit, why: `in ${saidOf(read.unit)}` };
   }
   if (read.unread !== undefined) {
     return {
@@ -198,7 +198,7 @@ function whyNot(draft: Draft, taken: readonly (Candidate | undefined)[], drafts:
   }
   const wrong = contradicted(read);
   if (wrong !== undefined && read.unit !== undefined)
-    return `Left out: the ${wrong.name} is not measured in ${read.unit.name}.`;
+    return `Left out: the ${wrong.name} is not measured in ${saidOf(read.unit)}.`;
   const worded = candidatesFor(read)[0];
   if (worded !== undefined) {
     return `Left out: it reads as the ${worded.meaning.name}, but holds ${isText(worded.meaning) ? "no words" : "no figures"}.`;
@@ -260,7 +260,7 @@ const inSystem = (columns: readonly UnderstoodColumn[], system: UnitSystem): rea
   columns.filter(({ meaning, unit }) => meaning !== undefined && unit?.system === system);
 
 const listed = (columns: readonly UnderstoodColumn[]): string =>
-  columns.map(({ heading, unit }) => `${heading} in ${unit?.name ?? ""}`).join(", ");
+  columns.map(({ heading, unit }) => `${heading} in ${unit === undefined ? "" : saidOf(unit)}`).join(", ");
 
 export function understand(table: OwnTable, choices: Choices = new Map()): Understanding {
   const drafts = table.columns.map((column) => draftOf(table, column, choices));

@@ -11,6 +11,8 @@ export type Dimension = string;
 export interface NamedUnit {
   /** As it is told: "lb per 1000 ft²". */
   readonly name: string;
+  /** In a sentence, where its name would read badly. */
+  readonly said?: string;
   readonly dimension: Dimension;
   /** In metres, kilograms and seconds; null for a unit that the engine does not know. */
   readonly size: Fraction | null;
@@ -81,6 +83,7 @@ export const spelledUnits: readonly SpelledUnit[] = [
   },
   {
     name: "in",
+    said: "inches",
     dimension: "length",
     size: depth.us.size,
     system: "us",
@@ -275,8 +278,9 @@ export const plainText = (text: string): string =>
     .replace(/[_\s]+/g, " ")
     .trim();
 
-const bare = ({ name, dimension, size, system }: NamedUnit): NamedUnit => ({
+const bare = ({ name, said, dimension, size, system }: NamedUnit): NamedUnit => ({
   name,
+  ...(said === undefined ? {} : { said }),
   dimension,
   size,
   ...(system === undefined ? {} : { system }),
@@ -380,5 +384,7 @@ export function conversionBetween(from: Fraction, to: Fraction): Conversion {
     ? { text: `*${by}`, apply: (figure) => figure * by }
     : { text: `/${under}`, apply: (figure) => figure / under };
 }
+
+export const saidOf = ({ name, said = name }: NamedUnit): string => said;
 
 export const perHour = (size: Fraction): Fraction => over(size, hour);

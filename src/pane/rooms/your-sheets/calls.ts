@@ -5,6 +5,7 @@ import type { CallGroup, SheetCalls } from "../../../workbook/own-sheets/list-ca
 import { goTo, listCalls } from "../../../workbook/own-sheets/list-calls";
 import { Stopped } from "../../../workbook/progress";
 import { asSentence } from "../../../workbook/trouble";
+import { cautionView } from "../../parts/caution";
 import type { Intent } from "../../parts/message";
 import { message } from "../../parts/message";
 import { progressView, Work } from "../../parts/progress";
@@ -89,7 +90,7 @@ export class CallsPart {
   private sheetsView(sheets: readonly SheetCalls[]) {
     if (sheets.length === 0)
       return html`<p role="status">No cell of this workbook holds one of our functions yet.</p>`;
-    return sheets.map((sheet, i) => this.sheetView(sheet, i));
+    return html`${sheets.map((sheet, i) => this.sheetView(sheet, i))} ${cautionsOf(sheets)}`;
   }
 
   private sheetView(found: SheetCalls, place: number) {
@@ -131,6 +132,11 @@ export class CallsPart {
     `;
   }
 }
+
+const cautionsOf = (sheets: readonly SheetCalls[]) =>
+  [
+    ...new Set(sheets.flatMap(({ groups }) => groups.flatMap(({ definition }) => definition?.caution ?? []))),
+  ].map((caution) => cautionView(caution));
 
 const placeText = ({ address, cells }: CallGroup): string =>
   cells === 1 ? address : `${address}, ${counted(cells, "cell")}`;

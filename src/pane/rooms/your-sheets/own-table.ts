@@ -286,7 +286,8 @@ function whereText(table: OwnTable, ticked: readonly Previewed[]): string {
   const first = freeColumns(table, ticked.length);
   const last = table.rows[table.rows.length - 1] ?? table.headingRow;
   const address = `${cellAddress(table.headingRow, first)}:${cellAddress(last, first + ticked.length - 1)}`;
-  return `They go into ${qualified({ sheet: table.cells.name, address })}, where nothing stands now, with a heading each. Your own cells stay as they are.`;
+  const go = ticked.length === 1 ? "It goes" : "They go";
+  return `${go} into ${qualified({ sheet: table.cells.name, address })}, where nothing stands now, headings included. Your own cells stay as they are.`;
 }
 
 const cautionsOf = (ticked: readonly Previewed[]): readonly Caution[] => [
@@ -365,8 +366,8 @@ function toldView(told: Told) {
   return message(
     "success",
     html`
-      ${qualified({ sheet, address })} holds ${headings.join(", ")} now, ${counted(formulas, "formula")}. One
-      undo in the workbook takes all of it back.
+      Written to ${qualified({ sheet, address })}: ${headings.join(", ")}; ${counted(formulas, "formula")} in
+      all. One undo in the workbook takes all of it back.
     `,
   );
 }
