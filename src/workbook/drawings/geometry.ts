@@ -1,0 +1,241 @@
+/** Shapes on the ground, x to the east or along the base line, y away from it, in the unit of the site. */
+import { polygonArea, polygonContains } from "d3-polygon";
+import polylabel from "polylabel";
+import type { Point } from "./svg";
+
+export type Ring = readonly Point[];
+
+export interface Box {
+  readonly left: number;
+  readonly bottom: number;
+  readonly right: number;
+  readonly top: number;
+}
+
+const pairs = (ring: Ring): [number, number][] => ring.map(([x, y]) => [x, y]);
+
+export const ringArea = (ring: Ring): number => Math.abs(polygonArea(pairs(ring)));
+
+export const boxOf = (rings: readonly Ring[]): Box => {
+  const points = rings.flat();
+  const [xs, ys] = [points.map(([x]) => x), points.map(([, y]) => y)];
+  return { left: Math.min(...xs), right: Math.max(...xs), bottom: Math.min(...ys), top: Math.max(...ys) };
+};
+
+export const moved = (ring: Ring, dx: number, dy: number): Ring => ring.map(([x, y]) => [x + dx, y + dy]);
+
+export const isWithin = (point: Point, outer: Ring, holes: readonly Ring[] = []): boolean =>
+  polygonContains(pairs(outer), [point[0], point[1]]) &&
+  !holes.some((hole) => polygonContains(pairs(hole), [point[0], point[1]]));
+
+/** The point inside a ring that is farthest from its edge: where a label has most room. */
+export function middleOf(outer: Ring, holes: readonly Ring[]): Point {
+  const { left, right, bottom, top } = boxOf([outer]);
+  const fine = Math.max(right - left, top - bottom) / 200;
+  const [x, y] = polylabel([outer, ...holes].map(pairs), fine > 0 ? fine : 1);
+  return [x, y];
+}
+
+const side = ([ax, ay]: Point, [bx, by]: Point, [cx, cy]: Point): number =>
+  (bx - ax) * (cy - ay) - (by - ay) * (cx - ax);
+
+const cross = (a: Point, b: Point, c: Point, d: Point): boolean =>
+  side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0;
+
+export const sidesOf = (ring: Ring): readonly (readonly [Point, Point])[] =>
+  ring.flatMap((from, i) => {
+    const to = ring[(i + 1) % ring.length];
+    return to === undefined ? [] : [[from, to] as const];
+  });
+
+export const crosses = (one: Ring, other: Ring): boolean =>
+  sidesOf(one).some(([a, b]) => sidesOf(other).some(([c, d]) => cross(a, b, c, d)));
+
+/** Sides of a polygon that stands for a circle: its area is within a fiftieth of a per cent. */
+const circleSides = 180;
+
+export const circle = (radius: number): Ring =>
+  Array.from({ length: circleSides }, (_, i) => {
+    const angle = (2 * Math.PI * i) / circleSides;
+    return [radius * Math.cos(angle), radius * Math.sin(angle)] as const;
+  });
+
+export const rectangle = (width: number, height: number): Ring => [
+  [0, 0],
+  [width, 0],
+  [width, height],
+  [0, height],
+];
+
+/**
+ * Through the ends of radii at equal angles. Between two of them the square of the radius runs evenly from one to the
+ * other, which encloses just what the sectors of the measurement do.
+ */
+export function roundFrom(radii: readonly number[]): Ring {
+  const between = Math.max(1, Math.ceil(360 / radii.length));
+  return radii.flatMap((radius, i) => {
+    const next = radii[(i + 1) % radii.length] ?? radius;
+    return Array.from({ length: between }, (_, k) => {
+      const part = k / between;
+      const angle = (2 * Math.PI * (i + part)) / radii.length;
+      const length = Math.sqrt(radius ** 2 * (1 - part) + next ** 2 * part);
+      return [length * Math.cos(angle), length * Math.sin(angle)] as const;
+    });
+  });
+}
+
+/** From a base line out to offsets at equal distances. */
+export const fromOffsets = (offsets: readonly number[], interval: number): Ring => [
+  ...offsets.map((offset, i) => [i * interval, offset] as const),
+  [(offsets.length - 1) * interval, 0],
+  [0, 0],
+];
+
+/**
+ * A strip folded at the right-angled corners it is walked round on the inside, with sides of equal length: one corner,
+ * two, or all the way round. Otherwise it is drawn straight. Its area is that of the strip in each case.
+ */
+export function strip(
+  length: number,
+  width: number,
+  corners: number,
+  area: number,
+): { readonly outer: Ring; readonly holes: readonly Ring[] } {
+  const side = length / (corners === 4 ? 4 : corners + 1);
+  const inner = side - width;
+  if (corners === 1 && inner > 0) {
+    return {
+      outer: [
+        [0, 0],
+        [side, 0],
+        [side, width],
+        [width, width],
+        [width, side],
+        [0, side],
+      ],
+      holes: [],
+    };
+  }
+  if (corners === 2 && side > 2 * width) {
+    return {
+      outer: [
+        [0, 0],
+        [side, 0],
+        [side, side],
+        [inner, side],
+        [inner, width],
+        [width, width],
+        [width, side],
+        [0, side],
+      ],
+      holes: [],
+    };
+  }
+  if (corners === 4 && side > 2 * width) {
+    return {
+      outer: rectangle(side, side),
+      holes: [moved(rectangle(side - 2 * width, side - 2 * width), width, width)],
+    };
+  }
+  return { outer: rectangle(area / width, width), holes: [] };
+}
+
+const length = ([ax, ay]: Point, [bx, by]: Point): number => Math.hypot(bx - ax, by - ay);
+
+/** A side shorter than this part of the way round says nothing about the direction of a round outline. */
+const tellingSide = 0.08;
+
+/** The direction of the longest side, along which spreaders are walked; a round outline is walked straight across. */
+export function longestSide(ring: Ring): number {
+  const sides = sidesOf(ring);
+  const [from, to] = sides.reduce((longest, one) =>
+    length(...one) > length(...longest) * 1.001 ? one : longest,
+  );
+  const round = sides.reduce((sum, one) => sum + length(...one), 0);
+  return length(from, to) < tellingSide * round ? 0 : Math.atan2(to[1] - from[1], to[0] - from[0]);
+}
+
+const turned = ([x, y]: Point, angle: number): Point => [
+  x * Math.cos(angle) - y * Math.sin(angle),
+  x * Math.sin(angle) + y * Math.cos(angle),
+];
+
+/** From where to where a level line runs inside the rings. */
+function spans(rings: readonly Ring[], y: number): readonly (readonly [from: number, to: number])[] {
+  const met = rings
+    .flatMap(sidesOf)
+    .filter(([[, a], [, b]]) => a > y !== b > y)
+    .map(([[ax, ay], [bx, by]]) => ax + ((y - ay) / (by - ay)) * (bx - ax))
+    .sort((a, b) => a - b);
+  return Array.from({ length: Math.floor(met.length / 2) }, (_, i) => [met[2 * i] ?? 0, met[2 * i + 1] ?? 0]);
+}
+
+/** Parallel lines over the ground inside the rings, in a direction and at a distance from each other. */
+export function passes(
+  rings: readonly Ring[],
+  angle: number,
+  spacing: number,
+): readonly (readonly [Point, Point])[] {
+  const level = rings.map((ring) => ring.map((point) => turned(point, -angle)));
+  const { bottom, top } = boxOf(level);
+  const count = Math.max(0, Math.floor((top - bottom) / spacing + 0.5));
+  return Array.from({ length: count }, (_, i) => bottom + (i + 0.5) * spacing).flatMap((y) =>
+    spans(level, y).map(([from, to]) => [turned([from, y], angle), turned([to, y], angle)] as const),
+  );
+}
+
+/** A common edge that two surveys give a little differently is no common ground. */
+const surveyError = 0.01;
+const levels = 97;
+
+/** Whether two rings share ground. */
+export function overlap(one: Ring, other: Ring): boolean {
+  const [a, b] = [boxOf([one]), boxOf([other])];
+  const [bottom, top] = [Math.max(a.bottom, b.bottom), Math.min(a.top, b.top)];
+  if (top <= bottom) return false;
+  const step = (top - bottom) / levels;
+  let shared = 0;
+  for (let i = 0; i < levels; i++) {
+    const y = bottom + (i + 0.5) * step;
+    for (const [from, to] of spans([one], y)) {
+      for (const [start, end] of spans([other], y)) {
+        shared += Math.max(0, Math.min(to, end) - Math.max(from, start)) * step;
+      }
+    }
+  }
+  return shared > surveyError * Math.min(ringArea(one), ringArea(other));
+}
+
+/** A ring drawn in by a distance, or nothing where it is too narrow for that. */
+export function drawnIn(ring: Ring, distance: number): Ring | undefined {
+  const inward = Math.sign(polygonArea(pairs(ring)));
+  const clean = ring.filter((point, i) => length(point, ring[(i + 1) % ring.length] ?? point) > 1e-9);
+  const shifted = sidesOf(clean).map(([a, b]) => {
+    const long = length(a, b);
+    const normal: Point = [((b[1] - a[1]) / long) * inward, (-(b[0] - a[0]) / long) * inward];
+    return {
+      a: [a[0] + normal[0] * distance, a[1] + normal[1] * distance] as const,
+      along: [(b[0] - a[0]) / long, (b[1] - a[1]) / long] as const,
+    };
+  });
+  const inner = shifted.map(({ a, along }, i): Point => {
+    const before = shifted[(i + shifted.length - 1) % shifted.length];
+    if (before === undefined) return a;
+    const turn = before.along[0] * along[1] - before.along[1] * along[0];
+    if (Math.abs(turn) < 1e-9) return a;
+    const [dx, dy] = [a[0] - before.a[0], a[1] - before.a[1]];
+    const far = (dx * along[1] - dy * along[0]) / turn;
+    return [before.a[0] + before.along[0] * far, before.a[1] + before.along[1] * far];
+  });
+  const keepsAway = inner.every(
+    (point) => isWithin(point, ring) && sidesOf(clean).every((one) => away(point, one) >= distance * 0.99),
+  );
+  return inner.length >= 3 && keepsAway ? inner : undefined;
+}
+
+/** How far a point is from a side. */
+function away([x, y]: Point, [[ax, ay], [bx, by]]: readonly [Point, Point]): number {
+  const square = (bx - ax) ** 2 + (by - ay) ** 2;
+  const part = Math.min(1, Math.max(0, ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / square));
+  return Math.hypot(x - ax - part * (bx - ax), y - ay - part * (by - ay));
+}
