@@ -17,7 +17,8 @@ export const money = (value: number, currency: string): string => {
   return `${rounded < 0 ? "−" : ""}${currency}${formats[2]?.format(Math.abs(rounded)) ?? ""}`;
 };
 
-export const perCent = (share: number): string => `${oneDecimal(share * 100)} %`;
+export const perCent = (share: number): string =>
+  `${share < 0 ? "−" : ""}${oneDecimal(Math.abs(share) * 100)} %`;
 
 const months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 

@@ -1,0 +1,157 @@
+/** Where the money goes: every part of the client's price, the largest first. */
+import { scaleLinear } from "d3-scale";
+import type { Canvas, Drawing, NotYet } from "./drawing";
+import { listed, money, perCent } from "./figures";
+import type { BidFigures, MoneyFigures } from "./read-bid";
+import { materialSteps } from "./read-bid";
+import type { Ink, Point } from "./svg";
+import { element, fitted, hatch, label, linesPath, picture, smallText, textSize, textWidth } from "./svg";
+
+export type PartKind = "material" | "work" | "on top";
+
+export interface MoneyPart {
+  readonly name: string;
+  readonly kind: PartKind;
+  readonly amount: number;
+}
+
+const cent = 0.005;
+
+/** The parts of the price with tax; what the rounding of prices to cents makes is part of the margin. */
+export function moneyParts({
+  steps,
+  cost,
+  withOverhead,
+  price,
+  withTax,
+}: MoneyFigures): readonly MoneyPart[] {
+  const sum = (which: "labour" | "equipment") => steps.reduce((total, step) => total + step[which], 0);
+  const materials = materialSteps.map((name) => ({
+    name,
+    kind: "material" as const,
+    amount: steps.find((step) => step.name === name)?.materials ?? 0,
+  }));
+  const work = [
+    { name: "Labour", kind: "work" as const, amount: sum("labour") },
+    { name: "Equipment", kind: "work" as const, amount: sum("equipment") },
+  ];
+  const onTop = [
+    { name: "Overhead", kind: "on top" as const, amount: withOverhead - cost },
+    {
+      name: price < withOverhead - cent ? "Loss" : "Margin",
+      kind: "on top" as const,
+      amount: price - withOverhead,
+    },
+    { name: "Sales tax", kind: "on top" as const, amount: withTax - price },
+  ];
+  return [...materials, ...work, ...onTop].filter(({ amount }) => Math.abs(amount) >= cent);
+}
+
+const kinds: Record<PartKind, string> = {
+  material: "materials",
+  work: "labour and equipment",
+  "on top": "overhead, margin and tax",
+};
+
+/** Each kind has a filling of its own that is told apart without colour. */
+function filled(kind: PartKind, [x, y]: Point, [width, height]: Point, ink: Ink): readonly string[] {
+  const box = element("rect", {
+    x,
+    y,
+    width,
+    height,
+    fill: kind === "material" ? ink.fill : kind === "work" ? ink.strongFill : ink.paper,
+    stroke: ink.line,
+  });
+  const lines =
+    kind === "material"
+      ? hatch([x, y], [width, height], 8)
+      : kind === "work"
+        ? hatch([x, y], [width, height], 4)
+        : [];
+  return lines.length === 0
+    ? [box]
+    : [box, element("path", { d: linesPath(lines), fill: "none", stroke: ink.line, "stroke-width": 0.7 })];
+}
+
+const barHeight = 14;
+const key = 12;
+
+export function drawMoney(bid: BidFigures, { width, ink, id }: Canvas): Drawing | NotYet {
+  if (bid.money === undefined || bid.money.withTax <= 0) {
+    return {
+      missing:
+        "The bid has no price yet: fill in Site, choose materials on Quantities and enter paces and costs on Order, then the money is drawn here.",
+    };
+  }
+  const { currency } = bid;
+  const total = bid.money.withTax;
+  const parts = [...moneyParts(bid.money)].sort((a, b) => b.amount - a.amount);
+  const figures = parts.map(({ amount }) => ({
+    sum: money(amount, currency),
+    share: perCent(amount / total),
+  }));
+  const figureRoom = Math.max(...figures.map(({ sum }) => textWidth(sum)), textWidth(money(total, currency)));
+  const shareRoom = Math.max(...figures.map(({ share }) => textWidth(share)), textWidth("100.0 %"));
+  const right = width - 6;
+  const shareAt = right;
+  const sumAt = right - shareRoom - 10;
+  // Names stand beside the bars where there is room for both, otherwise above them.
+  const nameRoom = Math.max(...parts.map(({ name }) => textWidth(name))) + 10;
+  const isWide = width - nameRoom - figureRoom - shareRoom > 260;
+  const left = isWide ? nameRoom : 4;
+  const end = isWide ? sumAt - figureRoom - 12 : right;
+  const most = Math.max(...parts.map(({ amount }) => amount));
+  const scale = scaleLinear([0, most], [0, end - left]);
+  const row = isWide ? 24 : 40;
+  let y = 16;
+  const body = [label("Price with tax", [4, y], ink, { bold: true })];
+  body.push(
+    label(money(total, currency), [sumAt, y], ink, { anchor: "end", bold: true }),
+    label("100.0 %", [shareAt, y], ink, { anchor: "end", bold: true }),
+  );
+  y += 12;
+  parts.forEach(({ name, kind, amount }, i) => {
+    const { sum, share } = figures[i] ?? { sum: "", share: "" };
+    const text = isWide ? y + 11 : y + 12;
+    const bar = isWide ? y : y + 17;
+    body.push(
+      label(fitted(name, isWide ? nameRoom : sumAt - figureRoom - 12), [4, text], ink),
+      label(sum, [sumAt, text], ink, { anchor: "end" }),
+      label(share, [shareAt, text], ink, { anchor: "end" }),
+    );
+    if (amount > 0) body.push(...filled(kind, [left, bar], [Math.max(1, scale(amount)), barHeight], ink));
+    y += row;
+  });
+  y += 8;
+  for (const kind of Object.keys(kinds) as PartKind[]) {
+    const some = parts.filter((part) => part.kind === kind);
+    if (some.length === 0) continue;
+    const together = some.reduce((sum, { amount }) => sum + amount, 0);
+    body.push(
+      ...filled(kind, [4.5, y], [key * 1.5, key], ink),
+      label(`${kinds[kind]}: ${perCent(together / total)}`, [4 + key * 1.5 + 8, y + key - 1], ink, {
+        size: smallText,
+      }),
+    );
+    y += textSize + 8;
+  }
+  const height = y + 2;
+  const title = "Where the money goes";
+  const description = `Of ${money(total, currency)} with tax: ${listed(parts.map(({ name }, i) => `${name} ${figures[i]?.sum ?? ""} (${figures[i]?.share ?? ""})`))}.`;
+  return {
+    title,
+    description,
+    svg: picture({ id, title, description, width, height, ink }, body),
+    width,
+    height,
+    table: {
+      caption: "Parts of the price with tax",
+      heads: ["Part", "Amount", "Share"],
+      rows: [
+        ...parts.map(({ name }, i) => [name, figures[i]?.sum ?? "", figures[i]?.share ?? ""]),
+        ["Price with tax", money(total, currency), "100.0 %"],
+      ],
+    },
+  };
+}
