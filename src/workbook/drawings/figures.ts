@@ -32,3 +32,6 @@ export function dayText(serial: number, system: UnitSystem): string {
 /** Names in a sentence: one, two and three. */
 export const listed = (names: readonly string[]): string =>
   names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names[names.length - 1] ?? ""}`;
+
+export const counted = (count: number, one: string): string =>
+  `${short(count)} ${count === 1 ? one : `${one}s`}`;
