@@ -57,6 +57,9 @@ export function planSite(kit: Kit, outlines: OutlinesRefs): SiteRefs {
     "To add a zone, copy a whole row and insert it above the closing line. Rows may be sorted and deleted.",
     "legend",
   );
+  plan.put(5, 1, "Local phosphorus rule", "label");
+  plan.input(5, 2, undefined, { form: "text" });
+  plan.put(5, 3, "Where there is one, in a few words: Checks reminds you of it.", "note");
   plan.put(6, 1, "You fill in", "group");
   plan.put(6, columnOf("area"), "Worked out", "group");
   const [ft, ft2] = [kit.unit("length"), kit.unit("area")];

@@ -1,0 +1,358 @@
+/**
+ * What a check may ask of the workbook. Whatever is asked is noted, so that a later change of it asks the check again
+ * and no other.
+ */
+import type { WorksheetFunction } from "../../engine/formula";
+import type { Parameter } from "../../engine/parameters";
+import { isRepeating } from "../../engine/parameters";
+import { Refusal } from "../../engine/refusal";
+import { unitsPosition } from "../../engine/formula";
+import type { UnitSystem } from "../../engine/units";
+import type { Scalar, Value } from "../evaluate";
+import { evaluate, NotFollowed } from "../evaluate";
+import type { Block } from "../reference";
+import type { Concept } from "./concepts";
+import { conceptOf } from "./concepts";
+import type { Table } from "./layout";
+import type { ArgumentShape, At, CallShape, FormulaShape, ReferenceShape } from "./shapes";
+import { placed } from "./shapes";
+import type { CellKey, Survey, SurveyedSheet } from "./survey";
+import { addressOf, within } from "./survey";
+
+/** What a check's answer rests on: a cell, or something about a whole sheet or the whole workbook. */
+export type Ground =
+  CellKey | `layout ${number}` | `column ${number} ${number}` | `calls ${string}` | UsersGround;
+type UsersGround = `users ${CellKey}`;
+
+export interface SeenCell extends At {
+  readonly sheet: SurveyedSheet;
+  readonly address: string;
+  readonly formula: string;
+  readonly value: Scalar;
+  readonly shape: FormulaShape | undefined;
+}
+
+export interface SeenArgument {
+  readonly shape: ArgumentShape;
+  /** Undefined where only the spreadsheet can work it out. */
+  readonly value: Value | undefined;
+  /** The cell that it is, if it is one cell. */
+  readonly cell: SeenCell | undefined;
+  /** The cells that it is made from. */
+  readonly references: readonly ReferenceShape[];
+}
+
+export interface SeenCall {
+  readonly id: string;
+  readonly definition: WorksheetFunction;
+  readonly cell: SeenCell;
+  readonly system: UnitSystem;
+  readonly given: readonly SeenArgument[];
+}
+
+/** One row of a table, its cells by what their heads say. */
+export interface SeenRow extends At {
+  readonly sheet: SurveyedSheet;
+  readonly table: Table;
+}
+
+/** A cell with the head or label that says what it is. */
+export interface Labelled {
+  readonly cell: SeenCell;
+  readonly label: string;
+  readonly system: UnitSystem | undefined;
+}
+
+/** A longer table is no price book. */
+const longestBook = 500;
+/** A label stands at most so far to the left. */
+const reach = 8;
+
+export const isTyped = ({ formula }: Pick<SeenCell, "formula">): boolean => !formula.startsWith("=");
+
+/** The number in a cell; a blank, a text and an error are none. */
+export const numberIn = (cell: Pick<SeenCell, "value"> | undefined): number | undefined =>
+  typeof cell?.value === "number" && Number.isFinite(cell.value) ? cell.value : undefined;
+
+export const textIn = (cell: Pick<SeenCell, "value"> | undefined): string =>
+  typeof cell?.value === "string" && !cell.value.startsWith("#") ? cell.value.trim() : "";
+
+export const isNothing = ({ value }: Pick<SeenCell, "value">): boolean =>
+  value === null || value === "" || value === 0;
+
+export const numberGiven = ({ value }: Pick<SeenArgument, "value">): number | undefined =>
+  typeof value === "number" && Number.isFinite(value) ? value : undefined;
+
+export const parameterAt = ({ parameters }: WorksheetFunction, i: number): Parameter | undefined => {
+  const last = parameters[parameters.length - 1];
+  return parameters[i] ?? (last !== undefined && isRepeating(last) ? last : undefined);
+};
+
+export class Reading {
+  constructor(
+    private readonly survey: Survey,
+    /** The day of the check, as a sheet counts days. */
+    readonly today: number,
+    private readonly note: (ground: Ground) => void,
+  ) {}
+
+  cell(sheet: SurveyedSheet, at: At): SeenCell {
+    this.note(sheet.keyOf(at));
+    const { row, column } = at;
+    return { ...sheet.get(at), sheet, row, column, address: addressOf(at) };
+  }
+
+  /** The call of a cell with what it is given. */
+  call(cell: SeenCell, { id, definition, given }: CallShape): SeenCall {
+    const arguments_ = given.map((shape) => this.argument(cell, shape));
+    const units = arguments_[unitsPosition(definition)]?.value;
+    const system = typeof units === "string" && units.toLowerCase() === "metric" ? "metric" : "us";
+    return { id, definition, cell, system, given: arguments_ };
+  }
+
+  private target(home: SurveyedSheet, { sheet }: ReferenceShape): SurveyedSheet | undefined {
+    return sheet === undefined ? home : this.survey.sheet(sheet);
+  }
+
+  private argument(home: SeenCell, shape: ArgumentShape): SeenArgument {
+    switch (shape.kind) {
+      case "left out":
+        return { shape, value: null, cell: undefined, references: [] };
+      case "literal":
+        return { shape, value: shape.value, cell: undefined, references: [] };
+      case "reference": {
+        const references = [shape.reference];
+        const cell = this.single(home, shape.reference);
+        const value = cell === undefined ? this.valueOf(home, shape.reference) : cell.value;
+        return { shape, value, cell, references };
+      }
+      case "worked out": {
+        const references = [...shape.references.values()];
+        const lookup = (text: string): Value => {
+          const reference = shape.references.get(text);
+          const value = reference === undefined ? undefined : this.valueOf(home, reference);
+          if (value === undefined) throw new NotFollowed(text);
+          return value;
+        };
+        return { shape, value: this.worked(shape.text, lookup), cell: undefined, references };
+      }
+    }
+  }
+
+  private worked(text: string, lookup: (reference: string) => Value): Value | undefined {
+    try {
+      return evaluate(text, lookup);
+    } catch (error) {
+      if (error instanceof NotFollowed || error instanceof Refusal || error instanceof SyntaxError)
+        return undefined;
+      throw error;
+    }
+  }
+
+  private single(home: SeenCell, reference: ReferenceShape): SeenCell | undefined {
+    const sheet = this.target(home.sheet, reference);
+    const { top, left, bottom, right } = placed(reference, home);
+    return sheet !== undefined && top === bottom && left === right
+      ? this.cell(sheet, { row: top, column: left })
+      : undefined;
+  }
+
+  private valueOf(home: SeenCell, reference: ReferenceShape): Value | undefined {
+    const sheet = this.target(home.sheet, reference);
+    if (sheet === undefined) return undefined;
+    const single = this.single(home, reference);
+    if (single !== undefined) return single.value;
+    const block = placed(reference, home);
+    if ((block.bottom - block.top) * (block.right - block.left + 1) > mostRead) return undefined;
+    return Array.from({ length: block.bottom - block.top + 1 }, (_, down) =>
+      Array.from(
+        { length: block.right - block.left + 1 },
+        (_column, across) => this.cell(sheet, { row: block.top + down, column: block.left + across }).value,
+      ),
+    );
+  }
+
+  /** The cells that an argument is made from, single ones only. */
+  cellsOf(home: SeenCell, { references }: SeenArgument): readonly SeenCell[] {
+    return references.flatMap((reference) => this.single(home, reference) ?? []);
+  }
+
+  /** The cells behind a reference, where they are few enough to be gone through. */
+  blockOf(home: SeenCell, reference: ReferenceShape): readonly SeenCell[] {
+    const sheet = this.target(home.sheet, reference);
+    const block: Block = placed(reference, home);
+    if (sheet === undefined || (block.bottom - block.top) * (block.right - block.left + 1) > mostRead)
+      return [];
+    return [...within(block)].map((at) => this.cell(sheet, at));
+  }
+
+  private layout(sheet: SurveyedSheet) {
+    this.note(`layout ${sheet.index}`);
+    return sheet.layout;
+  }
+
+  /** The row of a table that a cell stands in. */
+  rowAround({ sheet, row, column }: Pick<SeenCell, "sheet" | "row" | "column">): SeenRow | undefined {
+    const table = this.layout(sheet).tables.find(({ first, last }) => row >= first && row <= last);
+    return table === undefined ? undefined : { sheet, table, row, column };
+  }
+
+  /** The cell of a row under a head about this; of several such heads, the last, which is the worked-out one. */
+  inRow(row: SeenRow, concept: Concept): Labelled | undefined {
+    return this.allInRow(row, concept).pop();
+  }
+
+  allInRow({ sheet, table, row }: SeenRow, concept: Concept): Labelled[] {
+    return table.columns
+      .filter((one) => one.concept === concept)
+      .map(({ column, head, system }) => ({
+        cell: this.cell(sheet, { row, column }),
+        label: head,
+        system,
+      }));
+  }
+
+  private figuresOn(sheet: SurveyedSheet, concept: Concept): readonly Labelled[] {
+    return this.layout(sheet)
+      .figures.filter((one) => one.concept === concept)
+      .map(({ at, label }) => ({ cell: this.cell(sheet, at), label, system: undefined }));
+  }
+
+  /** The row of the cell first, then the labels of its sheet. */
+  near(concept: Concept, from: SeenCell): Labelled | undefined {
+    const row = this.rowAround(from);
+    const inRow = row === undefined ? undefined : this.inRow(row, concept);
+    if (inRow !== undefined) return inRow;
+    const distance = ({ cell }: Labelled) => Math.abs(cell.row - from.row);
+    return [...this.figuresOn(from.sheet, concept)].sort((a, b) => distance(a) - distance(b))[0];
+  }
+
+  /** The sheets that belong together with this one: those of its bid, or all of the estimator's own. */
+  together(sheet: SurveyedSheet): readonly SurveyedSheet[] {
+    const bid = this.survey.bidOf(sheet);
+    if (bid !== undefined) return bid;
+    const others = this.survey.sheets.filter(
+      (other) => other !== sheet && this.survey.bidOf(other) === undefined,
+    );
+    return [sheet, ...others];
+  }
+
+  isOfBid(sheet: SurveyedSheet): boolean {
+    return this.survey.bidOf(sheet) !== undefined;
+  }
+
+  /** Near the cell, else a label on the sheets that belong together with its own. */
+  find(concept: Concept, from: SeenCell): Labelled | undefined {
+    const near = this.near(concept, from);
+    if (near !== undefined) return near;
+    const elsewhere = this.together(from.sheet)
+      .filter((sheet) => sheet !== from.sheet)
+      .map((sheet) => this.figuresOn(sheet, concept));
+    if (this.isOfBid(from.sheet)) return elsewhere.find(({ length }) => length > 0)?.[0];
+    const all = elsewhere.flat();
+    return all.length === 1 ? all[0] : undefined;
+  }
+
+  /** What the price book, or any list of products, says of a product. */
+  ofProduct(concept: Concept, product: string, from: SeenCell): Labelled | undefined {
+    const wanted = product.toLowerCase();
+    for (const sheet of this.together(from.sheet)) {
+      for (const table of this.layout(sheet).tables) {
+        const names = table.columns.find((column) => column.concept === "product");
+        const told = table.columns.some((column) => column.concept === concept);
+        if (names === undefined || !told || table.last - table.first > longestBook) continue;
+        for (let row = table.first; row <= table.last; row++) {
+          const name = this.cell(sheet, { row, column: names.column });
+          if (textIn(name).toLowerCase() !== wanted) continue;
+          return this.inRow({ sheet, table, row, column: names.column }, concept);
+        }
+      }
+    }
+    return undefined;
+  }
+
+  /** What the label of the pre-emergent in use says, as the estimator copied it. */
+  ofLabel(concept: Concept, from: SeenCell): Labelled | undefined {
+    const product = this.productNear(from);
+    const told = product === "" ? undefined : this.ofProduct(concept, product, from);
+    return told ?? this.find(concept, from);
+  }
+
+  productNear(from: SeenCell): string {
+    const named = textIn(this.find("preEmergent", from)?.cell);
+    return named === "" ? textIn(this.near("product", from)?.cell) : named;
+  }
+
+  /** The text that says what a cell is: the head of its column, or the nearest text to its left. */
+  labelOf(cell: SeenCell): string {
+    const table = this.rowAround(cell)?.table;
+    const head = table?.columns.find(({ column }) => column === cell.column)?.head;
+    if (head !== undefined) return head;
+    for (let column = cell.column - 1; column >= 0 && column >= cell.column - reach; column--) {
+      const left = this.cell(cell.sheet, { row: cell.row, column });
+      if (isTyped(left) && typeof left.value === "string" && left.value !== "") return left.formula;
+    }
+    return "";
+  }
+
+  conceptOf(cell: SeenCell): Concept | undefined {
+    return conceptOf(this.labelOf(cell));
+  }
+
+  /** The calls of a function on the sheets that belong together with this one. */
+  *callsOf(id: string, from: SeenCell, onlyHere = false): Generator<SeenCall> {
+    this.note(`calls ${id}`);
+    const sheets = onlyHere ? [from.sheet] : this.together(from.sheet);
+    for (const key of this.survey.callersOf(id)) {
+      const place = this.survey.placeOf(key);
+      if (place === undefined || !sheets.includes(place.sheet)) continue;
+      const cell = this.cell(place.sheet, place.at);
+      for (const shape of cell.shape?.calls ?? []) if (shape.id === id) yield this.call(cell, shape);
+    }
+  }
+
+  /** Whether seed is worked out for the job that a cell belongs to. */
+  seedIsSown(from: SeenCell): boolean {
+    for (const { cell } of this.callsOf("SEED_WEIGHT", from)) if ((numberIn(cell) ?? 0) > 0) return true;
+    return false;
+  }
+
+  /** The cells of one column of a sheet with those of another beside them. */
+  *beside(name: string, left: number, right: number, last: number): Generator<readonly [SeenCell, SeenCell]> {
+    const sheet = this.survey.sheet(name);
+    for (let row = 0; sheet !== undefined && row < last; row++)
+      yield [this.cell(sheet, { row, column: left }), this.cell(sheet, { row, column: right })];
+  }
+
+  /** Every text under a head about this, in lower case. */
+  namesUnder(concept: Concept, sheet: SurveyedSheet): ReadonlySet<string> {
+    const names = new Set<string>();
+    for (const table of this.layout(sheet).tables) {
+      for (let row = table.first; row <= table.last; row++) {
+        const name = this.inRow({ sheet, table, row, column: 0 }, concept);
+        if (name !== undefined) names.add(textIn(name.cell).toLowerCase());
+      }
+    }
+    return names;
+  }
+
+  /** What a column holds, from the top; a change of a figure in it does not count, a change of a formula does. */
+  column(sheet: SurveyedSheet, column: number): readonly SeenCell[] {
+    this.note(`column ${sheet.index} ${column}`);
+    return sheet.inColumn(column).map((at) => ({ ...sheet.get(at), ...at, sheet, address: addressOf(at) }));
+  }
+
+  /** The formulas that read a cell. */
+  usersOf({ sheet, row, column }: SeenCell): readonly SeenCell[] {
+    this.note(`users ${sheet.keyOf({ row, column })}`);
+    return this.survey.usersOf(sheet, { row, column }).map((user) => ({
+      ...user.sheet.get(user.at),
+      ...user.at,
+      sheet: user.sheet,
+      address: addressOf(user.at),
+    }));
+  }
+}
+
+/** A larger block is worked through by the spreadsheet alone. */
+const mostRead = 5000;

@@ -1,0 +1,30 @@
+import type { Check, Finds } from "../check";
+import type { Reading, SeenCell } from "../reading";
+import { numberGiven, numberIn } from "../reading";
+import { slack, told } from "../told";
+
+function* tooLittle(at: SeenCell, volume: number, from: SeenCell, reading: Reading): Finds {
+  const least = numberIn(reading.ofLabel("leastVolume", from)?.cell) ?? 0;
+  if (volume <= 0 || volume >= least - slack) return;
+  yield {
+    at,
+    sentence: `The sprayer puts out ${told(volume)}, and the label asks for ${told(least)} at the least.`,
+    todo: "Take larger nozzles or walk more slowly, measure again, and enter the new spray volume.",
+  };
+}
+
+export const sprayVolume: Check = {
+  id: "spray volume under label",
+  title: "The spray volume is under the label's least",
+  weight: "rule",
+  source: "The least spray volume that you copied from your label.",
+  figures: {
+    about: ["sprayVolume"],
+    look: (figure, reading) => tooLittle(figure, numberIn(figure) ?? 0, figure, reading),
+  },
+  calls: {
+    of: ["TANK_LOADS"],
+    look: ({ cell, given: [, , volume] }, reading) =>
+      volume === undefined ? [] : tooLittle(volume.cell ?? cell, numberGiven(volume) ?? 0, cell, reading),
+  },
+};

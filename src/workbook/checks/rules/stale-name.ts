@@ -1,0 +1,23 @@
+import { asTyped } from "../../repair";
+import type { Check, Finds } from "../check";
+import type { Reading, SeenCell } from "../reading";
+
+function* inCell(cell: SeenCell, reading: Reading): Finds {
+  const isStored = asTyped(cell.formula) !== cell.formula;
+  if (!isStored && cell.value !== "#NAME?") return;
+  const read = (cell.shape?.references ?? []).flatMap((reference) => reading.blockOf(cell, reference));
+  if (!isStored && read.some(({ value }) => value === "#NAME?")) return;
+  yield {
+    at: cell,
+    sentence: "It shows #NAME? or is spelt as a file stores it: nothing is reckoned here.",
+    todo: "Use the repair in the Hand over room; if it stays, look how the function is spelt.",
+  };
+}
+
+export const staleName: Check = {
+  id: "stale name",
+  title: "A function has been lost",
+  weight: "wrong",
+  source: "The cell's own error.",
+  cells: inCell,
+};

@@ -1,0 +1,44 @@
+import type { Check, Finds } from "../check";
+import type { Reading, SeenCell } from "../reading";
+import { isTyped } from "../reading";
+import type { Run } from "./runs";
+import { formOf, runsIn } from "./runs";
+
+/**
+ * The odd formulas of a run: alone between two copies, or at an end of a run that is otherwise all copies. Where several
+ * differ side by side, or at both ends, they were meant to.
+ */
+function oddOnes({ cells, form }: Run): readonly SeenCell[] {
+  const isOdd = (cell: SeenCell | undefined) => cell !== undefined && formOf(cell) !== form;
+  const odd = cells.filter(isOdd);
+  return odd.filter((cell) => {
+    const place = cells.indexOf(cell);
+    const isInside = place > 0 && place < cells.length - 1;
+    if (isTyped(cell) || isOdd(cells[place - 1]) || isOdd(cells[place + 1])) return false;
+    return isInside || odd.length === 1;
+  });
+}
+
+function* down(cells: readonly SeenCell[], reading: Reading): Finds {
+  for (const run of runsIn(cells)) {
+    const usual = run.cells.find((cell) => formOf(cell) === run.form);
+    for (const { sheet, row, column } of oddOnes(run)) {
+      const at = reading.cell(sheet, { row, column });
+      // A function that the workbook has lost is told by a check of its own.
+      if (at.value === "#NAME?" || /_xldudf_/i.test(at.formula)) continue;
+      yield {
+        at,
+        sentence: `The formula differs from the others of its column, such as ${usual?.address ?? ""}.`,
+        todo: "Copy the formula of a neighbour, or note why this row is reckoned another way.",
+      };
+    }
+  }
+}
+
+export const unlikeNeighbours: Check = {
+  id: "formula unlike neighbours",
+  title: "A formula differs from its neighbours",
+  weight: "doubtful",
+  source: "The formulas above and below.",
+  columns: down,
+};

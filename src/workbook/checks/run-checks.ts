@@ -1,0 +1,135 @@
+/** The checks over the open workbook: everything at first, then what each change touches. */
+import type { Progress } from "../progress";
+import { pass } from "../progress";
+import { inWorkbook } from "../session";
+import type { Scalar } from "../evaluate";
+import { readSheets } from "../sheets";
+import type { Finding } from "./check";
+import type { Pause } from "./checker";
+import { Checker } from "./checker";
+import { checks } from "./rules";
+import type { At } from "./shapes";
+import type { CellKey, ReadCell } from "./survey";
+import { Survey } from "./survey";
+import { dayOf } from "./told";
+
+/** So long a slice of the work is not felt at the sheet. */
+const sliceTime = 12;
+
+const nextTurn = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 0));
+
+/** Between slices the person at the sheet goes on, and may have asked to stop. */
+function slices(progress: Progress): Pause {
+  let begun = performance.now();
+  return async (done, total) => {
+    if (performance.now() - begun < sliceTime) return;
+    pass(progress, done, total, "Checking the workbook");
+    await nextTurn();
+    begun = performance.now();
+  };
+}
+
+/** Cells of a sheet that were edited, as a host tells of them. */
+export interface Edited {
+  readonly sheet: string;
+  readonly top: number;
+  readonly left: number;
+  readonly bottom: number;
+  readonly right: number;
+}
+
+/** More cells than this are checked anew with the whole workbook. */
+const mostEdited = 50_000;
+
+/** Rectangles of one column each that hold these cells and few others. */
+function columnsOf(keys: Iterable<CellKey>, survey: Survey): readonly Edited[] {
+  const byColumn = new Map<string, { sheet: string; column: number; rows: number[] }>();
+  for (const key of keys) {
+    const place = survey.placeOf(key);
+    if (place === undefined) continue;
+    const { sheet, at } = place;
+    const name = `${sheet.index} ${at.column}`;
+    const known = byColumn.get(name) ?? { sheet: sheet.name, column: at.column, rows: [] };
+    known.rows.push(at.row);
+    byColumn.set(name, known);
+  }
+  return [...byColumn.values()].flatMap(({ sheet, column, rows }) => {
+    const joined: { top: number; bottom: number }[] = [];
+    for (const row of rows.sort((a, b) => a - b)) {
+      const last = joined[joined.length - 1];
+      if (last !== undefined && row - last.bottom <= closeBy) last.bottom = row;
+      else joined.push({ top: row, bottom: row });
+    }
+    return joined.map(({ top, bottom }) => ({ sheet, top, left: column, bottom, right: column }));
+  });
+}
+
+/** Cells so close to each other are read in one range. */
+const closeBy = 8;
+
+async function readCells(
+  context: Excel.RequestContext,
+  wanted: readonly Edited[],
+): Promise<readonly ReadCell[]> {
+  const ranges = wanted.map(({ sheet, top, left, bottom, right }) => {
+    const range = context.workbook.worksheets
+      .getItem(sheet)
+      .getRangeByIndexes(top, left, bottom - top + 1, right - left + 1);
+    range.load("formulas,values");
+    return { sheet, top, left, range };
+  });
+  await context.sync();
+  return ranges.flatMap(({ sheet, top, left, range }) => {
+    const values = range.values as Scalar[][];
+    const formulas = range.formulas as (string | number | boolean | null)[][];
+    return formulas.flatMap((row, i) =>
+      row.map((formula, j) => ({
+        sheet,
+        row: top + i,
+        column: left + j,
+        formula: String(formula ?? ""),
+        value: values[i]?.[j] ?? null,
+      })),
+    );
+  });
+}
+
+/** The checks of one workbook, with what they found. */
+export class WorkbookChecks {
+  private constructor(
+    private readonly survey: Survey,
+    private readonly checker: Checker,
+  ) {}
+
+  /** Reads the workbook and checks all of it. */
+  static async start(progress: Progress, today = dayOf(new Date())): Promise<WorkbookChecks> {
+    pass(progress, 0, 1, "Reading the workbook");
+    const survey = new Survey(await inWorkbook(readSheets));
+    const checker = new Checker(survey, checks, today);
+    await checker.checkAll(slices(progress));
+    return new WorkbookChecks(survey, checker);
+  }
+
+  get findings(): readonly Finding[] {
+    return this.checker.findings;
+  }
+
+  /** Checks again what edits touch. Answers false where the whole workbook must be read anew. */
+  async recheck(edited: readonly Edited[], progress: Progress): Promise<boolean> {
+    const size = ({ top, left, bottom, right }: Edited) => (bottom - top + 1) * (right - left + 1);
+    if (edited.reduce((sum, one) => sum + size(one), 0) > mostEdited) return false;
+    const cells = edited.flatMap(({ sheet: name, top, left, bottom, right }) => {
+      const sheet = this.survey.sheet(name);
+      if (sheet === undefined) return [];
+      const ats: At[] = [];
+      for (let row = top; row <= bottom; row++)
+        for (let column = left; column <= right; column++) ats.push({ row, column });
+      return ats.map((at) => ({ sheet, at }));
+    });
+    if (edited.some(({ sheet }) => this.survey.sheet(sheet) === undefined)) return false;
+    const wanted = columnsOf(this.survey.affectedBy(cells), this.survey);
+    const read = await inWorkbook((context) => readCells(context, wanted));
+    await this.checker.recheck(read, slices(progress));
+    return true;
+  }
+}

@@ -1,0 +1,32 @@
+/** Figures in the sentences of findings. */
+import type { QuantityKind, UnitSystem } from "../../engine/units";
+import { over, quantityKinds, toNumber, unitText } from "../../engine/units";
+
+/** As many digits as a person reads out. */
+export const told = (figure: number): string =>
+  Number(figure.toPrecision(4)).toLocaleString("en-US", { maximumSignificantDigits: 4 });
+
+export const quantityTold = (figure: number, kind: QuantityKind, system: UnitSystem): string =>
+  `${told(figure)} ${unitText(kind, system)}`;
+
+export const perCent = (share: number): string => `${told(share * 100)} %`;
+
+/** A figure that is published in US units, in another unit system. */
+export const fromUs = (figure: number, kind: QuantityKind, system: UnitSystem): number =>
+  figure * toNumber(over(quantityKinds[kind].us.size, quantityKinds[kind][system].size));
+
+/** A day as a sheet counts it, as a date. */
+export const dateTold = (day: number): string =>
+  new Date(Math.round((day - dayOfEpoch) * millisecondsOfDay)).toISOString().slice(0, 10);
+
+const dayOfEpoch = 25_569;
+const millisecondsOfDay = 86_400_000;
+
+export const dayOf = (date: Date): number => Math.floor(date.getTime() / millisecondsOfDay) + dayOfEpoch;
+
+/** A number that can be a date of this century or the last. */
+export const isDay = (value: number | undefined): value is number =>
+  value !== undefined && value > 7_000 && value < 80_000;
+
+/** Sums in floating point differ by less than this. */
+export const slack = 1e-9;
