@@ -43,6 +43,11 @@ export function tooMuch(formula: string): string | undefined {
     return "The formula is longer than Excel takes: split it over several cells, then hand over.";
   if (callDepth(formula) > deepestCalls)
     return `The formula has more than ${deepestCalls} of our functions inside one another: split it over several cells, then hand over.`;
+  return undefined;
+}
+
+/** Why a formula of ours cannot be read as one. */
+export function unreadable(formula: string): string | undefined {
   try {
     callsIn(formula);
     return undefined;

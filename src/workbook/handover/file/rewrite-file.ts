@@ -17,11 +17,11 @@ import { planNative, planValues } from "../plan";
 import { addNotes } from "./cell-notes";
 import { FileKnowledge } from "./file-knowledge";
 import type { LeftFormula } from "./loose-formulas";
-import { LooseFormulas, tooMuch } from "./loose-formulas";
+import { LooseFormulas, tooMuch, unreadable } from "./loose-formulas";
 import type { Relation } from "./package-parts";
 import { PackageParts } from "./package-parts";
-import type { CellWrite } from "./settled";
-import { notCalculated, settled } from "./settled";
+import type { CellWrite, Settled, UnplannedCell } from "./settled";
+import { notCalculated, settled, unsettled } from "./settled";
 import type { FileLimit } from "./sheet-part";
 import { asSheet, SheetPart, withFilledCells } from "./sheet-part";
 import type { Splice, XmlElement } from "./xml";
@@ -194,11 +194,9 @@ function dropSheet(parts: PackageParts, workbook: string, name: string): void {
   parts.remove(workbook, dropped.relation);
 }
 
-interface Planned {
+interface Planned extends Settled {
   readonly sheet: FileSheet;
   readonly part: SheetPart;
-  readonly plan: Pick<SheetPlan, "inputs" | "asValues" | "unchecked" | "stopped">;
-  readonly writes: readonly CellWrite[];
 }
 
 /** What a cell says of itself whose value nothing works out any more. */
@@ -230,17 +228,22 @@ export function rewriteFile(bytes: Uint8Array, options: FileCopyOptions, progres
   const knowledge = new FileKnowledge(read.map(({ cells, held }) => withFilledCells(cells, held)));
   const chosen = read.filter(({ sheet }) => options.sheets?.includes(sheet.name) ?? true);
   const plans = chosen.map(({ sheet, part, held, cells }): Planned => {
-    const unplanned = held.flatMap((cell) => {
-      const why = mayHoldCalls(cell.formula) ? tooMuch(cell.formula) : undefined;
-      return why === undefined ? [] : [{ ...cell, why }];
-    });
-    const plan = (): SheetPlan =>
-      options.mode === "native formulas" ? planNative(cells, knowledge) : planValues(cells, knowledge);
-    return {
-      sheet,
-      part,
-      ...settled(sheet.name, unplanned.length > 0 ? undefined : plan(), unplanned, held),
-    };
+    const kept = (why: (formula: string) => string | undefined): readonly UnplannedCell[] =>
+      held.flatMap((cell) => {
+        const reason = mayHoldCalls(cell.formula) ? why(cell.formula) : undefined;
+        return reason === undefined ? [] : [{ ...cell, why: reason }];
+      });
+    const unplanned = kept(tooMuch);
+    if (unplanned.length > 0) return { sheet, part, ...unsettled(sheet.name, unplanned) };
+    let plan: SheetPlan;
+    try {
+      plan = options.mode === "native formulas" ? planNative(cells, knowledge) : planValues(cells, knowledge);
+    } catch (error) {
+      // Asked only now: reading every formula once more to be sure would cost as much as the plan.
+      if (!(error instanceof SyntaxError)) throw error;
+      return { sheet, part, ...unsettled(sheet.name, kept(unreadable)) };
+    }
+    return { sheet, part, ...settled(sheet.name, plan, held) };
   });
   const convertible = plans.filter(({ plan }) => plan.stopped.length === 0);
   const loose = new LooseFormulas();

@@ -34,19 +34,27 @@ interface Anchor {
 
 const placeKey = (row: number, column: number): string => `${row} ${column}`;
 
-export function settled(
-  sheet: string,
-  plan: SheetPlan | undefined,
-  unplanned: readonly (FileCell & { readonly why: string })[],
-  held: readonly FileCell[],
-): Settled {
-  const stopped: CellNote[] = unplanned.map(({ row, column, formula, why }) => ({
-    sheet,
-    address: cellAddress(row, column),
-    formula,
-    note: why,
-  }));
-  if (plan === undefined) return { plan: { inputs: [], asValues: [], unchecked: [], stopped }, writes: [] };
+/** A cell whose formula is not planned at all. */
+export type UnplannedCell = FileCell & { readonly why: string };
+
+/** A sheet that is left as it was for the sake of some cells. */
+export const unsettled = (sheet: string, unplanned: readonly UnplannedCell[]): Settled => ({
+  plan: {
+    inputs: [],
+    asValues: [],
+    unchecked: [],
+    stopped: unplanned.map(({ row, column, formula, why }) => ({
+      sheet,
+      address: cellAddress(row, column),
+      formula,
+      note: why,
+    })),
+  },
+  writes: [],
+});
+
+export function settled(sheet: string, plan: SheetPlan, held: readonly FileCell[]): Settled {
+  const stopped: CellNote[] = [];
   const byPlace = new Map(held.map((cell) => [placeKey(cell.row, cell.column), cell]));
   const uncalculated = new Set(
     held
