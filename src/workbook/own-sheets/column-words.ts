@@ -42,6 +42,8 @@ export const meanings: readonly Meaning[] = [
       "lawn size",
       "turf area",
       "square footage",
+      "sq footage",
+      "mowable area",
       "footage",
       "flache",
       "rasenflache",
@@ -323,6 +325,7 @@ export const meanings: readonly Meaning[] = [
       "amount",
       "quantity",
       "to buy",
+      "seed",
       "seed needed",
       "seed to buy",
       "bulk seed to buy",
@@ -475,6 +478,7 @@ export const meanings: readonly Meaning[] = [
 
 /** Words that add nothing to what a column is taken for. */
 export const fillers: ReadonlySet<string> = new Set([
+  "#",
   "of",
   "the",
   "for",

@@ -38,14 +38,17 @@ export const cellIn = ({ top, left, rows }: SheetCells, row: number, column: num
 export const isEmpty = ({ formula, value }: CellContent): boolean =>
   formula === "" && (value === null || value === "");
 
+/** "# of bags" is a heading. */
+const errorValue = /^#([A-Z/0]+[!?]|N\/A)$/;
+
 const isWords = ({ value }: CellContent): boolean =>
-  typeof value === "string" && value.trim() !== "" && !value.startsWith("#");
+  typeof value === "string" && value.trim() !== "" && !errorValue.test(value);
 
 const isFigure = (cell: CellContent, ofWords: boolean): boolean =>
   typeof cell.value === "number" || (ofWords && isWords(cell));
 
-/** How far up from the chosen cell headings are looked for, and how far down from a title. */
-const reach = { up: 20_000, down: 6 } as const;
+/** How far headings are looked for: up from the chosen cell, down from a title, and down a chosen block. */
+const reach = { up: 20_000, down: 6, block: 200 } as const;
 const blankRowsAtEnd = 2;
 const totals = /^(grand |sub-?)?totals?\b|^sum(me)?\b|^gesamt/i;
 const totalFormula = /^=(SUM|SUBTOTAL|AVERAGE)\(/i;
@@ -99,12 +102,11 @@ class Finder {
     return Array.from({ length: right - left + 1 }, (_, i) => left + i);
   }
 
-  private headingRow(row: number, column: number): { row: number; run: Run } | undefined {
+  private headingRow({ top: row, left: column, bottom: end }: Block): { row: number; run: Run } | undefined {
     const lowest = Math.max(this.within.top, row - reach.up, this.cells.top);
     const up = Array.from({ length: Math.max(0, row - lowest + 1) }, (_, i) => row - i);
-    const down = Array.from({ length: reach.down }, (_, i) => row + 1 + i).filter(
-      (one) => one <= this.lastRow,
-    );
+    const far = Math.max(reach.down, Math.min(reach.block, end - row));
+    const down = Array.from({ length: far }, (_, i) => row + 1 + i).filter((one) => one <= this.lastRow);
     let best: { row: number; run: Run; many: number } | undefined;
     for (const one of [...up, ...down]) {
       if (one === row + 1 && best !== undefined) break;
@@ -174,7 +176,7 @@ class Finder {
 
   find(chosen: Block): Found {
     const { top: row, left: column } = chosen;
-    const heading = this.headingRow(row, column);
+    const heading = this.headingRow(chosen);
     if (heading === undefined) {
       return {
         trouble: `No headings were understood at ${cellAddress(row, column)}: select a heading of the table, such as “Area (sq ft)”, and read it again.`,

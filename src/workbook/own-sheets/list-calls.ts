@@ -184,7 +184,8 @@ export async function callsOf(
     .map((sheet) => ({
       sheet: sheet.name,
       cells: formulaCells(sheet)
-        .filter(({ formula }) => mayHoldCalls(formula))
+        // A text that begins with "=" reads like a formula, but shows itself.
+        .filter(({ formula, value }) => mayHoldCalls(formula) && value !== formula)
         .sort(byColumn),
     }))
     .filter(({ cells }) => cells.length > 0);

@@ -235,9 +235,13 @@ function resultIn({ definition, given, system }: Proposal, table: OwnTable, row:
   }
 }
 
-/** What the proposal would give in each row that gets a formula. */
-export const previewOf = (proposal: Proposal, table: OwnTable): readonly PreviewRow[] =>
-  table.rows.flatMap((row) => {
+/** What the proposal would give in each row that gets a formula, in so many rows at most. */
+export const previewOf = (
+  proposal: Proposal,
+  table: OwnTable,
+  most = table.rows.length,
+): readonly PreviewRow[] =>
+  table.rows.slice(0, most).flatMap((row) => {
     const formula = formulaIn(proposal, table, row);
     return formula === "" ? [] : [{ row, formula, result: resultIn(proposal, table, row) }];
   });

@@ -1,6 +1,5 @@
 /** Reads the table round the selection and writes the columns that were agreed to. */
 import type { UnitSystem } from "../../engine/units";
-import { ChangeSet } from "../handover/change-set";
 import { blockOf, cellAddress } from "../reference";
 import { localAddress } from "../selection";
 import { inWorkbook } from "../session";
@@ -76,15 +75,9 @@ export const writeProposals = (agreed: Agreed): Promise<WrittenColumns> =>
     const bottom = table.headingRow + content.length - 1;
     const address = `${cellAddress(table.headingRow, left)}:${cellAddress(bottom, left + proposals.length - 1)}`;
     const range = context.workbook.worksheets.getItem(table.cells.name).getRange(address);
-    const put = async (cells: readonly (readonly string[])[]): Promise<void> => {
-      range.formulas = cells.map((row) => [...row]);
-      await context.sync();
-    };
-    const change = new ChangeSet(context);
-    await change.run(async () => {
-      change.onFailure(() => put(content.map((row) => row.map(() => ""))));
-      await put(content);
-    });
+    // One write of one block: the host takes all of it or nothing.
+    range.formulas = content.map((row) => [...row]);
+    await context.sync();
     return {
       sheet: table.cells.name,
       address,

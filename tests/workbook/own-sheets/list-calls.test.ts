@@ -73,6 +73,11 @@ describe("the calls of a workbook", () => {
     });
   });
 
+  test("a text that looks like a call is no call, whole or torn", async () => {
+    bench.setCells("Sheet1", { A1: "'=SWARD.PACKS(7", A2: "'=SWARD.PACKS(7,2)", A3: '="SWARD.PACKS(7,2)"' });
+    expect(await listCalls(unwatched)).toEqual([]);
+  });
+
   test("a jump selects the cell on its sheet", async () => {
     bench.reset([{ name: "Here" }, { name: "There" }]);
     await goTo({ sheet: "There", address: "C7" });

@@ -237,6 +237,17 @@ describe("finding the table", () => {
     expect(foundAt(sheet, "C12")).toMatchObject({ headingRow: 10, rows: [11] });
   });
 
+  test("a whole column leads to the table in it, however far down its headings stand", () => {
+    const rows = [
+      ...Array.from({ length: 20 }, () => []),
+      ["# of bags", "Area (sq ft)", "Bag (cu ft)"],
+      [22, 2500, 3],
+    ];
+    const table = foundAt(sheetOf(rows), "B:B");
+    expect(table).toMatchObject({ headingRow: 20, left: 0, right: 2, rows: [21] });
+    expect(idsOf(proposedFor(table))).toEqual(["TOPDRESS_DEPTH"]);
+  });
+
   test("of several selected cells only the table within them is read", () => {
     expect(foundAt(sheet, "A3:C5").rows).toEqual([4]);
   });

@@ -18,8 +18,9 @@ import { choiceView, unitChoices } from "../../parts/choice";
 import { message } from "../../parts/message";
 import { capitalised, counted, inPlainWords, nameOf } from "../../words";
 
-/** So many rows are shown of what a function would give. */
+/** So many rows are shown of what a function would give, and so many are looked through for refusals. */
 const previewed = 3;
+const lookedThrough = 2000;
 
 interface Previewed extends Proposal {
   readonly rows: readonly PreviewRow[];
@@ -82,7 +83,10 @@ export class OwnTablePart {
   private show(table: OwnTable): void {
     const understanding = understand(table, this.choices);
     const { proposals, notProposed } = propose(understanding, this.system);
-    const withRows = proposals.map((proposal) => ({ ...proposal, rows: previewOf(proposal, table) }));
+    const withRows = proposals.map((proposal) => ({
+      ...proposal,
+      rows: previewOf(proposal, table, lookedThrough),
+    }));
     this.shown = { table, understanding, proposals: withRows, notProposed };
   }
 
@@ -310,10 +314,8 @@ function rowsToShow(rows: readonly PreviewRow[]): readonly PreviewRow[] {
 
 function previewView(table: OwnTable, proposal: Proposal, rows: readonly PreviewRow[]) {
   const refused = rows.filter(({ result }) => "refusal" in result).length;
-  const told =
-    refused === 0
-      ? `${counted(rows.length, "row")}, none refused.`
-      : `${counted(rows.length, "row")}, ${counted(refused, "of them is refused", "of them are refused")}.`;
+  const many = rows.length < table.rows.length ? "The first " : "";
+  const told = `${many}${counted(rows.length, "row")}: ${refused === 0 ? "none" : refused} refused.`;
   return html`
     <table aria-label=${`First results of ${proposal.heading}`}>
       <tbody>
