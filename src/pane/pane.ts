@@ -23,6 +23,10 @@ const rooms = {
     title: "Your sheets",
     open: async (panel) => new (await import("./rooms/your-sheets")).YourSheetsRoom(panel),
   },
+  drawings: {
+    title: "Drawings",
+    open: async (panel) => new (await import("./rooms/drawings")).DrawingsRoom(panel),
+  },
   "hand-over": {
     title: "Hand over",
     open: async (panel) => new (await import("./rooms/hand-over")).HandOverRoom(panel),

@@ -5,6 +5,7 @@ import type { Area } from "./area";
 import type { Book } from "./book";
 import { borderSides, RangeBorder } from "./range-border";
 import type { Style } from "./spreadsheet";
+import { POINTS_PER_PIXEL } from "./points";
 
 /** Style entries the spreadsheet carries along with a cell although it does not draw them. */
 interface ExtraStyle {
@@ -14,9 +15,6 @@ interface ExtraStyle {
 }
 
 export type HostStyle = Style & ExtraStyle;
-
-/** Points, in which the host measures, for the pixels the spreadsheet measures in. */
-const POINTS_PER_PIXEL = 0.75;
 
 const HORIZONTAL = { General: undefined, Left: "left", Center: "center", Right: "right" } as const;
 const VERTICAL = { Top: "top", Center: "middle", Bottom: "bottom" } as const;

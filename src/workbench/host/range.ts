@@ -16,6 +16,7 @@ import type { Area } from "./area";
 import type { Book } from "./book";
 import { DataValidation, validationRuleOf } from "./data-validation";
 import { RangeFormat } from "./range-format";
+import { leftOf, topOf } from "./points";
 import type { Position, Zone } from "./spreadsheet";
 import { usedZone } from "./used-range";
 import { valueType } from "./values";
@@ -85,6 +86,22 @@ export class Range implements WireObject {
 
   get ColumnCount(): number {
     return columnsOf(this.zone);
+  }
+
+  get Left(): number {
+    return leftOf(this.book, this.area.sheetId, this.zone.left);
+  }
+
+  get Top(): number {
+    return topOf(this.book, this.area.sheetId, this.zone.top);
+  }
+
+  get Width(): number {
+    return leftOf(this.book, this.area.sheetId, this.zone.right + 1) - this.Left;
+  }
+
+  get Height(): number {
+    return topOf(this.book, this.area.sheetId, this.zone.bottom + 1) - this.Top;
   }
 
   get CellCount(): number {

@@ -7,6 +7,7 @@ import type { Listeners } from "./events";
 import { WorksheetFreezePanes } from "./freeze-panes";
 import { NamedItemCollection } from "./names";
 import { PageLayout } from "./page-layout";
+import { ShapeCollection } from "./shapes";
 import { usedZone } from "./used-range";
 
 const ALL_CELLS = { left: 0, top: 0, right: MAX_COLUMNS - 1, bottom: MAX_ROWS - 1 };
@@ -146,6 +147,10 @@ export class Worksheet extends EventSource implements WireObject {
 
   get FreezePanes(): WorksheetFreezePanes {
     return new WorksheetFreezePanes(this.book, this.Id);
+  }
+
+  get Shapes(): ShapeCollection {
+    return new ShapeCollection(this.book, this.Id);
   }
 
   get PageLayout(): PageLayout {

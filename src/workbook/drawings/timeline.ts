@@ -220,8 +220,8 @@ function drawSection(
           rows.map(
             (at) =>
               [
-                [scale(tick), at - 3],
-                [scale(tick), at + barHeight + 3],
+                [scale(tick), at - 1],
+                [scale(tick), at + barHeight + 1],
               ] as const,
           ),
         ),

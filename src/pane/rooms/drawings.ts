@@ -1,0 +1,255 @@
+/** The bid as pictures: the ground, the work, the money, the bags; each with its figures as a table beside it. */
+import { html, nothing, render } from "lit-html";
+import { unsafeHTML } from "lit-html/directives/unsafe-html.js";
+import type { DrawingId } from "../../workbook/drawings/all-drawings";
+import { drawingIds, drawingKinds } from "../../workbook/drawings/all-drawings";
+import type { Drawing, FigureTable, NotYet } from "../../workbook/drawings/drawing";
+import { isDrawing } from "../../workbook/drawings/drawing";
+import type { Target } from "../../workbook/drawings/on-sheet";
+import { canPutPictures, putOnSheet } from "../../workbook/drawings/on-sheet";
+import type { BidFigures, BidsFound } from "../../workbook/drawings/read-bid";
+import { readBid } from "../../workbook/drawings/read-bid";
+import type { Ink } from "../../workbook/drawings/svg";
+import { paperInk, themeInk } from "../../workbook/drawings/svg";
+import { watchWorkbook } from "../../workbook/drawings/watch-workbook";
+import { bidSheetNames } from "../../workbook/bid/kit";
+import { asSentence } from "../../workbook/trouble";
+import { choiceView } from "../parts/choice";
+import { fieldView } from "../parts/field";
+import { message } from "../parts/message";
+import type { Room } from "../room";
+
+/** Long enough for a person to finish a row of figures, short enough to feel at once. */
+const settled = 400;
+
+/** Narrower than this no text of a drawing can be read; wider it is no longer beside the sheet. */
+const widths = { least: 220, most: 560 } as const;
+
+/** How wide a drawing is made for a sheet, in pixels, and how much finer than the screen it is printed. */
+const onPaper = { width: 700, finer: 3 } as const;
+const pointsPerPixel = 0.75;
+
+type Put = { readonly done: string } | { readonly trouble: string };
+
+/** The picture in the one form that every host takes; it is drawn on paper's colours, so the theme has no part in it. */
+async function pngOf({ svg, width, height }: Drawing): Promise<string> {
+  const image = new Image();
+  image.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svg)}`;
+  await image.decode();
+  const canvas = document.createElement("canvas");
+  canvas.width = width * onPaper.finer;
+  canvas.height = height * onPaper.finer;
+  canvas.getContext("2d")?.drawImage(image, 0, 0, canvas.width, canvas.height);
+  return canvas.toDataURL("image/png").replace(/^data:image\/png;base64,/, "");
+}
+
+const bidLabel = (ending: string): string => `${bidSheetNames.site}${ending} and its sheets`;
+
+export class DrawingsRoom implements Room {
+  private found: BidsFound | null = null;
+  private trouble: string | null = null;
+  private chosen: string | undefined;
+  private perLoad = "";
+  private readonly puts = new Map<DrawingId, Put>();
+  private isPutting = false;
+  private isWatching = false;
+  private asked = 0;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(private readonly panel: HTMLElement) {
+    this.draw();
+    new ResizeObserver(() => this.draw()).observe(panel);
+  }
+
+  shown(): void {
+    void this.look();
+    if (this.isWatching) return;
+    this.isWatching = true;
+    watchWorkbook(() => this.soon()).catch((error: unknown) => {
+      this.isWatching = false;
+      this.trouble = asSentence(error);
+      this.draw();
+    });
+  }
+
+  private soon(): void {
+    clearTimeout(this.timer);
+    if (!this.panel.hidden) this.timer = setTimeout(() => void this.look(), settled);
+  }
+
+  private async look(): Promise<void> {
+    const asked = ++this.asked;
+    try {
+      const found = await readBid(this.chosen);
+      if (asked !== this.asked) return;
+      this.found = found;
+      this.trouble = null;
+    } catch (error) {
+      if (asked !== this.asked) return;
+      this.found = null;
+      this.trouble = asSentence(error);
+    }
+    this.draw();
+  }
+
+  private get bagsPerLoad(): number | undefined {
+    const bags = Number(this.perLoad);
+    return this.perLoad.trim() !== "" && Number.isInteger(bags) && bags > 0 ? bags : undefined;
+  }
+
+  private drawn(id: DrawingId, bid: BidFigures, width: number, ink: Ink): Drawing | NotYet {
+    const canvas = { width, ink, id: `drawing-${id}` };
+    return drawingKinds[id].draw(bid, canvas, { perLoad: this.bagsPerLoad });
+  }
+
+  private async put(id: DrawingId, bid: BidFigures, sheet: Target["sheet"]): Promise<void> {
+    if (this.isPutting) return;
+    this.isPutting = true;
+    try {
+      const drawing = this.drawn(id, bid, onPaper.width, paperInk);
+      if (!isDrawing(drawing)) return;
+      const { title, description, width, height } = drawing;
+      const name = await putOnSheet(
+        { drawing: id, ending: bid.ending, sheet },
+        {
+          png: await pngOf(drawing),
+          title,
+          description,
+          width: width * pointsPerPixel,
+          height: height * pointsPerPixel,
+        },
+      );
+      this.puts.set(id, {
+        done: `It is on ${name}, below the cells in use. Put it again after a change: it does not follow by itself.`,
+      });
+    } catch (error) {
+      this.puts.set(id, { trouble: asSentence(error) });
+    } finally {
+      this.isPutting = false;
+    }
+    this.draw();
+  }
+
+  private draw(): void {
+    const { found, trouble } = this;
+    render(
+      html`
+        <h2>The bid as drawings</h2>
+        ${trouble === null ? nothing : message("info", trouble)}
+        ${
+          found === null
+            ? trouble === null
+              ? html`<p class="quiet" role="status">Reading the bid…</p>`
+              : nothing
+            : html`${this.bidsView(found)} ${drawingIds.map((id) => this.drawingView(id, found.bid))}`
+        }
+      `,
+      this.panel,
+    );
+  }
+
+  private bidsView({ endings, bid }: BidsFound) {
+    if (endings.length < 2) return nothing;
+    return choiceView({
+      id: "drawn-bid",
+      label: "Which bid",
+      options: Object.fromEntries(endings.map((ending) => [ending, bidLabel(ending)])),
+      chosen: bid.ending,
+      onChange: (ending) => {
+        this.chosen = ending;
+        this.puts.clear();
+        void this.look();
+      },
+    });
+  }
+
+  private drawingView(id: DrawingId, bid: BidFigures) {
+    const { least, most } = widths;
+    const width = Math.max(least, Math.min(most, this.panel.clientWidth));
+    const drawing = this.drawn(id, bid, width, themeInk);
+    const { title } = drawingKinds[id];
+    return html`
+      <section class="drawing" aria-labelledby=${`drawing-${id}-head`}>
+        <h3 id=${`drawing-${id}-head`}>${title}</h3>
+        ${isDrawing(drawing) ? this.pictureView(id, bid, drawing) : html`<p>${drawing.missing}</p>`}
+      </section>
+    `;
+  }
+
+  private pictureView(id: DrawingId, bid: BidFigures, drawing: Drawing) {
+    const put = this.puts.get(id);
+    return html`
+      ${unsafeHTML(drawing.svg)} ${id === "bags" ? this.loadView() : nothing}
+      <details>
+        <summary>The figures as a table</summary>
+        ${tableView(drawing.table)}
+      </details>
+      ${
+        canPutPictures()
+          ? html`
+              <div class="more">
+                ${drawingKinds[id].sheets.map(
+                  (sheet) => html`
+                    <fluent-button
+                      id=${`put-${id}-${sheet}`}
+                      size="small"
+                      @click=${() => void this.put(id, bid, sheet)}
+                    >
+                      Put on ${bidSheetNames[sheet]}${bid.ending}
+                    </fluent-button>
+                  `,
+                )}
+              </div>
+            `
+          : html`<p class="hint">This version of Excel takes no pictures from an add-in: update Excel.</p>`
+      }
+      ${
+        put === undefined
+          ? nothing
+          : "done" in put
+            ? message("success", put.done)
+            : message("error", put.trouble)
+      }
+    `;
+  }
+
+  private loadView() {
+    const isWrong = this.perLoad.trim() !== "" && this.bagsPerLoad === undefined;
+    return fieldView({
+      id: "bags-per-load",
+      label: "Bags on one load",
+      text: this.perLoad,
+      isOptional: true,
+      size: "short",
+      hint: "Shows how close the bid is to one more trip.",
+      trouble: isWrong ? "Enter a whole number of bags, such as 40, or leave it blank." : undefined,
+      onInput: (text) => {
+        this.perLoad = text;
+        this.draw();
+      },
+    });
+  }
+}
+
+const tableView = ({ caption, heads, rows }: FigureTable) => html`
+  <table>
+    <caption class="heard">
+      ${caption}
+    </caption>
+    <thead>
+      <tr>
+        ${heads.map((head, i) => html`<th scope="col" class=${i === 0 ? "" : "value"}>${head}</th>`)}
+      </tr>
+    </thead>
+    <tbody>
+      ${rows.map(
+        ([first, ...others]) => html`
+          <tr>
+            <th scope="row">${first}</th>
+            ${others.map((cell) => html`<td class="value">${cell}</td>`)}
+          </tr>
+        `,
+      )}
+    </tbody>
+  </table>
+`;

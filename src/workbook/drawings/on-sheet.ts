@@ -1,0 +1,130 @@
+/** Puts a drawing on a sheet of the bid as a picture: below what is there, in place of the one put before. */
+import { bidSheetNames } from "../bid/kit";
+import { blockOf, cellAddress } from "../reference";
+import { localAddress } from "../selection";
+import { inWorkbook } from "../session";
+import { WorkbookTrouble } from "../trouble";
+import type { DrawingId } from "./all-drawings";
+import { drawingKinds } from "./all-drawings";
+
+/** A drawing as a picture that a host takes: a PNG, with its size on the sheet in points. */
+export interface SheetPicture {
+  readonly png: string;
+  readonly width: number;
+  readonly height: number;
+  readonly title: string;
+  readonly description: string;
+}
+
+export interface Target {
+  readonly drawing: DrawingId;
+  readonly ending: string;
+  readonly sheet: (typeof drawingKinds)[DrawingId]["sheets"][number];
+}
+
+/** Hosts before this set have no pictures. */
+export const canPutPictures = (): boolean => Office.context.requirements.isSetSupported("ExcelApi", "1.9");
+
+const shapeName = (drawing: DrawingId): string => `Swardsheet ${drawing}`;
+
+/** Between the cells in use and a picture, and between two pictures. */
+const gap = 18;
+
+interface Box {
+  readonly left: number;
+  readonly top: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+const bottomOf = ({ top, height }: Box): number => top + height;
+
+/**
+ * Where a picture goes: where it stood before while it has room there, otherwise below the cells in use and below every
+ * other picture.
+ */
+export function placeFor(
+  size: Pick<Box, "width" | "height">,
+  used: Box,
+  before: Box | undefined,
+  others: readonly Box[],
+): Pick<Box, "left" | "top"> {
+  const below = bottomOf(used) + gap;
+  if (before !== undefined && before.top >= bottomOf(used)) {
+    const clear = others.every(
+      (other) =>
+        bottomOf(other) <= before.top ||
+        other.top >= before.top + size.height ||
+        other.left >= before.left + size.width ||
+        other.left + other.width <= before.left,
+    );
+    if (clear) return { left: before.left, top: before.top };
+  }
+  return { left: used.left, top: Math.max(below, ...others.map((other) => bottomOf(other) + gap)) };
+}
+
+/** The row, counted from 0, in which a height of the sheet lies: rows below the cells in use are all alike. */
+async function rowAt(
+  context: Excel.RequestContext,
+  sheet: Excel.Worksheet,
+  from: number,
+  height: number,
+): Promise<number> {
+  const rows = Array.from({ length: mostRows }, (_, i) => sheet.getCell(from + i, 0));
+  for (const row of rows) row.load("top");
+  await context.sync();
+  const beyond = rows.findIndex(({ top }) => top >= height);
+  return from + (beyond < 0 ? mostRows : beyond) - 1;
+}
+
+/** More rows than a picture that fits on a page ever covers. */
+const mostRows = 160;
+
+/** Puts the picture on the sheet and answers with the sheet's name. */
+export const putOnSheet = (
+  { drawing, ending, sheet: which }: Target,
+  { png, width, height, title, description }: SheetPicture,
+): Promise<string> =>
+  inWorkbook(async (context) => {
+    if (!canPutPictures()) {
+      throw new WorkbookTrouble(
+        "This version of Excel takes no pictures from an add-in: update Excel, then try again.",
+      );
+    }
+    const name = `${bidSheetNames[which]}${ending}`;
+    const sheet = context.workbook.worksheets.getItemOrNullObject(name);
+    sheet.load("name");
+    await context.sync();
+    if (sheet.isNullObject) {
+      throw new WorkbookTrouble(
+        `There is no sheet ${name}: it was deleted or renamed, so write the bid sheets anew.`,
+      );
+    }
+    const used = sheet.getUsedRange();
+    used.load("left,top,width,height,rowIndex,rowCount");
+    const { shapes } = sheet;
+    shapes.load("items/name,items/left,items/top,items/width,items/height");
+    const printed = sheet.pageLayout.getPrintAreaOrNullObject();
+    printed.load("address");
+    await context.sync();
+    const before = shapes.items.filter((shape) => shape.name === shapeName(drawing));
+    const others = shapes.items.filter((shape) => !before.includes(shape));
+    const at = placeFor({ width, height }, used, before[0], others);
+    for (const shape of before) shape.delete();
+    const picture = shapes.addImage(png);
+    picture.name = shapeName(drawing);
+    picture.lockAspectRatio = false;
+    picture.set({ ...at, width, height });
+    picture.lockAspectRatio = true;
+    picture.altTextTitle = title;
+    picture.altTextDescription = description;
+    const last = await rowAt(context, sheet, used.rowIndex + used.rowCount, at.top + height);
+    const area = printed.isNullObject ? undefined : blockOf(localAddress(printed.address));
+    if (drawingKinds[drawing].isPrinted && area !== undefined && last > area.bottom) {
+      const corners = [cellAddress(area.top, area.left), cellAddress(last, area.right)];
+      sheet.pageLayout.setPrintArea(corners.join(":"));
+    }
+    sheet.activate();
+    await context.sync();
+    return name;
+  });
