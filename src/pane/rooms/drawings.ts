@@ -220,7 +220,6 @@ export class DrawingsRoom implements Room {
       label: "Bags on one load",
       text: this.perLoad,
       isOptional: true,
-      size: "short",
       hint: "Shows how close the bid is to one more trip.",
       trouble: isWrong ? "Enter a whole number of bags, such as 40, or leave it blank." : undefined,
       onInput: (text) => {

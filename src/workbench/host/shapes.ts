@@ -4,7 +4,7 @@ import type { Book } from "./book";
 import { leftOf, POINTS_PER_PIXEL, topOf } from "./points";
 
 /** What the spreadsheet's figures have no place for. */
-interface KeptShape {
+export interface KeptShape {
   readonly name: string;
   readonly altTextTitle: string;
   readonly altTextDescription: string;
@@ -13,7 +13,15 @@ interface KeptShape {
 
 export const SHAPE = "shape/";
 
-export const keptShape = (book: Book, id: string): KeptShape => book.kept(SHAPE + id) as KeptShape;
+const unnamed: KeptShape = {
+  name: "Picture",
+  altTextTitle: "",
+  altTextDescription: "",
+  lockAspectRatio: true,
+};
+
+export const keptShape = (book: Book, id: string): KeptShape =>
+  (book.kept(SHAPE + id) as KeptShape | undefined) ?? unnamed;
 
 /** The beginnings of a PNG and a JPEG file, in base 64. */
 const KINDS = [
@@ -209,8 +217,7 @@ export class ShapeCollection implements WireCollection {
       definition: { path: `data:${mimetype};base64,${base64}`, size: FIRST_SIZE, mimetype },
     });
     const name = `Picture ${this.GetCount()}`;
-    const kept: KeptShape = { name, altTextTitle: "", altTextDescription: "", lockAspectRatio: true };
-    this.book.keep(SHAPE + figureId, kept);
+    this.book.keep(SHAPE + figureId, { ...unnamed, name });
     return new Shape(this.book, sheetId, figureId);
   }
 }

@@ -4,6 +4,7 @@ import { nameKey } from "../host/names";
 import type { KeptName } from "../host/names";
 import { layoutKey } from "../host/page-layout";
 import type { HostSession } from "../host/session";
+import type { KeptShape } from "../host/shapes";
 import type { Spreadsheet, WorkbookData } from "../host/spreadsheet";
 import { veryHiddenKey } from "../host/worksheet";
 import { spreadsheetSpelling } from "../host/written-formulas";
@@ -11,7 +12,8 @@ import { all, create, first, parseXml, serializeXml } from "./dom";
 import { toShown } from "./function-names";
 import { readKeptPart } from "./kept-part";
 import { readComments } from "./comments";
-import { unzipped } from "./parts";
+import { mediaIn, unzipped } from "./parts";
+import { readPictures, takePictures } from "./pictures";
 import { readLayout } from "./sheet-layout";
 import { readValidations } from "./sheet-validations";
 import { readExtraStyles, readNumberFormats } from "./styles";
@@ -27,6 +29,7 @@ interface ReadPart {
   /** Cells that hold text which would be taken for something else if it were typed. */
   texts: Map<string, string>;
   extras: Map<string, ExtraStyle>;
+  pictures: readonly KeptShape[];
 }
 
 export class UnreadableFile extends Error {}
@@ -58,10 +61,12 @@ function workbookData(library: Spreadsheet, bytes: Uint8Array): object {
     const path = paths.get(relation);
     if (path === undefined) continue;
     const sheet = part(path);
-    byName.set(name, readCells(sheet, texts, extraStyles));
+    byName.set(name, { ...readCells(sheet, texts, extraStyles), pictures: readPictures(parts, path) });
     parts.set(path, serializeXml(sheet));
   }
-  const data = library.load(Object.fromEntries(parts)) as WorkbookData & { hostState?: object };
+  const data = library.load({ ...Object.fromEntries(parts), ...mediaFiles(bytes) }) as WorkbookData & {
+    hostState?: object;
+  };
   data.sheets.sort((one, other) => place(sheets, one.name) - place(sheets, other.name));
   for (const sheet of data.sheets) {
     complete(sheet, data, byName.get(sheet.name), hostState);
@@ -86,6 +91,10 @@ function opened(bytes: Uint8Array) {
 
 const place = (sheets: readonly ReadSheet[], name: string) =>
   sheets.findIndex((sheet) => sheet.name === name);
+
+/** Pictures as the spreadsheet takes them among the parts of a file. */
+const mediaFiles = (bytes: Uint8Array) =>
+  Object.fromEntries([...mediaIn(bytes)].map(([path, imageSrc]) => [path, { imageSrc }]));
 
 function sheetPaths(relations: Document): Map<string, string> {
   const pairs = all(relations, "Relationship").map((relation) => {
@@ -112,7 +121,7 @@ function dropEmptyEnd(sheet: Document): void {
 
 /** Corrects a sheet's cells for the spreadsheet to read, and answers what it cannot read. */
 function readCells(sheet: Document, shared: readonly string[], extraStyles: readonly ExtraStyle[]): ReadPart {
-  const read: ReadPart = { sheet, texts: new Map(), extras: new Map() };
+  const read: ReadPart = { sheet, texts: new Map(), extras: new Map(), pictures: [] };
   dropEmptyEnd(sheet);
   const cells = new Map(all(sheet, "c").map((cell) => [cell.getAttribute("r") ?? "", cell]));
   for (const [name, cell] of cells) {
@@ -175,6 +184,7 @@ function complete(
   hostState: Record<string, unknown>,
 ): void {
   if (!read) return;
+  takePictures(sheet.figures, read.pictures, hostState);
   const plain = sheet.cells as Record<string, string>;
   for (const [name, text] of read.texts) plain[name] = `'${text}`;
   addExtraStyles(sheet, data, read.extras);

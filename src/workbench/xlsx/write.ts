@@ -3,7 +3,8 @@ import { parseXml, serializeXml } from "./dom";
 import { writeKeptPart } from "./kept-part";
 import { writeComments } from "./comments";
 import { zipped } from "./parts";
-import type { Parts } from "./parts";
+import type { Media, Parts } from "./parts";
+import { declareMedia, writePictures } from "./pictures";
 import { correctCells } from "./sheet-cells";
 import { writeLayout } from "./sheet-layout";
 import { writeValidations } from "./sheet-validations";
@@ -15,6 +16,9 @@ export async function writeXlsx({ book }: HostSession): Promise<Uint8Array> {
   const { files } = await book.model.exportXLSX();
   const parts: Parts = new Map(
     files.flatMap((file) => ("content" in file ? [[file.path, file.content] as const] : [])),
+  );
+  const media: Media = new Map(
+    files.flatMap((file) => ("imageSrc" in file ? [[file.path, file.imageSrc] as const] : [])),
   );
   const change = (path: string, work: (document: Document) => void) => {
     const text = parts.get(path);
@@ -35,9 +39,11 @@ export async function writeXlsx({ book }: HostSession): Promise<Uint8Array> {
         writeValidations(book, sheetId, sheet);
         writeComments(book, sheetId, sheet, path, parts);
       });
+      writePictures(book, sheetId, index, parts);
     });
   });
   change("xl/workbook.xml", (workbook) => writeWorkbookPart(book, workbook));
   writeKeptPart(book, parts);
-  return zipped(parts);
+  declareMedia(parts, media);
+  return zipped(parts, media);
 }
