@@ -23,6 +23,10 @@ const rooms = {
     title: "Your sheets",
     open: async (panel) => new (await import("./rooms/your-sheets")).YourSheetsRoom(panel),
   },
+  checks: {
+    title: "Checks",
+    open: async (panel) => new (await import("./rooms/checks")).ChecksRoom(panel),
+  },
   drawings: {
     title: "Drawings",
     open: async (panel) => new (await import("./rooms/drawings")).DrawingsRoom(panel),

@@ -1,0 +1,96 @@
+/** The findings on a sheet of their own, for the estimator's file: what is open, and what was set aside and why. */
+import { inWorkbook } from "../session";
+import type { Finding } from "./check";
+import { weights } from "./check";
+import type { SetAside } from "./set-aside";
+import { asideOf } from "./set-aside";
+import { dateTold } from "./told";
+
+const heads = ["Sheet", "Cell", "Check", "What was found", "What to do", "Source"] as const;
+const asideHeads = ["Sheet", "Cell", "Check", "What was found", "Set aside because", "Set aside on"] as const;
+const widths = [14, 8, 34, 60, 50, 50];
+const pointsPerCharacter = 5.6;
+
+const baseName = "Checks";
+
+/** The first name that is free: Checks, Checks 2... */
+function freeName(taken: readonly string[]): string {
+  const used = new Set(taken.map((name) => name.toLowerCase()));
+  for (let n = 1; ; n++) {
+    const name = n === 1 ? baseName : `${baseName} ${n}`;
+    if (!used.has(name.toLowerCase())) return name;
+  }
+}
+
+type Line = readonly string[];
+
+const padded = (line: Line): string[] => heads.map((_, i) => line[i] ?? "");
+
+/** The lines of the sheet, and which of them are headings. */
+export function listLines(
+  findings: readonly Finding[],
+  aside: readonly SetAside[],
+  day: number,
+): { readonly lines: readonly Line[]; readonly headings: readonly number[] } {
+  const lines: Line[] = [[`Checks of ${dateTold(day)}`], ["For the estimator's file, not for the client."]];
+  const headings: number[] = [0];
+  const heading = (...texts: readonly string[]) => {
+    headings.push(lines.length);
+    lines.push(texts);
+  };
+  const open = findings.filter((finding) => asideOf(finding, aside) === undefined);
+  for (const [weight, title] of Object.entries(weights)) {
+    const these = open.filter(({ check }) => check.weight === weight);
+    if (these.length === 0) continue;
+    lines.push([]);
+    heading(title);
+    heading(...heads);
+    for (const { check, sheet, address, sentence, todo } of these)
+      lines.push([sheet, address, check.title, sentence, todo, check.source]);
+  }
+  if (open.length === 0) lines.push([], ["Nothing is open."]);
+  const put = findings.flatMap((finding) => {
+    const one = asideOf(finding, aside);
+    return one === undefined ? [] : [{ finding, one }];
+  });
+  if (put.length > 0) {
+    lines.push([]);
+    heading("Set aside");
+    heading(...asideHeads);
+    for (const { finding, one } of put) {
+      const { check, sheet, address, sentence } = finding;
+      lines.push([sheet, address, check.title, sentence, one.reason, one.on === 0 ? "" : dateTold(one.on)]);
+    }
+  }
+  return { lines, headings };
+}
+
+/** Adds the sheet and opens it; answers with its name. */
+export const putOnSheet = (
+  findings: readonly Finding[],
+  aside: readonly SetAside[],
+  day: number,
+): Promise<string> =>
+  inWorkbook(async (context) => {
+    const { worksheets } = context.workbook;
+    worksheets.load("items/name");
+    await context.sync();
+    const name = freeName(worksheets.items.map((sheet) => sheet.name));
+    const { lines, headings } = listLines(findings, aside, day);
+    const sheet = worksheets.add(name);
+    const range = sheet.getRangeByIndexes(0, 0, lines.length, heads.length);
+    // As text: a reason may begin with an equals sign.
+    range.numberFormat = lines.map(() => heads.map(() => "@"));
+    range.values = lines.map(padded);
+    range.format.verticalAlignment = "Top";
+    widths.forEach((width, i) => (range.getColumn(i).format.columnWidth = width * pointsPerCharacter));
+    for (const row of headings) range.getRow(row).format.font.bold = true;
+    lines.forEach((line, row) => {
+      if (line.length > 1) range.getRow(row).format.wrapText = true;
+    });
+    sheet.pageLayout.orientation = "Landscape";
+    sheet.pageLayout.zoom = { horizontalFitToPages: 1 };
+    sheet.activate();
+    await context.sync();
+    return name;
+  });

@@ -1,0 +1,50 @@
+/** Hears of edits and of sheets that come, go or are renamed. */
+import { blockOf } from "../reference";
+import { localAddress } from "../selection";
+import { inWorkbook } from "../session";
+import { isOurOwn } from "../sheets";
+import type { Edited } from "./run-checks";
+
+/** Cells were edited, or something that only reading the whole workbook tells. */
+export type Heard = { readonly edited: Edited } | "everything";
+
+/** Calls the listener at each change; answers with how to stop. */
+export const watchWorkbook = (listener: (heard: Heard) => void): Promise<() => Promise<void>> =>
+  inWorkbook(async (context) => {
+    const { worksheets } = context.workbook;
+    worksheets.load("items/id,items/name");
+    await context.sync();
+    const names = new Map(worksheets.items.map(({ id, name }) => [id, name]));
+    const everything = () => {
+      listener("everything");
+      return Promise.resolve();
+    };
+    const changed = worksheets.onChanged.add((event) => {
+      const sheet = names.get(event.worksheetId);
+      if (sheet !== undefined && isOurOwn(sheet)) return Promise.resolve();
+      const block = blockOf(localAddress(event.address));
+      // Rows that were put in or taken out move what stands below them.
+      if (sheet === undefined || block === undefined || String(event.changeType) !== "RangeEdited")
+        return everything();
+      listener({ edited: { sheet, ...block } });
+      return Promise.resolve();
+    });
+    const others = [worksheets.onAdded.add(everything), worksheets.onDeleted.add(everything)];
+    await context.sync();
+    return async () => {
+      await Excel.run(changed.context, async (registered) => {
+        changed.remove();
+        for (const other of others) other.remove();
+        await registered.sync();
+      });
+    };
+  });
+
+/** Opens a sheet at a cell. */
+export const showCell = (sheet: string, address: string): Promise<void> =>
+  inWorkbook(async (context) => {
+    const worksheet = context.workbook.worksheets.getItem(sheet);
+    worksheet.activate();
+    worksheet.getRange(address).select();
+    await context.sync();
+  });

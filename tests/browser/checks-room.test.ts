@@ -1,0 +1,69 @@
+/** The room of the checks beside the sample bid: a fault is pointed out, jumped to, set aside, taken up and put right. */
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import type axe from "axe-core";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import type { Machine } from "./open-workbench";
+import { startMachine } from "./open-workbench";
+
+const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+let machine: Machine;
+beforeAll(async () => {
+  machine = await startMachine();
+});
+afterAll(() => machine.close());
+
+test("a fault is pointed out, set aside with a reason, taken up again and put right", async () => {
+  const bench = await machine.open(320);
+  const { pane } = bench;
+  await pane.locator("#tab-bid").click();
+  await pane.locator("#write-bid").click();
+  await pane.getByText("Written, in this order").waitFor();
+
+  await pane.locator("#tab-checks").click();
+  await pane.getByText("Nothing to point out").waitFor();
+
+  await bench.set({ C16: "30", C24: "0.5" }, "Quantities");
+  await pane.getByText("2 things to look at").waitFor();
+  // Worst first: the label before what is only worth a second look.
+  expect(await pane.locator(".findings h4").allInnerTexts()).toEqual([
+    "The spray volume is under the label's least",
+    "The topdressing is deeper than seed should be covered",
+  ]);
+
+  await pane.getByRole("button", { name: /^Go to Quantities!C24/ }).click();
+  await bench.quiet();
+  await pane.locator("#tab-this-cell").click();
+  await pane.getByText("Quantities!C24").first().waitFor();
+  await pane.locator("#tab-checks").click();
+
+  await pane.getByRole("button", { name: /^Set aside: The topdressing/ }).click();
+  const reason = pane.locator("#reason input");
+  expect(await pane.evaluate(() => document.activeElement?.id)).toBe("reason");
+  await pane.locator("form").getByText("Set aside").click();
+  await pane.getByText("Say in a few words").waitFor();
+  await reason.fill("raked in before it is spread");
+  await reason.press("Enter");
+  await pane.getByText("Quantities!C24 is set aside").waitFor();
+  await pane.getByText("1 thing to look at").waitFor();
+
+  await pane.addScriptTag({ content: axeSource });
+  const { violations } = await pane.evaluate(() =>
+    (window as unknown as { axe: typeof axe }).axe.run(document, { resultTypes: ["violations"] }),
+  );
+  expect(violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)])).toEqual([]);
+
+  await pane.getByText("Set aside", { exact: false }).locator("xpath=self::summary").click();
+  await pane.getByText("raked in before it is spread").waitFor();
+  await pane.locator("#list-checks").click();
+  await pane.getByText("The list is on the new sheet Checks").waitFor();
+  expect(await bench.sheetNames()).toContain("Checks");
+
+  await pane.getByRole("button", { name: /^Take up again/ }).click();
+  await pane.getByText("2 things to look at").waitFor();
+  await bench.set({ C16: "43.56", C24: "0.25" }, "Quantities");
+  await pane.getByText("Nothing to point out").waitFor();
+  expect(bench.faults).toEqual([]);
+  expect(bench.outside).toEqual([]);
+}, 120_000);

@@ -1,0 +1,107 @@
+import { strFromU8, unzipSync } from "fflate";
+import { beforeAll, beforeEach, describe, expect, test } from "vitest";
+import type { Workbench } from "../../../src/workbench/node";
+import { listLines, putOnSheet } from "../../../src/workbook/checks/list-sheet";
+import { WorkbookChecks } from "../../../src/workbook/checks/run-checks";
+import type { SetAside } from "../../../src/workbook/checks/set-aside";
+import { asideOf, readSetAside, setAside, takeUp } from "../../../src/workbook/checks/set-aside";
+import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
+
+let bench: Workbench;
+beforeAll(async () => {
+  bench = await openWorkbench();
+});
+beforeEach(() => {
+  bench.reset([{ name: "My lawn" }]);
+  bench.setCells("My lawn", {
+    ...{ A1: "Zone", B1: "Area, ft²", C1: "Seed, lb" },
+    ...{ A2: "North", B2: "1000", C2: "=SWARD.SEED_WEIGHT(B2,7)" },
+    ...{ A3: "South", C3: "=SWARD.SEED_WEIGHT(B3,7)" },
+  });
+});
+
+const today = 46_251;
+const findings = async () => (await WorkbookChecks.start(unwatched, today)).findings;
+
+async function theFinding() {
+  const [finding] = await findings();
+  if (finding === undefined) throw new Error("nothing was found");
+  return finding;
+}
+
+describe("setting a finding aside", () => {
+  test("needs a reason", async () => {
+    await expect(setAside(await theFinding(), "  ", today)).rejects.toThrow(/in a few words/);
+    expect(await readSetAside()).toEqual([]);
+    expect(bench.sheetNames()).toEqual(["My lawn"]);
+  });
+
+  test("is kept in the file, even where the reason looks like a formula", async () => {
+    await setAside(await theFinding(), "=measured next week", today);
+    await bench.importXlsx(await bench.exportXlsx());
+    const kept = await readSetAside();
+    expect(kept).toEqual([
+      { check: "blank area", sheet: "My lawn", address: "B3", reason: "=measured next week", on: today },
+    ]);
+    expect(asideOf(await theFinding(), kept)?.reason).toBe("=measured next week");
+  });
+
+  test("follows its cell when a row is put in above", async () => {
+    await setAside(await theFinding(), "measured next week", today);
+    const { model } = bench;
+    model.dispatch("ADD_COLUMNS_ROWS", {
+      sheetId: model.getters.getSheetIds()[0] ?? "",
+      sheetName: "My lawn",
+      dimension: "ROW",
+      position: "before",
+      base: 1,
+      quantity: 1,
+    });
+    const moved = await theFinding();
+    expect(moved.address).toBe("B4");
+    expect(asideOf(moved, await readSetAside())?.reason).toBe("measured next week");
+  });
+
+  test("is taken up again, and leaves nothing behind", async () => {
+    const finding = await theFinding();
+    const [one] = await setAside(finding, "measured next week", today);
+    await takeUp(one as SetAside);
+    expect(await readSetAside()).toEqual([]);
+    expect(bench.sheetNames()).toEqual(["My lawn"]);
+  });
+
+  test("a copy for other hands is rid of the reasons", async () => {
+    await setAside(await theFinding(), "the client does not know yet", today);
+    const file = await bench.exportXlsx();
+    const text = (bytes: Uint8Array) =>
+      Object.values(unzipSync(bytes))
+        .map((part) => strFromU8(part))
+        .join("\n");
+    expect(text(file)).toContain("the client does not know yet");
+    const { bytes } = rewriteFile(file, { mode: "native formulas", withoutOurOwn: true }, unwatched);
+    expect(text(bytes)).not.toContain("the client does not know yet");
+  });
+});
+
+describe("the list on a sheet", () => {
+  test("tells what is open, and what is set aside with its reason", async () => {
+    bench.setCell("My lawn", "A4", "East");
+    bench.setCell("My lawn", "C4", "=SWARD.SEED_WEIGHT(B4,7)");
+    const all = await findings();
+    expect(all.map(({ address }) => address)).toEqual(["B3", "B4"]);
+    const [first] = all;
+    if (first === undefined) throw new Error("nothing was found");
+    const kept = await setAside(first, "measured next week", today);
+    const name = await putOnSheet(all, kept, today);
+    expect(name).toBe("Checks");
+    expect(await putOnSheet(all, kept, today)).toBe("Checks 2");
+    const { lines } = listLines(all, kept, today);
+    const shown = lines.map((_, row) => String(bench.value(name, `A${row + 1}`) ?? ""));
+    expect(shown).toEqual(lines.map(([cell = ""]) => cell));
+    const open = lines.findIndex((line) => line[1] === "B4");
+    const aside = lines.findIndex((line) => line[1] === "B3");
+    expect(lines.findIndex(([cell]) => cell === "Set aside")).toBeGreaterThan(open);
+    expect(lines[aside]?.slice(4)).toEqual(["measured next week", "2026-08-17"]);
+  });
+});
