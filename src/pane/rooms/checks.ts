@@ -208,12 +208,7 @@ export class ChecksRoom implements Room {
   private cellButton(finding: Finding) {
     const place = qualified(finding);
     return html`
-      <fluent-button
-        size="small"
-        aria-label=${`Go to ${place}: ${finding.check.title}`}
-        @click=${() => void this.show(finding)}
-        >Go to ${place}</fluent-button
-      >
+      <fluent-button size="small" @click=${() => void this.show(finding)}>Go to ${place}</fluent-button>
     `;
   }
 
