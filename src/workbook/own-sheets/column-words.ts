@@ -16,8 +16,8 @@ export interface Meaning {
   readonly kinds: readonly Kind[];
   /** Words of a heading, in lower case and without accents. */
   readonly words: readonly string[];
-  /** Set where a unit alone is enough to take a column for it. */
-  readonly byUnit?: true;
+  /** Set where a unit is enough to take a column for it: standing alone, or beside words that are not known. */
+  readonly byUnit?: "alone" | "beside any word";
   /** Dimensions that a parameter of any unit takes from this column. */
   readonly dimensions?: readonly Dimension[];
   /** Set where it is measured in the unit of another argument of any unit, in an hour. */
@@ -32,7 +32,7 @@ export const meanings: readonly Meaning[] = [
     fills: ["area"],
     kinds: ["area", "any"],
     dimensions: ["area"],
-    byUnit: true,
+    byUnit: "beside any word",
     words: [
       "area",
       "size",
@@ -121,7 +121,7 @@ export const meanings: readonly Meaning[] = [
     name: "seeding rate",
     fills: ["rate"],
     kinds: ["spreadRate"],
-    byUnit: true,
+    byUnit: "alone",
     words: [
       "seed rate",
       "seeding rate",
@@ -137,7 +137,7 @@ export const meanings: readonly Meaning[] = [
     name: "count of seeds",
     fills: ["seeds_per_weight"],
     kinds: ["seedCount"],
-    byUnit: true,
+    byUnit: "alone",
     words: ["seed count", "seeds per weight"],
   },
   {
@@ -153,7 +153,7 @@ export const meanings: readonly Meaning[] = [
     name: "rate of the nutrient",
     fills: ["nutrient_rate"],
     kinds: ["spreadRate"],
-    byUnit: true,
+    byUnit: "alone",
     words: ["nutrient rate", "n rate", "nitrogen rate", "feed rate", "rate of n", "nitrogen", "n", "rate"],
   },
   {
@@ -203,7 +203,7 @@ export const meanings: readonly Meaning[] = [
     name: "rate on your label",
     fills: ["label_rate"],
     kinds: ["labelRate"],
-    byUnit: true,
+    byUnit: "beside any word",
     words: ["label rate", "product rate", "spray rate", "rate on label", "herbicide rate", "rate"],
   },
   {
@@ -211,7 +211,7 @@ export const meanings: readonly Meaning[] = [
     name: "active ingredient in the liquid",
     fills: ["concentration"],
     kinds: ["concentration"],
-    byUnit: true,
+    byUnit: "alone",
     words: ["concentration", "strength", "active", "ai"],
   },
   {
@@ -240,7 +240,7 @@ export const meanings: readonly Meaning[] = [
     name: "flow of one nozzle",
     fills: ["flow"],
     kinds: ["nozzleFlow"],
-    byUnit: true,
+    byUnit: "alone",
     words: ["flow", "nozzle flow"],
   },
   {
@@ -262,7 +262,7 @@ export const meanings: readonly Meaning[] = [
     name: "topdressing depth",
     fills: ["depth"],
     kinds: ["depth"],
-    byUnit: true,
+    byUnit: "alone",
     words: [
       "depth",
       "tiefe",
@@ -270,6 +270,9 @@ export const meanings: readonly Meaning[] = [
       "topdressing depth",
       "topdressing",
       "topdress",
+      "compost",
+      "compost depth",
+      "sand depth",
       "layer",
       "thickness",
     ],
@@ -280,7 +283,7 @@ export const meanings: readonly Meaning[] = [
     fills: ["depth"],
     kinds: ["rainDepth", "any"],
     dimensions: ["length"],
-    byUnit: true,
+    byUnit: "alone",
     words: ["water depth", "depth of water", "water", "watering", "irrigation", "rain", "depth"],
   },
   {
@@ -288,7 +291,7 @@ export const meanings: readonly Meaning[] = [
     name: "volume of a bag",
     fills: ["bag_volume"],
     kinds: ["bagVolume"],
-    byUnit: true,
+    byUnit: "alone",
     words: ["bag volume", "volume of bag", "bag content", "bag size", "bag", "sack"],
   },
   {
@@ -412,7 +415,7 @@ export const meanings: readonly Meaning[] = [
     kinds: ["any"],
     dimensions: ["area per time"],
     inAnHour: true,
-    byUnit: true,
+    byUnit: "alone",
     words: ["pace", "work rate", "production rate", "production"],
   },
   {
@@ -503,6 +506,8 @@ export const strangers: ReadonlySet<string> = new Set([
   "house",
   "building",
   "roof",
+  "patio",
+  "paving",
   "price",
   "paid",
   "date",

@@ -98,7 +98,7 @@ function conversionFor(
   system: UnitSystem,
 ): Conversion {
   if (column === undefined || column.meaning === undefined) return unchanged;
-  if (column.unsure === true) throw new Unfit(`it is not sure what ${column.heading} is measured in`);
+  if (column.unsure === true) throw new Unfit(`it is not clear what ${column.heading} is measured in`);
   const { kind } = parameter;
   if (kind === "any") return anyConversion(column, base);
   const { unit } = column;

@@ -68,6 +68,8 @@ export interface Candidate {
   readonly word: string;
   /** More words found are a better reading. */
   readonly strength: number;
+  /** Set where the heading has words besides that are not understood. */
+  readonly beside?: true;
 }
 
 const singular = (word: string): string => (word.length > 3 ? word.replace(/s$/, "") : word);
@@ -91,35 +93,53 @@ function byWord(meaning: Meaning, { words, unit }: Heading): Candidate | undefin
   const found = meaning.words.flatMap((word) => {
     const match = matched(words, word);
     if (match === undefined) return [];
+    if (onlyFillers(match.rest)) return [{ meaning, word, strength: match.strength }];
     // Without a unit to bear it out, a word among others that are not understood says too little.
-    const whole = match.rest.every((other) => fillers.has(other));
-    return whole || unit !== undefined ? [{ meaning, word, strength: match.strength }] : [];
+    return unit === undefined ? [] : [{ meaning, word, strength: match.strength, beside: true as const }];
   });
   return found.sort((a, b) => b.strength - a.strength)[0];
 }
 
+const onlyFillers = (words: readonly string[]): boolean => words.every((word) => fillers.has(word));
+
 const fitsUnit = (meaning: Meaning, unit: NamedUnit | undefined): boolean =>
   unit === undefined || dimensionsOf(meaning).includes(unit.dimension);
+
+const strongest = (candidates: readonly Candidate[]): number =>
+  candidates.reduce((best, { strength }) => Math.max(best, strength), 0);
+
+/**
+ * What the words say. A word that fits several meanings decides nothing beside words that are not understood: the
+ * rate of a herbicide must not become one of seed.
+ */
+function worded(heading: Heading): readonly Candidate[] {
+  const all = meanings.flatMap((meaning) => byWord(meaning, heading) ?? []);
+  const best = strongest(all);
+  const found = all.filter(({ meaning, strength }) => strength === best && fitsUnit(meaning, heading.unit));
+  return found.length > 1 && found.some(({ beside }) => beside === true) ? [] : found;
+}
+
+function byUnitOf({ unit, words }: Heading): readonly Candidate[] {
+  if (unit === undefined) return [];
+  const isAlone = onlyFillers(words);
+  return meanings
+    .filter((meaning) => fitsUnit(meaning, unit))
+    .filter(({ byUnit }) => byUnit === "beside any word" || (byUnit === "alone" && isAlone))
+    .map((meaning) => ({ meaning, word: "", strength: 0 }));
+}
 
 /** What a heading may mean, the best readings only, in the order of the dictionary; empty where nothing fits. */
 export function candidatesFor(heading: Heading): readonly Candidate[] {
   if (hasStranger(heading.words)) return [];
-  const fitting = meanings.filter((meaning) => fitsUnit(meaning, heading.unit));
-  const worded = fitting.flatMap((meaning) => byWord(meaning, heading) ?? []);
-  if (worded.length > 0) {
-    const best = Math.max(...worded.map(({ strength }) => strength));
-    return worded.filter(({ strength }) => strength === best);
-  }
-  const { unit } = heading;
   // A known word beside a unit that cannot belong to it is a mistake to be told, not to be guessed around.
-  if (unit === undefined || meanings.some((meaning) => byWord(meaning, heading) !== undefined)) return [];
-  return fitting
-    .filter(({ byUnit }) => byUnit === true)
-    .map((meaning) => ({ meaning, word: "", strength: 0 }));
+  const isKnown = meanings.some((meaning) => byWord(meaning, heading) !== undefined);
+  return isKnown ? worded(heading) : byUnitOf(heading);
 }
 
-/** The meaning that a heading's words name although its unit cannot belong to it. */
-export const contradicted = (heading: Heading): Meaning | undefined =>
-  hasStranger(heading.words)
-    ? undefined
-    : meanings.find((meaning) => byWord(meaning, heading) !== undefined && !fitsUnit(meaning, heading.unit));
+/** The meaning that a heading's words name most plainly, where its unit can belong to none that they name. */
+export function contradicted(heading: Heading): Meaning | undefined {
+  if (hasStranger(heading.words)) return undefined;
+  const all = meanings.flatMap((meaning) => byWord(meaning, heading) ?? []);
+  const named = all.filter(({ strength }) => strength === strongest(all));
+  return named.some(({ meaning }) => fitsUnit(meaning, heading.unit)) ? undefined : named[0]?.meaning;
+}

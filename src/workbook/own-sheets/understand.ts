@@ -203,7 +203,7 @@ function whyNot(draft: Draft, taken: readonly (Candidate | undefined)[], drafts:
   if (worded !== undefined) {
     return `Left out: it reads as the ${worded.meaning.name}, but holds ${isText(worded.meaning) ? "no words" : "no figures"}.`;
   }
-  return "Left out: the heading is none that is known here.";
+  return "Left out: the heading does not tell what it is. Choose, if it is needed.";
 }
 
 function whyTaken(draft: Draft, { meaning, word }: Candidate, unit: UnitTaken): string {

@@ -49,6 +49,15 @@ describe("what a table's columns allow", () => {
     expect(proposals.proposals[0]?.notes[0]).toContain("Area (acres) is in acres");
   });
 
+  test.each(["Herbicide rate (lb/ac)", "Lime rate lb/M", "Lime (lb/M)", "Pre-emergent rate (oz/ac)"])(
+    "a rate of something else is not taken for one of seed: %s",
+    (heading) => {
+      const table = tableOf(["Area (sq ft)", heading], [5000, 2]);
+      expect(idsOf(proposedFor(table))).toEqual([]);
+      expect(understand(table).columns[1]?.meaning).toBeUndefined();
+    },
+  );
+
   test("topdressing in bags, its volume offered as well but not first", () => {
     const table = tableOf(["Area (sq ft)", "Depth (in)", "bag cu ft", "loss %"], [2500, 0.25, 3, 20]);
     const proposals = proposedFor(table);
@@ -137,7 +146,7 @@ describe("units", () => {
     const [purity] = understand(table).columns;
     expect(purity?.unsure).toBe(true);
     expect(purity?.why).toContain("97 as well as 0.98");
-    expect(reasonFor(proposedFor(table), "PURE_LIVE_SEED")).toContain("not sure");
+    expect(reasonFor(proposedFor(table), "PURE_LIVE_SEED")).toContain("not clear");
     const chosen = proposedFor(table, new Map([[0, { unit: "per cent, such as 85" }]]));
     expect(formulaIn(proposalFor(chosen, "PURE_LIVE_SEED"), table, 1)).toBe(
       "=SWARD.PURE_LIVE_SEED(A2/100,B2/100)",
@@ -172,6 +181,22 @@ describe("units", () => {
       "Area states no unit: it is taken in ft².",
       "Seed rate states no unit: it is taken in lb per 1000 ft².",
     ]);
+  });
+});
+
+describe("why a column is left out", () => {
+  test.each([
+    ["Area (lb)", "Left out: the area is not measured in lb."],
+    ["Herbicide rate (lb/ac)", "Left out: the rate on your label is not measured in lb per acre."],
+    ["Lime rate lb/M", "Left out: the heading does not tell what it is. Choose, if it is needed."],
+    ["Notes", "Left out: the heading does not tell what it is. Choose, if it is needed."],
+  ])("%s", (heading, why) => {
+    expect(understand(tableOf(["Perimeter (ft)", heading], [1, 2])).columns[1]?.why).toBe(why);
+  });
+
+  test("words where figures belong", () => {
+    const [column] = understand(tableOf(["Lawn", "Perimeter (ft)"], ["front", 2])).columns;
+    expect(column?.why).toBe("Left out: it reads as the area, but holds no figures.");
   });
 });
 

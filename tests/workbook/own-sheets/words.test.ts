@@ -143,6 +143,8 @@ describe("headings", () => {
     ["Fläche m2", "area", "m²"],
     ["Lawn area [m²]", "area", "m²"],
     ["sq ft", "area", "ft²"],
+    ["Front by the gate, sq ft", "area", "ft²"],
+    ["Fungicide fl oz/ac", "label rate", "fl oz per acre"],
     ["Perimeter (ft)", "perimeter", "ft"],
     ["Edge width (in)", "strip width", "in"],
     ["lb/M", "seeding rate", "lb per 1000 ft²"],

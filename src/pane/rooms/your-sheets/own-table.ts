@@ -210,7 +210,9 @@ export class OwnTablePart {
         ${
           known
             ? nothing
-            : html`<option value="" .selected=${live(true)}>${unit?.name ?? "unit not stated"}</option>`
+            : html`<option value="" .selected=${live(true)}>
+                ${unit?.name ?? (column.unsure === true ? "choose…" : "unit not stated")}
+              </option>`
         }
         ${choices.units.map(
           ({ name }) => html`<option value=${name} .selected=${live(name === unit?.name)}>${name}</option>`,
