@@ -144,6 +144,13 @@ function shareUnit({ read, values, chosen }: Draft): UnitTaken {
   const picked = [plainShare, hundredths].find(({ name }) => name === chosen.unit);
   if (picked !== undefined) return { unit: picked, why: `in ${picked.name}, as you chose` };
   const figures = figuresIn(values);
+  if (figures.length === 0 && read.unit !== undefined) {
+    return {
+      unit: undefined,
+      unsure: true,
+      why: "it holds no figures yet: choose whether they will be per cent or shares",
+    };
+  }
   const above = figures.some((figure) => figure > 1);
   const between = figures.find((figure) => figure > 0 && figure < 1);
   if (above && between !== undefined) {

@@ -153,6 +153,17 @@ describe("units", () => {
     );
   });
 
+  test("an empty column of per cent is asked about before it is used", () => {
+    const table = tableOf(["Area (sq ft)", "Seed rate (lb/M)", "PLS %"], [4000, 7, null]);
+    expect(reasonFor(proposedFor(table), "SEED_WEIGHT")).toContain("not clear what PLS % is measured in");
+    const chosen = proposedFor(table, new Map([[2, { unit: "per cent, such as 85" }]]));
+    expect(formulaIn(proposalFor(chosen, "SEED_WEIGHT"), table, 1)).toBe("=SWARD.SEED_WEIGHT(A2,B2,C2/100)");
+    // Nothing in it yet: the whole lot counts as pure live seed.
+    expect(valueOf(previewOf(proposalFor(chosen, "SEED_WEIGHT"), table)[0])).toBeCloseTo(28, 9);
+    const without = proposedFor(table, new Map([[2, { meaning: "" }]]));
+    expect(formulaIn(proposalFor(without, "SEED_WEIGHT"), table, 1)).toBe("=SWARD.SEED_WEIGHT(A2,B2)");
+  });
+
   test("a heading with per cent over cells formatted in per cent needs no division", () => {
     const table = tableOf(["Cost ($)", "Margin %"], [60, 0.4]);
     const price = proposalFor(proposedFor(table), "MARGIN_PRICE");
