@@ -20,6 +20,8 @@ import { formulaCells, readSheets } from "../sheets";
 
 export type CallState =
   | { readonly kind: "answers" }
+  /** Part of a longer formula that shows a result, and may not need the call for it. */
+  | { readonly kind: "in a formula" }
   | { readonly kind: "refused"; readonly sentence: string }
   /** The workbook does not find the functions at all. */
   | { readonly kind: "no such name" }
@@ -77,13 +79,20 @@ function workedOut({ definition, given }: Call, shown: Scalar, home: string, kno
   }
 }
 
+/** A formula that chooses between calls does not show what the others would answer. */
+const chooses = /\b(IF|IFS|IFERROR|IFNA|CHOOSE|SWITCH)\(/i;
+
 function judged(call: Call, cell: FormulaCell, home: string, knowledge: Knowledge): Judged {
   if (call.definition === undefined) return { state: { kind: "another edition" }, result: null };
   if (cell.value === "#NAME?") return { state: { kind: "no such name" }, result: null };
   if (isWhole(call, cell.formula) && !isError(cell.value)) {
     return { state: { kind: "answers" }, result: cell.value };
   }
-  return workedOut(call, cell.value, home, knowledge);
+  if (isError(cell.value)) return workedOut(call, cell.value, home, knowledge);
+  const part = { state: { kind: "in a formula" }, result: cell.value } as const;
+  if (chooses.test(cell.formula)) return part;
+  const inner = workedOut(call, cell.value, home, knowledge);
+  return inner.state.kind === "answers" ? inner : part;
 }
 
 function systemOf({ definition, given }: Call): UnitSystem {

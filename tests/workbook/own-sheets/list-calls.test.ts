@@ -57,6 +57,20 @@ describe("the calls of a workbook", () => {
     expect(mixed?.groups[4]).toMatchObject({ system: "metric", results: [40_000] });
   });
 
+  test("a formula that chooses between calls tells what it gives, not what those it left out would answer", async () => {
+    bench.setCells("Sheet1", {
+      A1: "3000",
+      B1: '=IF(A2="",SWARD.PACKS(A1,1000)+1,SWARD.PACKS(A1,A2))',
+      B2: "=A1+SWARD.PACKS(LEN(A1),2)",
+    });
+    const [found] = await listCalls(unwatched);
+    expect(found?.groups.map(({ state, results }) => [state.kind, results])).toEqual([
+      ["in a formula", [4]],
+      ["in a formula", [4]],
+      ["in a formula", [3002]],
+    ]);
+  });
+
   test("functions that the workbook does not find are told apart from those of another edition", async () => {
     const cells = sheetOf([[1]]);
     const rows = [[{ formula: "=SWARD.PACKS(7,2)", value: "#NAME?" }]];

@@ -113,9 +113,7 @@ export class CallsPart {
                 <span class="code">${placeText(group)}</span>
                 <span class="sentence"
                   >${group.name}
-                  <span class=${group.state.kind === "answers" ? "gives" : "trouble"}
-                    >${stateText(group)}</span
-                  ></span
+                  <span class=${isWell(group) ? "gives" : "trouble"}>${stateText(group)}</span></span
                 >
               </button>
             </li>
@@ -141,19 +139,19 @@ const cautionsOf = (sheets: readonly SheetCalls[]) =>
 const placeText = ({ address, cells }: CallGroup): string =>
   cells === 1 ? address : `${address}, ${counted(cells, "cell")}`;
 
+const isWell = ({ state: { kind } }: CallGroup): boolean => kind === "answers" || kind === "in a formula";
+
 function troubleText(groups: readonly CallGroup[]): string {
-  const wrong = groups
-    .filter(({ state }) => state.kind !== "answers")
-    .reduce((sum, { cells }) => sum + cells, 0);
+  const wrong = groups.filter((group) => !isWell(group)).reduce((sum, { cells }) => sum + cells, 0);
   return wrong === 0 ? ", all answer" : `, ${countText(wrong)} to look at`;
 }
 
-function resultText({ definition, system, results }: CallGroup): string {
-  const told = results.map((result) =>
-    typeof result === "number" && definition !== undefined
-      ? quantity(result, definition.result.kind, system)
-      : String(result ?? "nothing"),
-  );
+function resultText({ definition, state, system, results }: CallGroup): string {
+  const told = results.map((result) => {
+    if (typeof result !== "number") return String(result ?? "nothing");
+    const hasUnit = definition !== undefined && state.kind === "answers";
+    return hasUnit ? quantity(result, definition.result.kind, system) : countText(result);
+  });
   return told.join(" to ");
 }
 
@@ -162,6 +160,8 @@ function stateText(group: CallGroup): string {
   switch (state.kind) {
     case "answers":
       return `= ${resultText(group)}`;
+    case "in a formula":
+      return `in a formula that gives ${resultText(group)}`;
     case "refused":
       return inPlainWords(state.sentence, definition?.parameters ?? []);
     case "no such name":
