@@ -1,6 +1,7 @@
 import { strFromU8, strToU8, unzipSync, zipSync } from "fflate";
 import { beforeAll, beforeEach, describe, expect, it } from "vitest";
 import type { Workbench } from "../../src/workbench/node";
+import { plainWorkbook } from "../support/libreoffice";
 import { start } from "./fixtures/start";
 
 let bench: Workbench;
@@ -162,6 +163,11 @@ describe("sheets and workbook", () => {
       expect([name.formula, name.comment]).toEqual(["=Sheet1!$B$3:$B$9", "who works"]);
       expect(setting.value).toEqual({ site: "Elm Street", days: [1, 2] });
     });
+  });
+
+  it("opens a file that says nothing about looks", async () => {
+    await bench.importXlsx(plainWorkbook([{ sheet: "Plain", address: "B2", content: 5 }]));
+    expect(bench.value("Plain", "B2")).toBe(5);
   });
 
   it("refuses what is no workbook with a sentence", async () => {

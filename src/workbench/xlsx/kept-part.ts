@@ -2,6 +2,7 @@ import type { Book } from "../host/book";
 import { PROPERTY } from "../host/properties";
 import { SETTING } from "../host/settings";
 import { parseXml } from "./dom";
+import { insertBefore } from "./parts";
 import type { Parts } from "./parts";
 
 /** The vocabulary of the part in which settings travel; a custom part stays in a file that the host saves again. */
@@ -42,11 +43,6 @@ export function writeKeptPart(book: Book, parts: Parts): void {
     "</Types>",
     `<Override PartName="/${PROPERTIES_PATH}" ContentType="application/vnd.openxmlformats-officedocument.customXmlProperties+xml"/>`,
   );
-}
-
-function insertBefore(parts: Parts, path: string, end: string, text: string): void {
-  const part = parts.get(path) ?? "";
-  parts.set(path, part.replace(end, text + end));
 }
 
 /** What a file of ours keeps beside its sheets, whatever number the host has given the part. */

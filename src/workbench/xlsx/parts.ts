@@ -37,3 +37,9 @@ export function unzipped(bytes: Uint8Array): Parts {
   const files = unzipSync(bytes, { filter: ({ name }) => isText(name) });
   return new Map(Object.entries(files).map(([path, content]) => [path, strFromU8(content)]));
 }
+
+/** Adds text to a part, in front of its end. */
+export function insertBefore(parts: Parts, path: string, end: string, text: string): void {
+  const part = parts.get(path) ?? "";
+  parts.set(path, part.replace(end, text + end));
+}

@@ -8,11 +8,11 @@ import type { KeptShape } from "../host/shapes";
 import type { Spreadsheet, WorkbookData } from "../host/spreadsheet";
 import { veryHiddenKey } from "../host/worksheet";
 import { spreadsheetSpelling } from "../host/written-formulas";
-import { all, create, first, parseXml, serializeXml } from "./dom";
+import { all, create, first, MAIN, parseXml, serializeXml } from "./dom";
 import { toShown } from "./function-names";
 import { readKeptPart } from "./kept-part";
 import { readComments } from "./comments";
-import { mediaIn, unzipped } from "./parts";
+import { insertBefore, mediaIn, unzipped } from "./parts";
 import { readPictures, takePictures } from "./pictures";
 import { readLayout } from "./sheet-layout";
 import { readValidations } from "./sheet-validations";
@@ -32,6 +32,12 @@ interface ReadPart {
   pictures: readonly KeptShape[];
 }
 
+/** A file need not say how its cells look; the spreadsheet wants it said. */
+const plainStyles = `<styleSheet xmlns="${MAIN}"><fonts><font/></fonts><fills><fill/></fills><borders><border/></borders><cellXfs><xf/></cellXfs></styleSheet>`;
+
+const stylesDeclared =
+  '<Override PartName="/xl/styles.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"/>';
+
 export class UnreadableFile extends Error {}
 
 /** Opens a workbook file in place of the present workbook. */
@@ -44,12 +50,14 @@ function workbookData(library: Spreadsheet, bytes: Uint8Array): object {
   const hostState: Record<string, unknown> = readKeptPart(parts);
   const part = (path: string) => parseXml(parts.get(path) ?? "");
   const stylesPath = "xl/styles.xml";
-  const styles = parts.has(stylesPath) ? part(stylesPath) : null;
-  const extraStyles = styles ? readExtraStyles(styles) : [];
-  if (styles) {
-    Object.assign(hostState, readNumberFormats(styles));
-    parts.set(stylesPath, serializeXml(styles));
+  if (!parts.has(stylesPath)) {
+    parts.set(stylesPath, plainStyles);
+    insertBefore(parts, "[Content_Types].xml", "</Types>", stylesDeclared);
   }
+  const styles = part(stylesPath);
+  const extraStyles = readExtraStyles(styles);
+  Object.assign(hostState, readNumberFormats(styles));
+  parts.set(stylesPath, serializeXml(styles));
   const workbook = part("xl/workbook.xml");
   const sheets = readSheets(workbook);
   const names = readNames(workbook, sheets);
