@@ -3,6 +3,7 @@ import { cellAddress } from "../../reference";
 import type { CellNote, SheetPlan } from "../plan";
 import { longest } from "./loose-formulas";
 import type { FileCell } from "./sheet-part";
+import { placeKey } from "./sheet-part";
 
 /** What a formula is taken to show that nothing has calculated: an error, so that no sum is made of it. */
 export const notCalculated = "#N/A";
@@ -31,8 +32,6 @@ interface Anchor {
   readonly height: number;
   readonly width: number;
 }
-
-const placeKey = (row: number, column: number): string => `${row} ${column}`;
 
 /** A cell whose formula is not planned at all. */
 export type UnplannedCell = FileCell & { readonly why: string };
@@ -103,7 +102,7 @@ export function settled(sheet: string, plan: SheetPlan, held: readonly FileCell[
 /** Each cell of the plan that has a formula, with the cells that it fills. */
 function groupedByFormula(
   { conversions }: SheetPlan,
-  byPlace: ReadonlyMap<string, FileCell>,
+  byPlace: ReadonlyMap<number, FileCell>,
 ): readonly (readonly [FileCell, SheetPlan["conversions"][number][]])[] {
   const groups: [FileCell, SheetPlan["conversions"][number][]][] = [];
   for (const conversion of conversions) {
@@ -133,7 +132,7 @@ function isFilled({ cell: { array } }: Anchor, row: number, column: number): boo
 function whyNoSpill(
   anchor: Anchor,
   group: SheetPlan["conversions"],
-  byPlace: ReadonlyMap<string, FileCell>,
+  byPlace: ReadonlyMap<number, FileCell>,
 ): string | undefined {
   const { cell, height, width } = anchor;
   const { array } = cell;

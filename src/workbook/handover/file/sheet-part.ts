@@ -26,14 +26,27 @@ export interface FileCell {
   readonly array?: FormulaArray;
 }
 
+/** A formula's element, of which a sheet may hold a great many: no more of it than is needed. */
+interface FormulaPlace {
+  readonly start: number;
+  readonly end: number;
+  readonly prefix: string;
+  /** The block of an array, as the file spells it. */
+  readonly ref: string | undefined;
+}
+
 interface PlacedCell extends FileCell {
-  readonly element: XmlElement;
-  readonly formulaElement: XmlElement | undefined;
+  readonly start: number;
+  readonly end: number;
+  readonly formulaPlace: FormulaPlace | undefined;
 }
 
 interface PlacedRow {
   readonly row: number;
-  readonly element: XmlElement;
+  readonly start: number;
+  readonly inside: number;
+  readonly insideEnd: number;
+  readonly single: boolean;
 }
 
 /** A formula that is no cell's: of a validation, a conditional format, or another drawing inside the cells. */
@@ -60,7 +73,7 @@ export interface FileLimit {
 }
 
 export class SheetPart {
-  private readonly placed = new Map<string, PlacedCell>();
+  private readonly placed = new Map<number, PlacedCell>();
   private readonly rows: PlacedRow[] = [];
   private readonly top: XmlElement[] = [];
   private root: XmlElement | undefined;
@@ -88,14 +101,12 @@ export class SheetPart {
   }
 
   private place(cell: PlacedCell): void {
-    const address = cellAddress(cell.row, cell.column);
-    if (this.placed.has(address))
+    const key = placeKey(cell.row, cell.column);
+    if (this.placed.has(key)) {
+      const address = cellAddress(cell.row, cell.column);
       refuse(this.name, `holds the cell ${address} twice: save the file again from Excel, then hand over.`);
-    this.placed.set(address, cell);
-  }
-
-  cell(row: number, column: number): FileCell | undefined {
-    return this.placed.get(cellAddress(row, column));
+    }
+    this.placed.set(key, cell);
   }
 
   get cells(): readonly FileCell[] {
@@ -104,31 +115,32 @@ export class SheetPart {
 
   /** A formula in place of the cell's own, or in a cell that had none; what the cell shows stays. */
   putFormula(row: number, column: number, formula: string, partOfSpill: boolean): void {
-    const cell = this.placed.get(cellAddress(row, column));
+    const cell = this.placed.get(placeKey(row, column));
     const text = escapeXml(formula.replace(/^=/, ""));
     if (cell === undefined) {
       this.addCell(row, column, (prefix) => `<${prefix}f>${text}</${prefix}f>`);
       return;
     }
-    const { element, formulaElement } = cell;
-    const { prefix } = formulaElement ?? element;
-    const { t, ref } = formulaElement?.attributes ?? {};
-    const stays = t === "array" && ref !== undefined && !partOfSpill;
-    const kept = stays ? ` t="array" ref="${escapeXml(ref)}"` : "";
-    const put = `<${prefix}f${kept}>${text}</${prefix}f>`;
-    if (!stays) this.dropArrayMark(element);
-    if (formulaElement !== undefined) {
-      this.splices.push({ start: formulaElement.start, end: formulaElement.end, text: put });
-    } else if (element.single) {
-      this.splices.push(appended(this.xml, element, put));
+    const { formulaPlace } = cell;
+    const tag = this.startTag(cell);
+    const prefix = formulaPlace?.prefix ?? tag.prefix;
+    const kept = partOfSpill ? undefined : formulaPlace?.ref;
+    const array = kept === undefined ? "" : ` t="array" ref="${escapeXml(kept)}"`;
+    const put = `<${prefix}f${array}>${text}</${prefix}f>`;
+    if (kept === undefined) this.dropArrayMark(cell, tag);
+    if (formulaPlace !== undefined) {
+      this.splices.push({ start: formulaPlace.start, end: formulaPlace.end, text: put });
+    } else if (tag.single) {
+      const opened = tag.text.replace(/\s*\/>$/, ">");
+      this.splices.push({ start: cell.start, end: cell.end, text: `${opened}${put}</${prefix}c>` });
     } else {
-      this.splices.push({ start: element.inside, end: element.inside, text: put });
+      this.splices.push({ start: tag.inside, end: tag.inside, text: put });
     }
   }
 
   /** The cell without its formula; `value` is for one that shows nothing yet. */
   putValue(row: number, column: number, value: string | number): void {
-    const cell = this.placed.get(cellAddress(row, column));
+    const cell = this.placed.get(placeKey(row, column));
     const content = (prefix: string): string =>
       typeof value === "number"
         ? `<${prefix}v>${value}</${prefix}v>`
@@ -138,26 +150,36 @@ export class SheetPart {
       this.addCell(row, column, content, type);
       return;
     }
-    const { element, formulaElement } = cell;
+    const tag = this.startTag(cell);
     if (cell.value !== null || value === "") {
-      this.dropArrayMark(element);
-      if (formulaElement !== undefined)
-        this.splices.push({ start: formulaElement.start, end: formulaElement.end, text: "" });
+      this.dropArrayMark(cell, tag);
+      if (cell.formulaPlace !== undefined)
+        this.splices.push({ start: cell.formulaPlace.start, end: cell.formulaPlace.end, text: "" });
       return;
     }
-    const { prefix, name } = element;
-    const look = element.attributes.s === undefined ? "" : ` s="${escapeXml(element.attributes.s)}"`;
-    const tag = `<${prefix}${name} r="${cellAddress(row, column)}"${look}${type}>`;
+    const look = /\ss\s*=\s*["']\d+["']/.exec(tag.text)?.[0] ?? "";
+    const start = `<${tag.prefix}c r="${cellAddress(row, column)}"${look}${type}>`;
     this.splices.push({
-      start: element.start,
-      end: element.end,
-      text: `${tag}${content(prefix)}</${prefix}${name}>`,
+      start: cell.start,
+      end: cell.end,
+      text: `${start}${content(tag.prefix)}</${tag.prefix}c>`,
     });
   }
 
+  private startTag({ start, end }: PlacedCell): {
+    readonly text: string;
+    readonly prefix: string;
+    readonly inside: number;
+    readonly single: boolean;
+  } {
+    const tag = /^<((?:[^\s<>/:]+:)?)c\b(?:[^<>"']|"[^"]*"|'[^']*')*>/.exec(this.xml.slice(start, end));
+    const [text = "", prefix = ""] = tag ?? [];
+    return { text, prefix, inside: start + text.length, single: text.endsWith("/>") };
+  }
+
   /** A cell without an array of its own must not be marked as one that grows. */
-  private dropArrayMark({ start, inside }: XmlElement): void {
-    const mark = /\scm\s*=\s*(?:"[^"]*"|'[^']*')/.exec(this.xml.slice(start, inside));
+  private dropArrayMark({ start }: PlacedCell, tag: { readonly text: string }): void {
+    const mark = /\scm\s*=\s*(?:"[^"]*"|'[^']*')/.exec(tag.text);
     if (mark === null) return;
     const at = start + mark.index;
     this.splices.push({ start: at, end: at + mark[0].length, text: "" });
@@ -172,30 +194,35 @@ export class SheetPart {
   }
 
   private addedCells(): readonly Splice[] {
+    if (this.added.size === 0) return [];
     const prefix = this.root?.prefix ?? "";
     const data = this.top.find(({ name }) => name === "sheetData");
-    const byRow = new Map(this.rows.map(({ row, element }) => [row, element]));
-    const besides = new Map<number, { column: number; start: number }[]>();
-    if (this.added.size > 0)
-      for (const { row, column, element } of this.placed.values()) {
-        const here = besides.get(row) ?? [];
-        here.push({ column, start: element.start });
-        besides.set(row, here);
-      }
+    const byRow = new Map(this.rows.map((one) => [one.row, one]));
+    const besides = new Map<number, PlacedCell[]>();
+    for (const cell of this.placed.values()) {
+      if (!this.added.has(cell.row)) continue;
+      const here = besides.get(cell.row) ?? [];
+      here.push(cell);
+      besides.set(cell.row, here);
+    }
     const ordered = [...this.added].sort(([a], [b]) => a - b);
     return ordered.flatMap(([row, cells]): readonly Splice[] => {
       const inOrder = [...cells].sort((a, b) => a.column - b.column);
-      const element = byRow.get(row);
-      if (element === undefined) {
-        const text = `<${prefix}row r="${row + 1}">${inOrder.map(({ inside }) => inside).join("")}</${prefix}row>`;
-        const next = this.rows.filter((one) => one.row > row).sort((a, b) => a.row - b.row)[0]?.element;
+      const all = inOrder.map(({ inside }) => inside).join("");
+      const there = byRow.get(row);
+      if (there === undefined) {
+        const text = `<${prefix}row r="${row + 1}">${all}</${prefix}row>`;
+        const next = this.rows.find((one) => one.row > row);
         if (next !== undefined) return [{ start: next.start, end: next.start, text }];
         return data === undefined ? [] : [appended(this.xml, data, text)];
       }
-      if (element.single) return [appended(this.xml, element, inOrder.map(({ inside }) => inside).join(""))];
+      if (there.single) {
+        const tag = this.xml.slice(there.start, there.inside).replace(/\s*\/>$/, ">");
+        return [{ start: there.start, end: there.inside, text: `${tag}${all}</${prefix}row>` }];
+      }
       return inOrder.map(({ column, inside }) => {
         const after = (besides.get(row) ?? []).filter((other) => other.column > column);
-        const start = Math.min(element.insideEnd, ...after.map((other) => other.start));
+        const start = Math.min(there.insideEnd, ...after.map((other) => other.start));
         return { start, end: start, text: inside };
       });
     });
@@ -288,8 +315,49 @@ interface OpenCell {
   readonly column: number;
   formula?: XmlElement;
   value?: string;
-  readonly texts: string[];
+  texts?: string[];
 }
+
+/** A cell whose formula may be another's, to be written out once all are read. */
+interface ReadCell {
+  readonly row: number;
+  readonly column: number;
+  readonly value: Scalar;
+  readonly start: number;
+  readonly end: number;
+  readonly dynamic: boolean;
+  readonly formula: ReadFormula | undefined;
+}
+
+interface ReadFormula {
+  readonly start: number;
+  readonly end: number;
+  readonly prefix: string;
+  readonly text: string;
+  readonly type: string | undefined;
+  readonly ref: string | undefined;
+  readonly shared: string | undefined;
+  readonly inputs: readonly string[];
+}
+
+function readFormula({ start, end, prefix, text, attributes }: XmlElement): ReadFormula {
+  const { t, ref, si, r1, r2 } = attributes;
+  const inputs = [r1, r2].filter((one) => one !== undefined);
+  return { start, end, prefix, text, type: t, ref, shared: si, inputs };
+}
+
+const readCell = (cell: OpenCell, strings: readonly string[]): ReadCell => ({
+  row: cell.row,
+  column: cell.column,
+  value: valueOf(cell, strings),
+  start: cell.element.start,
+  end: cell.element.end,
+  dynamic: cell.element.attributes.cm !== undefined,
+  formula: cell.formula === undefined ? undefined : readFormula(cell.formula),
+});
+
+/** One number for the place of a cell. */
+export const placeKey = (row: number, column: number): number => row * grid.columns + column;
 
 const looseNames = new Set(["formula", "formula1", "formula2", "f"]);
 
@@ -297,7 +365,7 @@ class SheetReader {
   private row = -1;
   private column = -1;
   private open: OpenCell | undefined;
-  private readonly found: OpenCell[] = [];
+  private readonly found: ReadCell[] = [];
   private readonly loose: XmlElement[] = [];
 
   constructor(
@@ -325,7 +393,6 @@ class SheetReader {
       this.row = r === undefined ? this.row + 1 : Number(r) - 1;
       this.column = -1;
       if (!Number.isInteger(this.row) || this.row < 0 || this.row >= grid.rows) this.outside(`row ${r}`);
-      findings.row({ row: this.row, element });
     } else if (element.name === "c" && element.parent?.name === "row") this.openCell(element);
   }
 
@@ -336,7 +403,7 @@ class SheetReader {
       this.outside(`cell ${r}`);
     this.column = place?.left ?? this.column + 1;
     if (this.column >= grid.columns) this.outside(`cell ${r}`);
-    this.open = { element, row: this.row, column: this.column, texts: [] };
+    this.open = { element, row: this.row, column: this.column };
   }
 
   private outside(what: string | undefined): never {
@@ -348,12 +415,16 @@ class SheetReader {
     if (open !== undefined) {
       if (element.parent === open.element && element.name === "f") open.formula = element;
       else if (element.parent === open.element && element.name === "v") open.value = element.text;
-      else if (element.name === "t" && element.parent?.name !== "rPh") open.texts.push(element.text);
+      else if (element.name === "t" && element.parent?.name !== "rPh") (open.texts ??= []).push(element.text);
       else if (element === open.element) {
-        this.found.push(open);
+        this.found.push(readCell(open, this.strings));
         this.open = undefined;
       }
       return;
+    }
+    if (element.name === "row" && element.parent?.name === "sheetData") {
+      const { start, inside, insideEnd, single } = element;
+      findings.row({ row: this.row, start, inside, insideEnd, single });
     }
     if (element.name === "dataValidation" && element.attributes.sqref !== undefined)
       findings.validated(element.attributes.sqref.split(/\s+/));
@@ -366,36 +437,41 @@ class SheetReader {
   private sharedFormulas(): ReadonlyMap<string, { formula: string; at: string }> {
     return new Map(
       this.found.flatMap(({ formula, row, column }) => {
-        const { t, si } = formula?.attributes ?? {};
-        if (formula === undefined || t !== "shared" || si === undefined || formula.text === "") return [];
-        return [[si, { formula: `=${asTyped(formula.text)}`, at: cellAddress(row, column) }] as const];
+        if (formula?.type !== "shared" || formula.shared === undefined || formula.text === "") return [];
+        const written = { formula: `=${asTyped(formula.text)}`, at: cellAddress(row, column) };
+        return [[formula.shared, written] as const];
       }),
     );
   }
 
-  private placed(cell: OpenCell, shared: ReadonlyMap<string, { formula: string; at: string }>): PlacedCell {
-    const { element, row, column, formula } = cell;
+  private placed(cell: ReadCell, shared: ReadonlyMap<string, { formula: string; at: string }>): PlacedCell {
+    const { row, column, value, start, end, formula } = cell;
     const array = arrayOf(cell);
+    const { prefix = "", type, ref } = formula ?? {};
     return {
       row,
       column,
       formula: formula === undefined ? "" : this.formulaText(formula, cellAddress(row, column), shared),
-      value: valueOf(cell, this.strings),
+      value,
       ...(array === undefined ? {} : { array }),
-      element,
-      formulaElement: formula,
+      start,
+      end,
+      formulaPlace:
+        formula === undefined
+          ? undefined
+          : { start: formula.start, end: formula.end, prefix, ref: type === "array" ? ref : undefined },
     };
   }
 
   private formulaText(
-    { attributes: { t, si, r1 = "", r2 = "" }, text }: XmlElement,
+    { type, text, shared: id, inputs }: ReadFormula,
     at: string,
     shared: ReadonlyMap<string, { formula: string; at: string }>,
   ): string {
-    if (t === "dataTable") return `=TABLE(${[r1, r2].filter((one) => one !== "").join(",")})`;
+    if (type === "dataTable") return `=TABLE(${inputs.join(",")})`;
     if (text !== "") return `=${asTyped(text)}`;
-    if (t !== "shared" || si === undefined) return "";
-    const first = shared.get(si);
+    if (type !== "shared" || id === undefined) return "";
+    const first = shared.get(id);
     if (first === undefined)
       return refuse(
         this.part,
@@ -405,15 +481,15 @@ class SheetReader {
   }
 }
 
-function arrayOf({ element, formula }: OpenCell): FormulaArray | undefined {
-  const { t, ref } = formula?.attributes ?? {};
-  const block = t === "array" || t === "dataTable" ? blockOf(ref ?? "") : undefined;
-  return block === undefined ? undefined : { block, dynamic: element.attributes.cm !== undefined };
+function arrayOf({ dynamic, formula }: ReadCell): FormulaArray | undefined {
+  const fills = formula?.type === "array" || formula?.type === "dataTable";
+  const block = fills ? blockOf(formula.ref ?? "") : undefined;
+  return block === undefined ? undefined : { block, dynamic };
 }
 
 function valueOf({ element, value, texts }: OpenCell, strings: readonly string[]): Scalar {
   const { t } = element.attributes;
-  if (t === "inlineStr") return texts.join("");
+  if (t === "inlineStr") return (texts ?? []).join("");
   if (value === undefined) return null;
   if (t === "str" || t === "e" || t === "d") return value;
   // Some programs write an empty value where nothing has been calculated.
