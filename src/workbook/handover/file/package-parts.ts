@@ -6,7 +6,7 @@ import type { ZipEntry } from "./zip";
 import { BrokenZip, isEncrypted, packed, readZip, unpacked, writeZip } from "./zip";
 
 /** What an honest workbook stays well inside of; only a part beyond `small` is asked how tightly it is packed. */
-const most = { file: 100e6, parts: 5_000, part: 250e6, all: 600e6, small: 10e6, ratio: 200 } as const;
+const most = { file: 100e6, parts: 5_000, part: 120e6, all: 400e6, small: 10e6, ratio: 200 } as const;
 
 const refuse = (sentence: string): never => {
   throw new WorkbookTrouble(sentence);
