@@ -1,0 +1,140 @@
+import { beforeAll, describe, expect, test } from "vitest";
+import type { UnitSystem } from "../../../src/engine/units";
+import type { Workbench } from "../../../src/workbench/node";
+import { writeBid } from "../../../src/workbook/bid/write-bid";
+import type { DrawingId } from "../../../src/workbook/drawings/all-drawings";
+import { drawingIds, drawingKinds } from "../../../src/workbook/drawings/all-drawings";
+import { bagModel } from "../../../src/workbook/drawings/bags";
+import { isDrawing } from "../../../src/workbook/drawings/drawing";
+import { moneyParts } from "../../../src/workbook/drawings/money";
+import { layOutPlan } from "../../../src/workbook/drawings/plan-layout";
+import { readBid } from "../../../src/workbook/drawings/read-bid";
+import { paperInk, smallText, themeInk } from "../../../src/workbook/drawings/svg";
+import { timeModel } from "../../../src/workbook/drawings/timeline";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { besideLabel, cellOf, numberAt } from "../bid/reading";
+import { readSvg, shoelace, textsOf } from "./reading-svg";
+
+let bench: Workbench;
+beforeAll(async () => {
+  bench = await openWorkbench();
+});
+const write = (system: UnitSystem, sample = true) =>
+  writeBid({ system, currency: system === "us" ? "$" : "€", property: "", sample }, unwatched);
+
+describe.each(["us", "metric"] as const)("the sample bid, %s", (system) => {
+  beforeAll(async () => {
+    bench.reset();
+    await write(system);
+  });
+
+  test("the plan holds every zone of Site once, at the area that Site gives", async () => {
+    const { bid } = await readBid(undefined);
+    const layout = layOutPlan(bid.site, bid.system, 720, 400);
+    const names = ["A8", "A9", "A10"].map((cell) => bench.value("Site", cell));
+    expect(layout?.zones.map(({ zone }) => zone.name)).toEqual(names);
+    layout?.zones.forEach(({ outer, holes }, i) => {
+      const sum = (rings: typeof outer) => rings.reduce((area, ring) => area + shoelace(ring), 0);
+      const drawn = (sum(outer) - sum(holes)) / layout.scale ** 2;
+      expect(drawn / numberAt(bench, "Site", `P${8 + i}`)).toBeCloseTo(1, 3);
+    });
+  });
+
+  test("the money adds up to the price with tax, in the bid's currency", async () => {
+    const { bid } = await readBid(undefined);
+    if (bid.money === undefined) throw new Error("No price was read.");
+    const price = Number(besideLabel(bench, "Bid", "Price with tax", 3));
+    const sum = moneyParts(bid.money).reduce((total, { amount }) => total + amount, 0);
+    expect(sum).toBeCloseTo(price, 2);
+    const drawing = drawingKinds.money.draw(bid, { width: 700, ink: paperInk, id: "m" });
+    expect(isDrawing(drawing) && drawing.description).toContain(system === "us" ? "$" : "€");
+  });
+
+  test("the bag count is the order's, and stays so when screen loss and depth are changed on the sheets", async () => {
+    const ordered = () => Number(bench.value("Order", "M10"));
+    const counted = async () => bagModel((await readBid(undefined)).bid, undefined);
+    const first = await counted();
+    expect(first?.bags).toBe(ordered());
+    // A little more depth than the next step needs makes the sheet itself order one bag more.
+    const depth = cellOf(bench, "Quantities", "Depth", 3);
+    bench.setCells("Quantities", { [depth]: String((first?.depth.nextBag ?? 0) * 1.0001) });
+    expect(ordered()).toBe((first?.bags ?? 0) + 1);
+    expect((await counted())?.bags).toBe(ordered());
+    bench.undo();
+  });
+
+  test("the day takes the crew hours of the order, and later days are those of Watering", async () => {
+    const { day, later } = timeModel((await readBid(undefined)).bid);
+    expect(day[day.length - 1]?.end).toBeCloseTo(Number(bench.value("Crew", "H4")), 6);
+    const seeding = Number(besideLabel(bench, "Watering", "Seeding day", 2));
+    for (const name of ["First mowing", "Next feeding"]) {
+      const date = Number(besideLabel(bench, "Watering", name, 2));
+      expect(later.find((entry) => entry.name === name)?.start).toBe(date - seeding);
+    }
+    // Label interval of the sample's spray.
+    expect(later.find(({ name }) => name.startsWith("Spray again"))?.start).toBe(28);
+  });
+
+  test("every drawing is well-formed, told to a screen reader, within its page and readable at 320 px", async () => {
+    const { bid } = await readBid(undefined);
+    for (const id of drawingIds) {
+      for (const [width, ink] of [
+        [288, themeInk],
+        [700, paperInk],
+      ] as const) {
+        const drawing = drawingKinds[id].draw(bid, { width, ink, id }, { perLoad: 40 });
+        if (!isDrawing(drawing)) throw new Error(drawing.missing);
+        const svg = readSvg(drawing.svg);
+        const [root] = svg;
+        expect(root?.attributes.role).toBe("img");
+        const named = (root?.attributes["aria-labelledby"] ?? "").split(" ");
+        expect(named.map((one) => svg.find(({ attributes }) => attributes.id === one)?.name)).toEqual([
+          "title",
+          "desc",
+        ]);
+        for (const { name, attributes } of svg) {
+          if (name !== "text") continue;
+          expect(Number(attributes["font-size"])).toBeGreaterThanOrEqual(smallText);
+          expect(Number(attributes.x)).toBeGreaterThanOrEqual(0);
+          expect(Number(attributes.x)).toBeLessThanOrEqual(width);
+          expect(Number(attributes.y)).toBeLessThanOrEqual(drawing.height);
+        }
+        expect(textsOf(svg).some((text) => /NaN|undefined|Infinity/.test(text))).toBe(false);
+        expect(drawing.svg).not.toMatch(/NaN|Infinity/);
+        if (ink === paperInk) expect(drawing.svg).not.toMatch(/currentColor|var\(/);
+      }
+    }
+  });
+});
+
+test("an empty bid is a sentence for each drawing", async () => {
+  bench.reset();
+  await write("us", false);
+  const { bid } = await readBid(undefined);
+  for (const id of drawingIds) {
+    const drawing = drawingKinds[id].draw(bid, { width: 288, ink: themeInk, id }, { perLoad: undefined });
+    expect(drawing).toEqual({ missing: expect.stringMatching(/\.$/) as string });
+  }
+});
+
+test("no bid, a bid of several, and one whose sheets were deleted in part", async () => {
+  bench.reset();
+  await expect(readBid(undefined)).rejects.toThrow(/There is no bid to draw yet: write the bid sheets/);
+  await write("us");
+  await write("metric");
+  const both = await readBid(undefined);
+  // Writing a bid opens its Site.
+  expect([both.endings, both.bid.ending, both.bid.system]).toEqual([["", " 2"], " 2", "metric"]);
+  expect((await readBid("")).bid.system).toBe("us");
+  await Excel.run(async (context) => {
+    context.workbook.worksheets.getItem("Order").delete();
+    await context.sync();
+  });
+  const { bid } = await readBid("");
+  const missing = drawingIds.filter(
+    (id: DrawingId) =>
+      !isDrawing(drawingKinds[id].draw(bid, { width: 288, ink: themeInk, id }, { perLoad: undefined })),
+  );
+  expect(missing).toContain("money");
+  expect(missing).not.toContain("plan");
+});
