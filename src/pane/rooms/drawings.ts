@@ -29,6 +29,13 @@ const widths = { least: 220, most: 560 } as const;
 const onPaper = { width: 700, finer: 3 } as const;
 const pointsPerPixel = 0.75;
 
+interface Shown {
+  readonly bid: BidFigures;
+  readonly width: number;
+  readonly perLoad: number | undefined;
+  readonly drawing: Drawing | NotYet;
+}
+
 type Put = { readonly done: string } | { readonly trouble: string };
 
 /** The picture in the one form that every host takes; it is drawn on paper's colours, so the theme has no part in it. */
@@ -50,6 +57,7 @@ export class DrawingsRoom implements Room {
   private trouble: string | null = null;
   private chosen: string | undefined;
   private perLoad = "";
+  private readonly drawings = new Map<DrawingId, Shown>();
   private readonly puts = new Map<DrawingId, Put>();
   private isPutting = false;
   private isWatching = false;
@@ -58,7 +66,12 @@ export class DrawingsRoom implements Room {
 
   constructor(private readonly panel: HTMLElement) {
     this.draw();
-    new ResizeObserver(() => this.draw()).observe(panel);
+    let drawnAt = panel.clientWidth;
+    new ResizeObserver(() => {
+      if (panel.clientWidth === drawnAt) return;
+      drawnAt = panel.clientWidth;
+      this.draw();
+    }).observe(panel);
   }
 
   shown(): void {
@@ -100,6 +113,16 @@ export class DrawingsRoom implements Room {
   private drawn(id: DrawingId, bid: BidFigures, width: number, ink: Ink): Drawing | NotYet {
     const canvas = { width, ink, id: `drawing-${id}` };
     return drawingKinds[id].draw(bid, canvas, { perLoad: this.bagsPerLoad });
+  }
+
+  /** As in the pane; a drawing of many zones takes a while, so it is not made anew while nothing of it has changed. */
+  private shownDrawing(id: DrawingId, bid: BidFigures, width: number): Drawing | NotYet {
+    const known = this.drawings.get(id);
+    const perLoad = id === "bags" ? this.bagsPerLoad : undefined;
+    if (known?.bid === bid && known.width === width && known.perLoad === perLoad) return known.drawing;
+    const drawing = this.drawn(id, bid, width, themeInk);
+    this.drawings.set(id, { bid, width, perLoad, drawing });
+    return drawing;
   }
 
   private async put(id: DrawingId, bid: BidFigures, sheet: Target["sheet"]): Promise<void> {
@@ -166,7 +189,7 @@ export class DrawingsRoom implements Room {
   private drawingView(id: DrawingId, bid: BidFigures) {
     const { least, most } = widths;
     const width = Math.max(least, Math.min(most, this.panel.clientWidth));
-    const drawing = this.drawn(id, bid, width, themeInk);
+    const drawing = this.shownDrawing(id, bid, width);
     const { title } = drawingKinds[id];
     return html`
       <section class="drawing" aria-labelledby=${`drawing-${id}-head`}>

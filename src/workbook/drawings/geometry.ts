@@ -192,7 +192,7 @@ const levels = 97;
 export function overlap(one: Ring, other: Ring): boolean {
   const [a, b] = [boxOf([one]), boxOf([other])];
   const [bottom, top] = [Math.max(a.bottom, b.bottom), Math.min(a.top, b.top)];
-  if (top <= bottom) return false;
+  if (top <= bottom || Math.min(a.right, b.right) <= Math.max(a.left, b.left)) return false;
   const step = (top - bottom) / levels;
   let shared = 0;
   for (let i = 0; i < levels; i++) {
