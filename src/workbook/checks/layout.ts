@@ -53,16 +53,42 @@ const reach = 3;
 
 type Row = ReadonlyMap<number, CellContent>;
 
-function headsOf(row: Row): readonly TableColumn[] | undefined {
-  const columns: TableColumn[] = [];
-  for (const [column, cell] of row) {
-    if (typeof cell.value === "number") return undefined;
-    if (!isText(cell)) continue;
+const conceptsIn = (columns: readonly TableColumn[]): number =>
+  new Set(columns.flatMap(({ concept }) => concept ?? [])).size;
+
+/** So many heads that are known make a row of heads. */
+const leastKnown = 2;
+
+/** The heads in a row, of each table that stands there: tables side by side are parted by an empty column. */
+function headsOf(row: Row): readonly (readonly TableColumn[])[] {
+  const tables: TableColumn[][] = [];
+  for (const [column, cell] of [...row].sort(([a], [b]) => a - b)) {
+    // A text with a number beside it is a label and no head.
+    if (!isText(cell) || typeof row.get(column + 1)?.value === "number") continue;
     const head = cell.formula;
-    columns.push({ column, head, concept: conceptOf(head), system: systemIn(head) });
+    const one = { column, head, concept: conceptOf(head), system: systemIn(head) };
+    const last = tables[tables.length - 1];
+    const isApart = last !== undefined && (last[last.length - 1]?.column ?? 0) < column - 1;
+    if (last === undefined || (isApart && conceptsIn(last) >= leastKnown)) tables.push([one]);
+    else last.push(one);
   }
-  const known = new Set(columns.flatMap(({ concept }) => concept ?? []));
-  return known.size >= 2 ? columns.sort((a, b) => a.column - b.column) : undefined;
+  const [before, last] = tables.slice(-2);
+  // What is no table by itself belongs to the one before.
+  if (before !== undefined && last !== undefined && conceptsIn(last) < leastKnown) {
+    before.push(...last);
+    tables.pop();
+  }
+  return tables.filter((columns) => conceptsIn(columns) >= leastKnown && !hasNumbers(row, columns));
+}
+
+const spanOf = (columns: readonly TableColumn[]): readonly [left: number, right: number] => [
+  columns[0]?.column ?? 0,
+  columns[columns.length - 1]?.column ?? 0,
+];
+
+function hasNumbers(row: Row, columns: readonly TableColumn[]): boolean {
+  const [left, right] = spanOf(columns);
+  return [...row].some(([column, { value }]) => column > left && column < right && typeof value === "number");
 }
 
 /** After an empty row only a row that is filled in like one of the table goes on with it. */
@@ -103,26 +129,29 @@ export function layoutOf(cells: Cells): Layout {
   }
   const inOrder = [...rows.keys()].sort((a, b) => a - b);
   const end = (inOrder[inOrder.length - 1] ?? -1) + 1;
-  const heads = inOrder.flatMap((row) => {
-    const columns = headsOf(rows.get(row) ?? new Map());
-    return columns === undefined ? [] : [{ row, columns }];
-  });
-  const tables = heads.flatMap(({ row, columns }, i): Table[] => {
-    const last = lastRow(rows, columns, row + 1, heads[i + 1]?.row ?? end);
+  const heads = inOrder.flatMap((row) =>
+    headsOf(rows.get(row) ?? new Map()).map((columns) => ({ row, columns })),
+  );
+  const headRows = [...new Set(heads.map(({ row }) => row))];
+  const tables = heads.flatMap(({ row, columns }): Table[] => {
+    const next = headRows.find((other) => other > row) ?? end;
+    const last = lastRow(rows, columns, row + 1, next);
     return last <= row ? [] : [{ head: row, columns, first: row + 1, last }];
   });
-  const inTable = new Set(
-    tables.flatMap(({ head, last }) => Array.from({ length: last - head + 1 }, (_, i) => head + i)),
-  );
+  const inTable = new Map<number, (readonly [left: number, right: number])[]>();
+  for (const { head, last, columns } of tables) {
+    for (let row = head; row <= last; row++) inTable.set(row, [...(inTable.get(row) ?? []), spanOf(columns)]);
+  }
   const figures = inOrder.flatMap((row) => {
     const line = rows.get(row) ?? new Map<number, CellContent>();
-    if (inTable.has(row)) return [];
+    const spans = inTable.get(row) ?? [];
     const across = [...line].sort(([a], [b]) => a - b);
     return across.flatMap(([column, cell]): Figure[] => {
       const concept = isText(cell) ? conceptOf(cell.formula) : undefined;
-      const beside = concept === undefined ? undefined : besideLabel(line, column, concept);
-      if (concept === undefined || beside === undefined) return [];
-      return [{ concept, label: cell.formula, at: { row, column: beside } }];
+      if (concept === undefined || spans.some(([left, right]) => column >= left && column <= right))
+        return [];
+      const beside = besideLabel(line, column, concept);
+      return beside === undefined ? [] : [{ concept, label: cell.formula, at: { row, column: beside } }];
     });
   });
   return { tables, figures, digest: JSON.stringify([tables, figures]) };

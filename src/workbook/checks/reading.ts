@@ -24,12 +24,27 @@ export type Ground =
   CellKey | `layout ${number}` | `column ${number} ${number}` | `calls ${string}` | UsersGround;
 type UsersGround = `users ${CellKey}`;
 
-export interface SeenCell extends At {
-  readonly sheet: SurveyedSheet;
-  readonly address: string;
+/** A cell as a check saw it. */
+export class SeenCell implements At {
   readonly formula: string;
   readonly value: Scalar;
   readonly shape: FormulaShape | undefined;
+
+  constructor(
+    readonly sheet: SurveyedSheet,
+    readonly row: number,
+    readonly column: number,
+  ) {
+    const { formula, value, shape } = sheet.get({ row, column });
+    this.formula = formula;
+    this.value = value;
+    this.shape = shape;
+  }
+
+  /** Spelt when it is told: most cells never are. */
+  get address(): string {
+    return addressOf(this);
+  }
 }
 
 export interface SeenArgument {
@@ -98,8 +113,7 @@ export class Reading {
 
   cell(sheet: SurveyedSheet, at: At): SeenCell {
     this.note(sheet.keyOf(at));
-    const { row, column } = at;
-    return { ...sheet.get(at), sheet, row, column, address: addressOf(at) };
+    return new SeenCell(sheet, at.row, at.column);
   }
 
   /** The call of a cell with what it is given. */
@@ -191,9 +205,13 @@ export class Reading {
     return sheet.layout;
   }
 
-  /** The row of a table that a cell stands in. */
+  /** The row of a table that a cell stands in, or to the right of. */
   rowAround({ sheet, row, column }: Pick<SeenCell, "sheet" | "row" | "column">): SeenRow | undefined {
-    const table = this.layout(sheet).tables.find(({ first, last }) => row >= first && row <= last);
+    const table = this.layout(sheet)
+      .tables.filter(
+        ({ first, last, columns }) => row >= first && row <= last && (columns[0]?.column ?? 0) <= column,
+      )
+      .at(-1);
     return table === undefined ? undefined : { sheet, table, row, column };
   }
 
@@ -339,18 +357,15 @@ export class Reading {
   /** What a column holds, from the top; a change of a figure in it does not count, a change of a formula does. */
   column(sheet: SurveyedSheet, column: number): readonly SeenCell[] {
     this.note(`column ${sheet.index} ${column}`);
-    return sheet.inColumn(column).map((at) => ({ ...sheet.get(at), ...at, sheet, address: addressOf(at) }));
+    return sheet.inColumn(column).map(({ row }) => new SeenCell(sheet, row, column));
   }
 
   /** The formulas that read a cell. */
   usersOf({ sheet, row, column }: SeenCell): readonly SeenCell[] {
     this.note(`users ${sheet.keyOf({ row, column })}`);
-    return this.survey.usersOf(sheet, { row, column }).map((user) => ({
-      ...user.sheet.get(user.at),
-      ...user.at,
-      sheet: user.sheet,
-      address: addressOf(user.at),
-    }));
+    return this.survey
+      .usersOf(sheet, { row, column })
+      .map((user) => new SeenCell(user.sheet, user.at.row, user.at.column));
   }
 }
 

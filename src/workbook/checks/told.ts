@@ -2,9 +2,10 @@
 import type { QuantityKind, UnitSystem } from "../../engine/units";
 import { over, quantityKinds, toNumber, unitText } from "../../engine/units";
 
+const readOut = new Intl.NumberFormat("en-US", { maximumSignificantDigits: 4 });
+
 /** As many digits as a person reads out. */
-export const told = (figure: number): string =>
-  Number(figure.toPrecision(4)).toLocaleString("en-US", { maximumSignificantDigits: 4 });
+export const told = (figure: number): string => readOut.format(figure);
 
 export const quantityTold = (figure: number, kind: QuantityKind, system: UnitSystem): string =>
   `${told(figure)} ${unitText(kind, system)}`;
