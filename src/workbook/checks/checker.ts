@@ -158,8 +158,8 @@ export class Checker {
     const look = function* (reading: Reading): Generator<readonly [Check, Finds]> {
       const cell = reading.cell(sheet, at);
       for (const check of checks) if (check.cells !== undefined) yield [check, check.cells(cell, reading)];
-      for (const called of shape.calls) {
-        const call = reading.call(cell, called);
+      const calls = shape.calls.map((called) => reading.call(cell, called));
+      for (const call of calls.flatMap((one) => (one.id === "EACH_ROW" ? [...reading.rowsOf(one)] : [one]))) {
         for (const check of checks) {
           const { of, look } = check.calls ?? { of: [], look: nothing };
           if (of === "any" || of.includes(call.id)) yield [check, look(call, reading)];
@@ -191,7 +191,7 @@ export class Checker {
       if (checks.length === 0) continue;
       for (let row = table.first; row <= table.last; row++) {
         const seen = { sheet, table, row, column: table.columns[0]?.column ?? 0 };
-        yield this.look(`laid out ${sheet.index} row ${row}`, (reading) =>
+        yield this.look(`laid out ${sheet.index} row ${row} ${seen.column}`, (reading) =>
           checks.map(([check, { look }]) => [check, look(seen, reading)] as const),
         );
       }

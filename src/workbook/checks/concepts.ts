@@ -88,3 +88,8 @@ export function systemIn(text: string): UnitSystem | undefined {
   if (unit === undefined) return undefined;
   return units.us.has(unit) ? "us" : units.metric.has(unit) ? "metric" : undefined;
 }
+
+const allUnits = new Set([...unitTexts("us"), ...unitTexts("metric")]);
+
+/** Whether a text is one of the units that figures are told in. */
+export const isUnit = (text: string): boolean => allUnits.has(text);

@@ -6,13 +6,14 @@ import type { WorksheetFunction } from "../../engine/formula";
 import type { Parameter } from "../../engine/parameters";
 import { isRepeating } from "../../engine/parameters";
 import { Refusal } from "../../engine/refusal";
-import { unitsPosition } from "../../engine/formula";
+import { functionNamed } from "../../engine/catalogue";
+import { givesOneValue, unitsPosition } from "../../engine/formula";
 import type { UnitSystem } from "../../engine/units";
 import type { Scalar, Value } from "../evaluate";
 import { evaluate, NotFollowed } from "../evaluate";
 import type { Block } from "../reference";
 import type { Concept } from "./concepts";
-import { conceptOf } from "./concepts";
+import { conceptOf, isUnit } from "./concepts";
 import type { Table } from "./layout";
 import type { ArgumentShape, At, CallShape, FormulaShape, ReferenceShape } from "./shapes";
 import { placed } from "./shapes";
@@ -103,6 +104,11 @@ export const parameterAt = ({ parameters }: WorksheetFunction, i: number): Param
   return parameters[i] ?? (last !== undefined && isRepeating(last) ? last : undefined);
 };
 
+function systemOf(definition: WorksheetFunction, given: readonly SeenArgument[]): UnitSystem {
+  const units = given[unitsPosition(definition)]?.value;
+  return typeof units === "string" && units.toLowerCase() === "metric" ? "metric" : "us";
+}
+
 export class Reading {
   constructor(
     private readonly survey: Survey,
@@ -119,9 +125,28 @@ export class Reading {
   /** The call of a cell with what it is given. */
   call(cell: SeenCell, { id, definition, given }: CallShape): SeenCall {
     const arguments_ = given.map((shape) => this.argument(cell, shape));
-    const units = arguments_[unitsPosition(definition)]?.value;
-    const system = typeof units === "string" && units.toLowerCase() === "metric" ? "metric" : "us";
-    return { id, definition, cell, system, given: arguments_ };
+    return { id, definition, cell, system: systemOf(definition, arguments_), given: arguments_ };
+  }
+
+  /** A function down the rows of a sheet, a call for each row. */
+  *rowsOf({ cell, given: [name, ...columns] }: SeenCall): Generator<SeenCall> {
+    const definition = typeof name?.value === "string" ? functionNamed(name.value) : undefined;
+    if (definition === undefined || !givesOneValue(definition)) return;
+    const blocks = columns.map((column) => {
+      const [reference] = column.references;
+      const isDown =
+        column.shape.kind === "reference" && column.cell === undefined && reference !== undefined;
+      return isDown ? this.blockOf(cell, reference) : undefined;
+    });
+    const height = Math.max(0, ...blocks.map((block) => block?.length ?? 0));
+    for (let row = 0; row < height; row++) {
+      const given = columns.map((column, i): SeenArgument => {
+        const one = blocks[i]?.[row];
+        return one === undefined ? column : { ...column, cell: one, value: one.value };
+      });
+      const at = this.cell(cell.sheet, { row: cell.row + row, column: cell.column });
+      yield { id: definition.id, definition, cell: at, system: systemOf(definition, given), given };
+    }
   }
 
   private target(home: SurveyedSheet, { sheet }: ReferenceShape): SurveyedSheet | undefined {
@@ -311,6 +336,14 @@ export class Reading {
       if (isTyped(left) && typeof left.value === "string" && left.value !== "") return left.formula;
     }
     return "";
+  }
+
+  /** The unit that is told beside a figure or in its label, with the space before it; else nothing. */
+  unitOf(cell: SeenCell): string {
+    const beside = textIn(this.cell(cell.sheet, { row: cell.row, column: cell.column + 1 }));
+    if (isUnit(beside)) return ` ${beside}`;
+    const inLabel = /,\s*([^,]+)$/.exec(this.labelOf(cell))?.[1] ?? "";
+    return isUnit(inLabel) ? ` ${inLabel}` : "";
   }
 
   conceptOf(cell: SeenCell): Concept | undefined {

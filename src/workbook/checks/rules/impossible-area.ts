@@ -16,9 +16,10 @@ function* inRow(row: SeenRow, reading: Reading): Finds {
   if (area.system !== undefined && edge?.system !== undefined && area.system !== edge.system) return;
   const most = round ** 2 / (4 * Math.PI);
   if (covered <= most * rounding) return;
+  const [ft, ft2] = [edge === undefined ? "" : reading.unitOf(edge.cell), reading.unitOf(area.cell)];
   yield {
     at: area.cell,
-    sentence: `An edge of ${told(round)} can enclose ${told(most)} at the most, and the area is ${told(covered)}.`,
+    sentence: `An edge of ${told(round)}${ft} can enclose ${told(most)}${ft2} at the most, and the area is ${told(covered)}${ft2}.`,
     todo: "Measure the area or the edge again; look whether one of them is in another unit.",
   };
 }

@@ -13,13 +13,19 @@ interface Application {
 const listed = (applications: readonly Application[]): string =>
   applications.map(({ name, amount }) => `${name} ${told(amount)}`).join(", ");
 
-function* overspent(at: SeenCell, limit: number, applications: readonly Application[]): Finds {
+function* overspent(
+  at: SeenCell,
+  limit: number,
+  applications: readonly Application[],
+  reading: Reading,
+): Finds {
   const given = applications.filter(({ amount }) => amount > 0);
   const sum = given.reduce((total, { amount }) => total + amount, 0);
   if (limit <= 0 || sum <= limit + slack) return;
+  const unit = reading.unitOf(at);
   yield {
     at,
-    sentence: `Over the same ground these come to ${told(sum)}, and the season limit is ${told(limit)}: ${listed(given)}.`,
+    sentence: `Over the same ground these come to ${told(sum)}${unit}, and the season limit is ${told(limit)}${unit}: ${listed(given)}.`,
     todo,
   };
 }
@@ -53,7 +59,7 @@ function* inCall({ cell, given: [limit, ...applied] }: SeenCall, reading: Readin
   const found = amounts(most, applied, numberIn(cell));
   if (found === undefined) return;
   const applications = applied.map((one, i) => ({ name: nameOf(one, cell, reading), amount: found[i] ?? 0 }));
-  yield* overspent(cell, most, applications);
+  yield* overspent(cell, most, applications, reading);
 }
 
 /** Actives that are named and differ have limits of their own. */
@@ -77,7 +83,7 @@ function* givenBeside(limit: SeenCell, reading: Reading): Generator<Application>
 function* atLimit(limit: SeenCell, reading: Reading): Finds {
   if (reading.isOfBid(limit.sheet)) return;
   for (const { given } of reading.callsOf("SEASON_ROOM", limit)) if (given.length > 1) return;
-  yield* overspent(limit, numberIn(limit) ?? 0, [...givenBeside(limit, reading)]);
+  yield* overspent(limit, numberIn(limit) ?? 0, [...givenBeside(limit, reading)], reading);
 }
 
 export const seasonLimit: Check = {

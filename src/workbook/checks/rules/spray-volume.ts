@@ -6,9 +6,10 @@ import { slack, told } from "../told";
 function* tooLittle(at: SeenCell, volume: number, from: SeenCell, reading: Reading): Finds {
   const least = numberIn(reading.ofLabel("leastVolume", from)?.cell) ?? 0;
   if (volume <= 0 || volume >= least - slack) return;
+  const unit = reading.unitOf(at);
   yield {
     at,
-    sentence: `The sprayer puts out ${told(volume)}, and the label asks for ${told(least)} at the least.`,
+    sentence: `The sprayer puts out ${told(volume)}${unit}, and the label asks for ${told(least)}${unit} at the least.`,
     todo: "Take larger nozzles or walk more slowly, measure again, and enter the new spray volume.",
   };
 }

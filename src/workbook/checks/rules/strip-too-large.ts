@@ -12,7 +12,7 @@ function* inCall({ cell }: SeenCall, reading: Reading): Finds {
   if (isHeld ? strip < area : strip <= area) return;
   yield {
     at: cell,
-    sentence: `The strip along the edge takes ${isHeld ? "all" : `${told(strip)}, more than all`} of the zone's ${told(area)}.`,
+    sentence: `The strip along the edge takes ${isHeld ? "all" : `${told(strip)}, more than all`} of the zone's ${told(area)}${reading.unitOf(zone)}.`,
     todo: "Check the length of the edge, the width of the spreader and the area of the zone.",
   };
 }
