@@ -331,7 +331,7 @@ const repairedView = (repaired: readonly CellNote[]) =>
         ${notesView("Entered again", repaired, "contents")}
       `;
 
-const copiedView = ({ converted, asValues, limits, unchecked, stopped }: CopyReport) => html`
+const copiedView = ({ converted, asValues, limits, unchecked, stopped, left }: CopyReport) => html`
   ${message(
     stopped.length === 0 ? "success" : "warning",
     html`
@@ -346,6 +346,7 @@ const copiedView = ({ converted, asValues, limits, unchecked, stopped }: CopyRep
   )}
   ${notesView("Stopped the sheet", stopped)} ${notesView("Became values", asValues)}
   ${notesView("No longer checked", unchecked)}
+  ${notesView("Outside the cells, left as they were", left, "contents")}
 `;
 
 const handedOverView = ({

@@ -110,6 +110,16 @@ function addBlock<Shown>(
   );
 }
 
+/** A cell that shows one of these has no answer of its function's yet. */
+const unanswered: Readonly<Record<string, string>> = {
+  "#SPILL!": "Something stands in the cells that it fills: clear them, then hand over.",
+  "#NAME?": "It shows #NAME?: enter it again once the add-in is loaded, then hand over.",
+  "#BUSY!": "It is still being worked out: wait for it, then hand over.",
+};
+
+const whyUnanswered = ({ value }: FormulaCell): string | undefined =>
+  typeof value === "string" ? unanswered[value] : undefined;
+
 /** A spill is handed over cell by cell; the cells beside the formula were empty, and are again when it comes back. */
 function planSpill(
   plan: Growing,
@@ -119,7 +129,9 @@ function planSpill(
   surroundings: Surroundings,
 ): void {
   const note = notes(sheet.name, cell);
-  const rewritten = attempt(() => rewriteSpill(call, surroundings));
+  const blocked = cell.value === "#SPILL!" ? whyUnanswered(cell) : undefined;
+  const rewritten =
+    blocked === undefined ? attempt(() => rewriteSpill(call, surroundings)) : { why: blocked };
   if ("why" in rewritten) {
     plan.stopped.push(note(rewritten.why));
     return;
@@ -143,6 +155,11 @@ export function planNative(sheet: SheetCells, knowledge: Knowledge): SheetPlan {
       continue;
     }
     if (wholeCallWithoutForm(formula)) {
+      const why = whyUnanswered(cell);
+      if (why !== undefined) {
+        plan.stopped.push(note(why));
+        continue;
+      }
       plan.conversions.push(converted(sheet.name, cell, valueOf(cell)));
       plan.asValues.push(note(whyNoForm(formula) ?? ""));
       continue;
@@ -171,7 +188,8 @@ function planSpilledValues(
   call: Call,
   surroundings: Surroundings,
 ): void {
-  const shown = attempt(() => surroundings.spillOf(call));
+  const blocked = whyUnanswered(cell);
+  const shown = blocked === undefined ? attempt(() => surroundings.spillOf(call)) : { why: blocked };
   const refused = "why" in shown ? shown.why : shown.flat().find((one) => one instanceof Refusal)?.message;
   if ("why" in shown || refused !== undefined) {
     plan.stopped.push(notes(sheet.name, cell)(refused ?? ""));
@@ -203,7 +221,7 @@ export function planValues(
   const plan = nothing();
   const surroundings = knowledge.from(sheet.name);
   for (const cell of formulaCells(sheet)) {
-    const spilling = spillingCall(cell.formula);
+    const spilling = mayHoldCalls(cell.formula) ? spillingCall(cell.formula) : undefined;
     const others = spills.from({ ...cell, sheet: sheet.name });
     if (spilling !== undefined) {
       planSpilledValues(plan, sheet, cell, spilling, surroundings);

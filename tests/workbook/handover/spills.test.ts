@@ -81,6 +81,27 @@ describe.each(spills)("a spill handed over: $name", ({ cells, rows, columns, che
   });
 });
 
+describe("a spill that something stands in the way of", () => {
+  test.each(["native formulas", "values"] as const)(
+    "stops its sheet as %s, and what stands there stays",
+    async (mode) => {
+      bench.setCells("Sheet1", {
+        D2: "in the way",
+        D1: "=SWARD.SEED_MIX(4000,7,B1:B2)",
+        B1: "0.8",
+        B2: "0.2",
+      });
+      expect(bench.value("Sheet1", "D1")).toBe("#SPILL!");
+      const report = await handOver(["Sheet1"], unwatched, mode);
+      expect(report.stopped).toMatchObject([
+        { address: "D1", note: "Something stands in the cells that it fills: clear them, then hand over." },
+      ]);
+      expect(bench.value("Sheet1", "D2")).toBe("in the way");
+      expect(bench.formula("Sheet1", "D1")).toBe("=SWARD.SEED_MIX(4000,7,B1:B2)");
+    },
+  );
+});
+
 describe("somebody else's spill", () => {
   const cells = { A1: "3", A2: "1", A3: "2", B1: "x", C1: "=TRANSPOSE(A1:A3)", F1: "=A1:A3*2", H1: "=F2+1" };
   const all = () => grid(3, "ABCDEFGH");
