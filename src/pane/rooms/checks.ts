@@ -27,8 +27,18 @@ const mostListed = 100;
 
 const keyOf = ({ check, sheet, address }: Finding): string => `${check.id}\n${sheet}\n${address}`;
 
+/** Work that is done by then needs no telling. */
+const soon = 600;
+
 /** A check writes nothing, so there is nothing to put back. */
 class Looking extends Work {
+  private readonly begun = performance.now();
+
+  /** Whether it takes so long that a person wonders. */
+  get isLong(): boolean {
+    return performance.now() - this.begun > soon;
+  }
+
   override get told(): string {
     return this.stopped ? "Stopping" : super.told;
   }
@@ -138,11 +148,18 @@ export class ChecksRoom implements Room {
     render(
       html`
         <h2>Checks</h2>
-        ${this.told === null ? nothing : message(this.told.intent, this.told.sentence)}
-        ${this.work === null ? this.stateView() : progressView(this.work)}
+        ${this.told === null ? nothing : message(this.told.intent, this.told.sentence)} ${this.workView()}
+        ${this.work !== null && this.state?.kind !== "checked" ? nothing : this.stateView()}
       `,
       this.panel,
     );
+  }
+
+  /** What was found stays in place while it is looked for anew: nobody loses the line they are on. */
+  private workView() {
+    const { work, state } = this;
+    if (work === null || (state?.kind === "checked" && !work.isLong)) return nothing;
+    return progressView(work);
   }
 
   private againButton(label = "Check the workbook") {
