@@ -122,6 +122,21 @@ describe("rows of a table", () => {
     expect(all).toMatchObject([{ check: "zone not used", at: "Job!A4" }]);
   });
 
+  test("phosphorus on ground that is not seeded", async () => {
+    const cells = {
+      A1: "Zone",
+      B1: "Area",
+      C1: "Seed",
+      D1: "Starter",
+      A2: "North",
+      B2: "1000",
+      C2: "0",
+      D2: "5.6",
+    };
+    expect(await found(cells)).toMatchObject([{ check: "phosphorus without establishment", at: "Job!D2" }]);
+    expect(await found({ ...cells, C2: "7" })).toEqual([]);
+  });
+
   test("a total, an empty row and a closing line are no zones", async () => {
     expect(
       await found({
