@@ -416,7 +416,7 @@ describe("the bid and the hand-over", () => {
 });
 
 describe("for everyone", () => {
-  const rooms = ["functions", "this-cell", "bid", "hand-over"] as const;
+  const rooms = ["functions", "this-cell", "bid", "your-sheets", "checks", "drawings", "hand-over"] as const;
 
   async function violations(pane: Frame): Promise<string[]> {
     await pane.evaluate(axeSource);
