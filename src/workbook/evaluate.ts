@@ -19,6 +19,11 @@ import type { Spilled, WorksheetFunction } from "../engine/formula";
 import { isRepeating } from "../engine/parameters";
 
 export type Scalar = number | string | boolean | null;
+
+/** A cell that shows an error holds its name, such as #DIV/0! or #N/A. */
+export const isError = (value: unknown): boolean =>
+  typeof value === "string" && /^#(\w|\/)+[!?A]?$/.test(value);
+
 export type Value = Scalar | readonly (readonly Scalar[])[];
 
 /** A part of a formula that only the spreadsheet itself can work out. */
@@ -34,7 +39,7 @@ const scalar = (value: Value): Scalar => (isTable(value) ? (value[0]?.[0] ?? nul
 
 function numeric(value: Value): number {
   const one = scalar(value);
-  if (typeof one === "string" && one.startsWith("#")) throw new NotFollowed(`it holds the error ${one}`);
+  if (isError(one)) throw new NotFollowed(`it holds the error ${String(one)}`);
   return one === null || one === "" ? 0 : Number(one);
 }
 

@@ -17,3 +17,22 @@ export function pass(progress: Progress, done: number, total: number, what: stri
   if (progress.stopped) throw new Stopped();
   progress.report(done, total, what);
 }
+
+/** Lets the person at the sheet go on between two slices of the work, and may end it. */
+export type Pause = (done: number, total: number) => Promise<void>;
+
+/** So long a slice of the work is not felt at the sheet, in milliseconds. */
+const sliceTime = 12;
+
+const nextTurn = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 0));
+
+/** Work in slices: each pause tells how far it is, and lets a stop come through. */
+export function slices(progress: Progress, what: string): Pause {
+  let begun = performance.now();
+  return async (done, total) => {
+    if (performance.now() - begun < sliceTime) return;
+    pass(progress, done, total, what);
+    await nextTurn();
+    begun = performance.now();
+  };
+}

@@ -1,12 +1,8 @@
 /** The room of the checks beside the sample bid: a fault is pointed out, jumped to, set aside, taken up and put right. */
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import type axe from "axe-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { violations } from "./accessibility";
 import type { Machine } from "./open-workbench";
 import { startMachine } from "./open-workbench";
-
-const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 let machine: Machine;
 beforeAll(async () => {
@@ -48,11 +44,7 @@ test("a fault is pointed out, set aside with a reason, taken up again and put ri
   await pane.getByText("Quantities!C24 is set aside").waitFor();
   await pane.getByText("1 thing to look at").waitFor();
 
-  await pane.addScriptTag({ content: axeSource });
-  const { violations } = await pane.evaluate(() =>
-    (window as unknown as { axe: typeof axe }).axe.run(document, { resultTypes: ["violations"] }),
-  );
-  expect(violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)])).toEqual([]);
+  expect(await violations(pane)).toEqual([]);
 
   await pane.getByText("Set aside", { exact: false }).locator("xpath=self::summary").click();
   await pane.getByText("raked in before it is spread").waitFor();

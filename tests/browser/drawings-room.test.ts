@@ -1,7 +1,6 @@
 /** The room of drawings in the workbench: it follows the sheets, and puts its pictures on them. */
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { violations } from "./accessibility";
 import type { Machine } from "./open-workbench";
 import { startMachine } from "./open-workbench";
 
@@ -10,8 +9,6 @@ beforeAll(async () => {
   machine = await startMachine();
 });
 afterAll(() => machine.close());
-
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core"), "utf8");
 
 test("the drawings follow the sheets, are put on them, and hold for every reader", async () => {
   const bench = await machine.open(320);
@@ -77,14 +74,7 @@ test("the drawings follow the sheets, are put on them, and hold for every reader
   expect(texts.length).toBeGreaterThan(60);
   expect(texts.filter(({ size, within }) => size < 10.99 || !within)).toEqual([]);
 
-  await pane.evaluate(axe);
-  const violations = await pane.evaluate(async () => {
-    const { axe: checker } = window as unknown as {
-      axe: { run(within: string): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
-    };
-    return (await checker.run("#room-drawings")).violations.map(({ id, nodes }) => [id, nodes[0]?.html]);
-  });
-  expect(violations).toEqual([]);
+  expect(await violations(pane)).toEqual([]);
   expect(bench.faults).toEqual([]);
   expect(bench.outside).toEqual([]);
 }, 180_000);

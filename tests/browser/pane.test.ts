@@ -1,12 +1,8 @@
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import type axe from "axe-core";
 import type { Frame, Locator } from "playwright-core";
 import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
+import { violations } from "./accessibility";
 import type { Machine, OpenWorkbench } from "./open-workbench";
 import { startMachine } from "./open-workbench";
-
-const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 let machine: Machine;
 let opened: OpenWorkbench[] = [];
@@ -417,15 +413,6 @@ describe("the bid and the hand-over", () => {
 
 describe("for everyone", () => {
   const rooms = ["functions", "this-cell", "bid", "your-sheets", "checks", "drawings", "hand-over"] as const;
-
-  async function violations(pane: Frame): Promise<string[]> {
-    await pane.evaluate(axeSource);
-    const results = await pane.evaluate(async () => {
-      const { axe: checker } = window as unknown as { axe: typeof axe };
-      return checker.run(document, { resultTypes: ["violations"] });
-    });
-    return results.violations.flatMap(({ id, nodes }) => nodes.map(({ html }) => `${id}: ${html}`));
-  }
 
   async function filled(workbench: OpenWorkbench): Promise<void> {
     const { pane } = workbench;

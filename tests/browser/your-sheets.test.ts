@@ -1,13 +1,9 @@
 /** The room of the estimator's own sheets, through the pane as it is built. */
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import type axe from "axe-core";
 import type { Frame } from "playwright-core";
 import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
+import { violations } from "./accessibility";
 import type { Machine, OpenWorkbench } from "./open-workbench";
 import { startMachine } from "./open-workbench";
-
-const axeSource = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 let machine: Machine;
 let opened: OpenWorkbench[] = [];
@@ -65,15 +61,6 @@ async function readAt(workbench: OpenWorkbench, address: string): Promise<Frame>
   await pane.locator("#read-table").click();
   await pane.locator("#own-table").waitFor();
   return pane;
-}
-
-async function violations(pane: Frame): Promise<string[]> {
-  await pane.evaluate(axeSource);
-  const results = await pane.evaluate(async () => {
-    const { axe: checker } = window as unknown as { axe: typeof axe };
-    return checker.run(document, { resultTypes: ["violations"] });
-  });
-  return results.violations.flatMap(({ id, nodes }) => nodes.map(({ html }) => `${id}: ${html}`));
 }
 
 const overflow = (pane: Frame) =>

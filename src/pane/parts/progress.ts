@@ -8,7 +8,10 @@ export class Work implements Progress {
   private total = 1;
   private what = "Starting";
 
-  constructor(private readonly changed: () => void) {}
+  constructor(
+    private readonly changed: () => void,
+    private readonly stopping = "Stopping and putting back what was written",
+  ) {}
 
   report(done: number, total: number, what: string): void {
     this.done = done;
@@ -23,7 +26,7 @@ export class Work implements Progress {
   }
 
   get told(): string {
-    return this.stopped ? "Stopping and putting back what was written" : this.what;
+    return this.stopped ? this.stopping : this.what;
   }
 
   /** Whole per cent, never above 100 when the last batch is a short one. */

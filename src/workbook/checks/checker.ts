@@ -2,6 +2,8 @@
  * The checks run over a survey. Each look at a part of the workbook is kept with what it rests on, so that a change
  * looks again at what it touches and at nothing else.
  */
+import { isError } from "../evaluate";
+import type { Pause } from "../progress";
 import type { Check, Finding, Finds } from "./check";
 import { weights } from "./check";
 import type { Ground } from "./reading";
@@ -19,9 +21,6 @@ interface Look {
 
 const weightOrder = Object.keys(weights);
 const ours = /SWARD[._]/i;
-
-/** Lets the person at the sheet go on between two slices of the work, and may end it. */
-export type Pause = (done: number, total: number) => Promise<void>;
 
 const sliceLength = 200;
 
@@ -78,7 +77,6 @@ export class Checker {
     again: Set<Look>,
   ): void {
     touch(sheet.keyOf(at));
-    const isError = (value: unknown) => typeof value === "string" && value.startsWith("#");
     if (
       kindOf(before) !== kindOf(now) ||
       before.formula !== now.formula ||

@@ -1,11 +1,10 @@
 /** The checks over the open workbook: everything at first, then what each change touches. */
 import type { Progress } from "../progress";
-import { pass } from "../progress";
+import { pass, slices } from "../progress";
 import { inWorkbook } from "../session";
 import type { Scalar } from "../evaluate";
 import { readSheets } from "../sheets";
 import type { Finding } from "./check";
-import type { Pause } from "./checker";
 import { Checker } from "./checker";
 import { checks } from "./rules";
 import type { At } from "./shapes";
@@ -13,21 +12,7 @@ import type { CellKey, ReadCell } from "./survey";
 import { Survey } from "./survey";
 import { dayOf } from "./told";
 
-/** So long a slice of the work is not felt at the sheet. */
-const sliceTime = 12;
-
-const nextTurn = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 0));
-
-/** Between slices the person at the sheet goes on, and may have asked to stop. */
-function slices(progress: Progress): Pause {
-  let begun = performance.now();
-  return async (done, total) => {
-    if (performance.now() - begun < sliceTime) return;
-    pass(progress, done, total, "Checking the workbook");
-    await nextTurn();
-    begun = performance.now();
-  };
-}
+const what = "Checking the workbook";
 
 /** Cells of a sheet that were edited, as a host tells of them. */
 export interface Edited {
@@ -106,7 +91,7 @@ export class WorkbookChecks {
     pass(progress, 0, 1, "Reading the workbook");
     const survey = new Survey(await inWorkbook(readSheets));
     const checker = new Checker(survey, checks, today);
-    await checker.checkAll(slices(progress));
+    await checker.checkAll(slices(progress, what));
     return new WorkbookChecks(survey, checker);
   }
 
@@ -129,7 +114,7 @@ export class WorkbookChecks {
     if (edited.some(({ sheet }) => this.survey.sheet(sheet) === undefined)) return false;
     const wanted = columnsOf(this.survey.affectedBy(cells), this.survey);
     const read = await inWorkbook((context) => readCells(context, wanted));
-    await this.checker.recheck(read, slices(progress));
+    await this.checker.recheck(read, slices(progress, what));
     return true;
   }
 }

@@ -4,7 +4,7 @@ import { Refusal } from "../../engine/refusal";
 import type { Call, LimitedInput, Surroundings } from "../calls";
 import { callsIn, mayHoldCalls, rewriteNatively, rewriteSpill, spillingCall } from "../calls";
 import type { Scalar } from "../evaluate";
-import { NotFollowed } from "../evaluate";
+import { isError, NotFollowed } from "../evaluate";
 import type { FormulaCell, SheetCells } from "../sheets";
 import { formulaCells } from "../sheets";
 import { asSentence } from "../trouble";
@@ -49,8 +49,6 @@ const scalarValue = (value: Scalar): string | number =>
   typeof value === "number" ? value : String(value ?? "");
 
 const valueOf = ({ value }: FormulaCell): string | number => scalarValue(value);
-
-const isError = (value: unknown): boolean => typeof value === "string" && /^#(\w|\/)+[!?A]?$/.test(value);
 
 interface Growing {
   readonly conversions: Original[];

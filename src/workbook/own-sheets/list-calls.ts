@@ -8,10 +8,10 @@ import type { UnitSystem } from "../../engine/units";
 import type { Call } from "../calls";
 import { callsIn, mayHoldCalls } from "../calls";
 import type { Scalar } from "../evaluate";
-import { evaluate, NotFollowed, spillOf } from "../evaluate";
+import { evaluate, isError, NotFollowed, spillOf } from "../evaluate";
 import { Knowledge } from "../handover/knowledge";
 import type { Progress } from "../progress";
-import { pass } from "../progress";
+import { slices } from "../progress";
 import type { Place } from "../reference";
 import { cellAddress } from "../reference";
 import { inWorkbook } from "../session";
@@ -55,8 +55,6 @@ interface Judged {
   readonly state: CallState;
   readonly result: Scalar;
 }
-
-const isError = (value: Scalar): value is string => typeof value === "string" && value.startsWith("#");
 
 const isWhole = ({ text }: Call, formula: string): boolean => formula.trim() === `=${text}`;
 
@@ -163,23 +161,6 @@ function asGroup({ call, state, column, top, bottom, formula, results }: Growing
   };
 }
 
-/** Long enough to get something done, short enough that the pane answers a click at once. */
-const breath = 20;
-
-/** The pane draws at each report. */
-const betweenReports = 500;
-
-/** Works on and lets the pane draw in between. */
-class Breathing {
-  private since = performance.now();
-
-  async pause(): Promise<void> {
-    if (performance.now() - this.since < breath) return;
-    await new Promise((resolve) => setTimeout(resolve, 0));
-    this.since = performance.now();
-  }
-}
-
 const byColumn = (a: FormulaCell, b: FormulaCell): number => a.column - b.column || a.row - b.row;
 
 /** The calls of sheets that were read; pure but for the pauses. */
@@ -188,7 +169,7 @@ export async function callsOf(
   progress: Progress,
 ): Promise<readonly SheetCalls[]> {
   const knowledge = new Knowledge(sheets);
-  const breathing = new Breathing();
+  const pause = slices(progress, "Looking through the workbook");
   const held = sheets
     .map((sheet) => ({
       sheet: sheet.name,
@@ -205,8 +186,7 @@ export async function callsOf(
     const grouping = new Grouping();
     for (const cell of cells) {
       grouping.add(cell, callsIn(cell.formula), (call) => judged(call, cell, sheet, knowledge));
-      if (++done % betweenReports === 0) pass(progress, done, total, `Looking through ${sheet}`);
-      await breathing.pause();
+      await pause(++done, total);
     }
     if (grouping.calls > 0) {
       found.push({ sheet, calls: grouping.calls, groups: grouping.groups.map(asGroup) });

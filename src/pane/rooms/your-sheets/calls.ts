@@ -28,7 +28,7 @@ export class CallsPart {
 
   async look(): Promise<void> {
     if (this.work !== null) return;
-    const work = new Work(() => this.draw());
+    const work = new Work(() => this.draw(), "Stopping");
     this.work = work;
     this.told = null;
     try {

@@ -1,4 +1,5 @@
 /** What is written into the cells of one sheet of a file, once the plan has met what the file really holds. */
+import { isError } from "../../evaluate";
 import { cellAddress } from "../../reference";
 import type { CellNote, SheetPlan } from "../plan";
 import { longest } from "./loose-formulas";
@@ -23,9 +24,6 @@ export interface Settled {
 
 const notCalculatedNote =
   "The file holds no value for it: open the file in Excel, let it calculate, save it, then hand over.";
-
-const isError = (value: unknown): value is string =>
-  typeof value === "string" && /^#(\w|\/)+[!?A]?$/.test(value);
 
 interface Anchor {
   readonly cell: FileCell;
