@@ -2,29 +2,16 @@
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { handOver } from "../../../src/workbook/handover";
-import { propose } from "../../../src/workbook/own-sheets/propose";
-import { understand } from "../../../src/workbook/own-sheets/understand";
-import type { WrittenColumns } from "../../../src/workbook/own-sheets/write-proposals";
 import { readOwnTable, writeProposals } from "../../../src/workbook/own-sheets/write-proposals";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { recalculate } from "../../support/libreoffice";
 import { metricWorkbook, usWorkbook } from "../../support/other-workbooks";
+import { addAll } from "./add-all";
 
 let bench: Workbench;
 beforeAll(async () => {
   bench = await openWorkbench();
 });
-
-/** Adds to the table round a cell every function that it allows. */
-async function addAll(sheet: string, at: string): Promise<WrittenColumns & { functions: readonly string[] }> {
-  bench.select(sheet, at);
-  const table = await readOwnTable();
-  const understanding = understand(table);
-  const { system } = understanding;
-  const functions = propose(understanding, system).proposals.map(({ definition }) => definition.id);
-  const written = await writeProposals({ table, choices: new Map(), system, functions });
-  return { ...written, functions };
-}
 
 interface Expected {
   readonly sheet: string;
@@ -138,7 +125,7 @@ describe.each([
     const before = everything();
     expect(before.size).toBeGreaterThan(50);
     for (const { sheet, at, functions, address, figures } of tables) {
-      const written = await addAll(sheet, at);
+      const written = await addAll(bench, sheet, at);
       expect(written.functions).toEqual(functions);
       expect(written.address).toBe(address);
       for (const [cell, figure] of Object.entries(figures)) {
