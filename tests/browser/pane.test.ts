@@ -49,10 +49,17 @@ describe("the room of the functions", () => {
     await pane.locator("#search input").fill("bulk seed to buy");
     expect(await pane.locator(".row").count()).toBe(1);
     await pane.locator(".row").click();
-    await workbench.select("B2");
-    await pane.getByRole("button", { name: "Use selection for area" }).click();
-    await workbench.select("B3");
-    await pane.getByRole("button", { name: "Use selection for rate" }).click();
+    // The workbook is asked what is selected: the next selection must wait for the answer, as a hand does.
+    for (const [parameter, cell] of [
+      ["area", "B2"],
+      ["rate", "B3"],
+    ] as const) {
+      await workbench.select(cell);
+      await pane.getByRole("button", { name: `Use selection for ${parameter}` }).click();
+      await expect
+        .poll(() => field(pane, parameter).inputValue(), { timeout: 20_000 })
+        .toBe(`Sheet1!${cell}`);
+    }
     await field(pane, "pure_live_seed").fill("85 %");
     await has(pane.locator(".result"), "32.94 lb");
     await has(pane.locator(".working"), "4,000 ft² × 7 lb per 1000 ft²");
