@@ -202,12 +202,19 @@ export class PageLayout implements WireObject {
     this.change({ margins: { ...this.kept.margins, [name]: points } });
   }
 
+  /** Areas of one sheet, by commas; each begins a page. */
   SetPrintArea(area: unknown): void {
-    this.change({ printArea: this.local(area) });
+    const parts = typeof area === "string" ? area.split(",") : [area];
+    this.change({ printArea: parts.map((part) => this.local(part)).join(",") });
   }
 
   GetPrintAreaOrNullObject(): WireObject | null {
-    return this.rangeAt(this.kept.printArea);
+    const { printArea } = this.kept;
+    if (printArea === null) return null;
+    const addresses = printArea
+      .split(",")
+      .map((part) => this.book.address(this.book.area(part, this.sheetId)));
+    return new PrintArea(addresses.join(","));
   }
 
   SetPrintTitleRows(rows: unknown): void {
@@ -240,6 +247,18 @@ export class PageLayout implements WireObject {
 
   private rangeAt(address: string | null): WireObject | null {
     return address === null ? null : this.book.objects.range(this.book.area(address, this.sheetId));
+  }
+}
+
+/** As much of `Excel.RangeAreas` as a print area is asked for. */
+class PrintArea implements WireObject {
+  readonly $type = "RangeAreas";
+  readonly $scalars = ["Address", "AreaCount"];
+
+  constructor(readonly Address: string) {}
+
+  get AreaCount(): number {
+    return this.Address.split(",").length;
   }
 }
 

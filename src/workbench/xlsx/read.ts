@@ -247,7 +247,9 @@ function takePrintName(
   if (!layout) return;
   for (const address of text.split(",")) {
     const local = address.slice(address.lastIndexOf("!") + 1).replaceAll("$", "");
-    if (name === "_xlnm.Print_Area") layout.printArea = local;
-    else layout[/^\d+:\d+$/.test(local) ? "titleRows" : "titleColumns"] = local;
+    if (name === "_xlnm.Print_Area") {
+      const before = layout.printArea;
+      layout.printArea = typeof before === "string" ? `${before},${local}` : local;
+    } else layout[/^\d+:\d+$/.test(local) ? "titleRows" : "titleColumns"] = local;
   }
 }

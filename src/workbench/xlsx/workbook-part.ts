@@ -34,7 +34,8 @@ function definedNames(book: Book, workbook: Document, ids: readonly string[]): E
   ids.forEach((sheetId, localSheetId) => {
     const layout = keptLayout(book, sheetId);
     const fixed = (address: string) => fixedAddress(book, book.area(address, sheetId));
-    if (layout?.printArea) add("_xlnm.Print_Area", fixed(layout.printArea), { localSheetId });
+    const printed = layout?.printArea?.split(",").map(fixed);
+    if (printed) add("_xlnm.Print_Area", printed.join(","), { localSheetId });
     const titles = [layout?.titleColumns, layout?.titleRows].flatMap((part) => (part ? [fixed(part)] : []));
     if (titles.length) add("_xlnm.Print_Titles", titles.join(","), { localSheetId });
   });

@@ -80,6 +80,18 @@ async function rowAt(
 /** More rows than a picture that fits on a page ever covers. */
 const mostRows = 160;
 
+/** The cells that are printed, and the rows of the pictures as an area of their own: no page ends within a picture. */
+function withPictures(printed: string, free: number, last: number): string {
+  const [cells, pictures] = printed.split(",").map((address) => blockOf(localAddress(address)));
+  if (cells === undefined) return printed;
+  const area = (top: number, bottom: number) =>
+    `${cellAddress(top, cells.left)}:${cellAddress(bottom, cells.right)}`;
+  return [
+    area(cells.top, Math.min(cells.bottom, free - 1)),
+    area(free, Math.max(last, pictures?.bottom ?? last)),
+  ].join(",");
+}
+
 /** Puts the picture on the sheet and answers with the sheet's name. */
 export const putOnSheet = (
   { drawing, ending, sheet: which }: Target,
@@ -118,11 +130,10 @@ export const putOnSheet = (
     picture.lockAspectRatio = true;
     picture.altTextTitle = title;
     picture.altTextDescription = description;
-    const last = await rowAt(context, sheet, used.rowIndex + used.rowCount, at.top + height);
-    const area = printed.isNullObject ? undefined : blockOf(localAddress(printed.address));
-    if (drawingKinds[drawing].isPrinted && area !== undefined && last > area.bottom) {
-      const corners = [cellAddress(area.top, area.left), cellAddress(last, area.right)];
-      sheet.pageLayout.setPrintArea(corners.join(":"));
+    const free = used.rowIndex + used.rowCount;
+    const last = await rowAt(context, sheet, free, at.top + height);
+    if (drawingKinds[drawing].isPrinted && !printed.isNullObject) {
+      sheet.pageLayout.setPrintArea(withPictures(printed.address, free, last));
     }
     sheet.activate();
     await context.sync();

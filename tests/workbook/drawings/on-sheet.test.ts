@@ -1,13 +1,15 @@
 import fc from "fast-check";
 import { beforeAll, beforeEach, expect, test } from "vitest";
+import type { Workbench } from "../../../src/workbench/node";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { drawingIds, drawingKinds } from "../../../src/workbook/drawings/all-drawings";
 import type { SheetPicture, Target } from "../../../src/workbook/drawings/on-sheet";
 import { placeFor, putOnSheet } from "../../../src/workbook/drawings/on-sheet";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 
+let bench: Workbench;
 beforeAll(async () => {
-  await openWorkbench();
+  bench = await openWorkbench();
   await writeBid({ system: "us", currency: "$", property: "", sample: true }, unwatched);
 });
 /** Every test begins without pictures. */
@@ -65,6 +67,18 @@ test("a picture stands below the cells in use, with its name and its text, and i
   expect(shapes[0]?.altTextDescription).toBe("Front lawn, 3,160 ft².");
   expect(printedTo).toBeGreaterThanOrEqual((shapes[0]?.top ?? 0) + 300);
   expect(printedTo).toBeLessThan((shapes[0]?.top ?? 0) + 340);
+  // On paper the pictures begin a page, which the file keeps: two areas, the second below the cells.
+  const printed = async () =>
+    Excel.run(async (context) => {
+      const area = context.workbook.worksheets.getItem("Crew").pageLayout.getPrintAreaOrNullObject();
+      area.load("address,areaCount");
+      await context.sync();
+      return [area.areaCount, area.address] as const;
+    });
+  const before = await printed();
+  expect(before[0]).toBe(2);
+  await bench.importXlsx(await bench.exportXlsx());
+  expect(await printed()).toEqual(before);
 });
 
 test("put again it takes its own place, beside another it goes below", async () => {
