@@ -2,7 +2,8 @@
  * Handing a sheet over: every call of our functions becomes plain worksheet arithmetic, and comes back exactly. The
  * originals are kept inside the workbook on a sheet that no one sees, so that they survive whoever edits the file.
  */
-import { callsIn, mayHoldCalls } from "./calls";
+import { catalogue } from "../engine/catalogue";
+import { mayHoldCalls } from "./calls";
 import { ChangeSet } from "./handover/change-set";
 import type { CellEdit } from "./handover/changes";
 import { changesSince, snapshotOf, sortedOut } from "./handover/changes";
@@ -207,9 +208,13 @@ function addedInVain(
   return kept.added.filter((name) => !writtenOn.has(name));
 }
 
-/** Whether a function of the original has no native form, so that its cell may have a note about its value. */
-const mayHoldValues = ({ original }: Original): boolean =>
-  callsIn(original).some(({ definition }) => definition !== undefined && "whyNoFormula" in definition);
+const withoutForm = catalogue.filter((one) => "whyNoFormula" in one).map(({ id }) => id);
+
+/** Whether the original may call a function that has no native form, so that its cell has a comment about its value. */
+const mayHoldValues = ({ original }: Original): boolean => {
+  const formula = original.toUpperCase();
+  return withoutForm.some((id) => formula.includes(id));
+};
 
 const placeOf = ({ sheet, row, column }: KeptPlace) => ({ sheet, address: cellAddress(row, column) });
 

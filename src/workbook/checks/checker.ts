@@ -15,7 +15,7 @@ import type { Change, ReadCell, StoredCell, Survey, SurveyedSheet } from "./surv
 interface Look {
   readonly name: string;
   readonly take: (reading: Reading) => Iterable<readonly [Check, Finds]>;
-  readonly grounds: Set<Ground>;
+  grounds: ReadonlySet<Ground>;
   findings: readonly Finding[];
 }
 
@@ -213,32 +213,36 @@ export class Checker {
   }
 
   private lookOnce(look: Look): void {
-    this.leaveGrounds(look);
-    const reading = new Reading(this.survey, this.today, (ground) => look.grounds.add(ground));
+    const grounds = new Set<Ground>();
+    const reading = new Reading(this.survey, this.today, (ground) => grounds.add(ground));
     const findings: Finding[] = [];
     for (const [check, finds] of look.take(reading)) {
       for (const { at, sentence, todo } of finds)
         findings.push({ check, sheet: at.sheet.name, address: at.address, sentence, todo });
     }
     look.findings = findings;
-    for (const ground of look.grounds) {
+    this.restOn(look, grounds);
+  }
+
+  /** A look mostly rests on what it rested on before: only what differs is entered and struck. */
+  private restOn(look: Look, grounds: ReadonlySet<Ground>): void {
+    for (const ground of grounds) {
+      if (look.grounds.has(ground)) continue;
       const known = this.restingOn.get(ground);
       if (known === undefined) this.restingOn.set(ground, new Set([look]));
       else known.add(look);
     }
-  }
-
-  private leaveGrounds(look: Look): void {
     for (const ground of look.grounds) {
+      if (grounds.has(ground)) continue;
       const resting = this.restingOn.get(ground);
       resting?.delete(look);
       if (resting?.size === 0) this.restingOn.delete(ground);
     }
-    look.grounds.clear();
+    look.grounds = grounds;
   }
 
   private forget(look: Look): void {
-    this.leaveGrounds(look);
+    this.restOn(look, new Set());
     this.looks.delete(look.name);
   }
 }

@@ -48,11 +48,16 @@ export async function addValueNotes(
 ): Promise<void> {
   if (values.length === 0 || !canComment()) return;
   const present = await commentsByCell(context);
-  for (const [cell, reasons] of reasonsByCell(values)) {
-    if (present.has(cell)) continue;
-    context.workbook.comments.add(cell, [opening, ...reasons].join(" "));
-    // Each on its own: a cell with a note of the older kind takes no comment, and the others still get theirs.
-    await context.sync().catch(() => undefined);
+  const wanted = [...reasonsByCell(values)].filter(([cell]) => !present.has(cell));
+  const add = async (cells: typeof wanted): Promise<void> => {
+    for (const [cell, reasons] of cells) context.workbook.comments.add(cell, [opening, ...reasons].join(" "));
+    await context.sync();
+  };
+  try {
+    await add(wanted);
+  } catch {
+    // A cell with a note of the older kind takes no comment, and the others still get theirs.
+    for (const one of wanted) await add([one]).catch(() => undefined);
   }
 }
 
