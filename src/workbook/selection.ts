@@ -1,3 +1,4 @@
+import type { Place } from "./reference";
 import { WorkbookTrouble } from "./trouble";
 import { inWorkbook } from "./session";
 
@@ -32,6 +33,15 @@ export const readSelection = (): Promise<Selection> =>
       values: read.values as unknown[][],
       formulas: read.formulas as unknown[][],
     };
+  });
+
+/** Opens a sheet and selects a cell of it. */
+export const showCell = ({ sheet, address }: Place): Promise<void> =>
+  inWorkbook(async (context) => {
+    const worksheet = context.workbook.worksheets.getItem(sheet);
+    worksheet.activate();
+    worksheet.getRange(address).select();
+    await context.sync();
   });
 
 /** Calls the listener at each new selection; answers with how to stop. */

@@ -1,30 +1,10 @@
 import type { Frame, Locator } from "playwright-core";
-import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { violations } from "./accessibility";
-import type { Machine, OpenWorkbench } from "./open-workbench";
-import { startMachine } from "./open-workbench";
+import type { OpenWorkbench } from "./open-workbench";
+import { workbenches } from "./workbenches";
 
-let machine: Machine;
-let opened: OpenWorkbench[] = [];
-beforeAll(async () => {
-  machine = await startMachine();
-});
-afterAll(() => machine.close());
-
-const open = async (...given: Parameters<Machine["open"]>): Promise<OpenWorkbench> => {
-  const workbench = await machine.open(...given);
-  opened.push(workbench);
-  return workbench;
-};
-
-/** Whatever a test looks at, nothing may be left uncaught and nothing asked for outside. */
-afterEach(async () => {
-  const looked = opened;
-  opened = [];
-  for (const { page } of looked) await page.context().close();
-  expect(looked.flatMap(({ faults }) => faults)).toEqual([]);
-  expect(looked.flatMap(({ outside }) => outside)).toEqual([]);
-});
+const open = workbenches();
 
 const field = (pane: Frame, id: string): Locator => pane.locator(`#field-${id} input`);
 const text = (locator: Locator): Promise<string> => locator.innerText();

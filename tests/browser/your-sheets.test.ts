@@ -1,30 +1,11 @@
 /** The room of the estimator's own sheets, through the pane as it is built. */
 import type { Frame } from "playwright-core";
-import { afterAll, afterEach, beforeAll, describe, expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { violations } from "./accessibility";
-import type { Machine, OpenWorkbench } from "./open-workbench";
-import { startMachine } from "./open-workbench";
+import type { OpenWorkbench } from "./open-workbench";
+import { workbenches } from "./workbenches";
 
-let machine: Machine;
-let opened: OpenWorkbench[] = [];
-beforeAll(async () => {
-  machine = await startMachine();
-});
-afterAll(() => machine.close());
-
-const open = async (...given: Parameters<Machine["open"]>): Promise<OpenWorkbench> => {
-  const workbench = await machine.open(...given);
-  opened.push(workbench);
-  return workbench;
-};
-
-afterEach(async () => {
-  const looked = opened;
-  opened = [];
-  for (const { page } of looked) await page.context().close();
-  expect(looked.flatMap(({ faults }) => faults)).toEqual([]);
-  expect(looked.flatMap(({ outside }) => outside)).toEqual([]);
-});
+const open = workbenches();
 
 const table = {
   A1: "Juniper Hill",

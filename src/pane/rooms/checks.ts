@@ -9,7 +9,7 @@ import { LiveChecks } from "../../workbook/checks/live-checks";
 import type { SetAside } from "../../workbook/checks/set-aside";
 import { asideOf, placeOfFinding, readSetAside, setAside, takeUp } from "../../workbook/checks/set-aside";
 import { dayOf } from "../../workbook/checks/told";
-import { showCell } from "../../workbook/checks/watch";
+import { showCell } from "../../workbook/selection";
 import { qualified } from "../../workbook/reference";
 import { asSentence } from "../../workbook/trouble";
 import { cautionView } from "../parts/caution";
@@ -107,7 +107,7 @@ export class ChecksRoom implements Room {
 
   private show({ sheet, address }: Finding): Promise<boolean> {
     return this.attempt(async () => {
-      await showCell(sheet, address);
+      await showCell({ sheet, address });
       return null;
     });
   }

@@ -2,11 +2,10 @@
 import type { Progress } from "../progress";
 import { Stopped } from "../progress";
 import { asSentence } from "../trouble";
+import type { Edited, Heard } from "../watch-workbook";
+import { watchWorkbook } from "../watch-workbook";
 import type { Finding } from "./check";
-import type { Edited } from "./run-checks";
 import { WorkbookChecks } from "./run-checks";
-import type { Heard } from "./watch";
-import { watchWorkbook } from "./watch";
 
 export type CheckState =
   | { readonly kind: "checked"; readonly findings: readonly Finding[] }

@@ -4,6 +4,7 @@ import { pass, slices } from "../progress";
 import { inWorkbook } from "../session";
 import type { Scalar } from "../evaluate";
 import { readSheets } from "../sheets";
+import type { Edited } from "../watch-workbook";
 import type { Finding } from "./check";
 import { Checker } from "./checker";
 import { checks } from "./rules";
@@ -13,15 +14,6 @@ import { Survey } from "./survey";
 import { dayOf } from "./told";
 
 const what = "Checking the workbook";
-
-/** Cells of a sheet that were edited, as a host tells of them. */
-export interface Edited {
-  readonly sheet: string;
-  readonly top: number;
-  readonly left: number;
-  readonly bottom: number;
-  readonly right: number;
-}
 
 /** More cells than this are checked anew with the whole workbook. */
 const mostEdited = 50_000;

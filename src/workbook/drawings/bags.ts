@@ -316,11 +316,7 @@ export function drawBags(bid: BidFigures, { width, ink, id }: Canvas, perLoad?: 
     (n) => n > 0,
   );
   return {
-    title,
-    description,
-    svg: picture({ id, title, description, width, height, ink }, body),
-    width,
-    height,
+    ...picture({ id, title, description, width, height, ink }, body),
     table: {
       caption: "Bags near the present bid",
       heads: ["Bags", "Screen loss", "Depth"],

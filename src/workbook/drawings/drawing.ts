@@ -1,5 +1,5 @@
 /** What every drawing is: a picture, and the same figures as a table for those who do not see it. */
-import type { Ink } from "./svg";
+import type { Ink, Picture } from "./svg";
 
 export interface FigureTable {
   readonly caption: string;
@@ -8,13 +8,7 @@ export interface FigureTable {
   readonly rows: readonly (readonly string[])[];
 }
 
-export interface Drawing {
-  readonly title: string;
-  /** What the picture shows, in sentences. */
-  readonly description: string;
-  readonly svg: string;
-  readonly width: number;
-  readonly height: number;
+export interface Drawing extends Picture {
   readonly table: FigureTable;
 }
 

@@ -140,11 +140,7 @@ export function drawMoney(bid: BidFigures, { width, ink, id }: Canvas): Drawing 
   const title = "Where the money goes";
   const description = `Of ${money(total, currency)} with tax: ${listed(parts.map(({ name }, i) => `${name} ${figures[i]?.sum ?? ""} (${figures[i]?.share ?? ""})`))}.`;
   return {
-    title,
-    description,
-    svg: picture({ id, title, description, width, height, ink }, body),
-    width,
-    height,
+    ...picture({ id, title, description, width, height, ink }, body),
     table: {
       caption: "Parts of the price with tax",
       heads: ["Part", "Amount", "Share"],

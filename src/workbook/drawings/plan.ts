@@ -156,11 +156,7 @@ export function drawPlan(bid: BidFigures, canvas: Canvas): Drawing | NotYet {
   const title = bid.property === "" ? "Plan of the property" : `Plan of ${bid.property}`;
   const description = `${listed(zones.map(({ zone }) => `${zone.name}, ${areaText(zone, bid.system)}`))}, drawn to one scale. ${notes.join(" ")}`;
   return {
-    title,
-    description,
-    svg: picture({ id, title, description, width, height, ink }, body),
-    width,
-    height,
+    ...picture({ id, title, description, width, height, ink }, body),
     table: {
       caption: "Zones of the plan",
       heads: ["Zone", `Area, ${unitText("area", bid.system)}`, "Drawn from"],

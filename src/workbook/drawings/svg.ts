@@ -145,7 +145,7 @@ export function hatch(
   return lines;
 }
 
-export interface Canvas {
+interface Frame {
   /** Sets the ids inside this drawing apart from those of others on the page. */
   readonly id: string;
   readonly title: string;
@@ -155,12 +155,21 @@ export interface Canvas {
   readonly ink: Ink;
 }
 
+export interface Picture {
+  readonly title: string;
+  /** What the picture shows, in sentences. */
+  readonly description: string;
+  readonly svg: string;
+  readonly width: number;
+  readonly height: number;
+}
+
 /** The whole picture, with what a screen reader says for it. */
 export function picture(
-  { id, title, description, width, height, ink }: Canvas,
+  { id, title, description, width, height, ink }: Frame,
   body: readonly string[],
-): string {
-  return element(
+): Picture {
+  const svg = element(
     "svg",
     {
       xmlns: "http://www.w3.org/2000/svg",
@@ -176,4 +185,5 @@ export function picture(
     element("rect", { width, height, fill: ink.paper }),
     ...body,
   );
+  return { title, description, svg, width, height };
 }

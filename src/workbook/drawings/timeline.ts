@@ -330,11 +330,7 @@ export function drawTimeline(bid: BidFigures, { width, ink, id }: Canvas): Drawi
     ...notes,
   ].join(" ");
   return {
-    title,
-    description,
-    svg: picture({ id, title, description, width, height, ink }, body),
-    width,
-    height,
+    ...picture({ id, title, description, width, height, ink }, body),
     table: {
       caption: "Steps and waits in order",
       heads: ["Step", "Begins", "Takes or waits"],

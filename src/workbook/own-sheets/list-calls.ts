@@ -12,7 +12,6 @@ import { evaluate, isError, NotFollowed, spillOf } from "../evaluate";
 import { Knowledge } from "../handover/knowledge";
 import type { Progress } from "../progress";
 import { slices } from "../progress";
-import type { Place } from "../reference";
 import { cellAddress } from "../reference";
 import { inWorkbook } from "../session";
 import type { FormulaCell, SheetCells } from "../sheets";
@@ -200,13 +199,4 @@ export const listCalls = (progress: Progress): Promise<readonly SheetCalls[]> =>
   inWorkbook(async (context) => {
     progress.report(0, 1, "Reading the workbook");
     return callsOf(await readSheets(context), progress);
-  });
-
-/** Brings a cell into view and selects it. */
-export const goTo = ({ sheet, address }: Place): Promise<void> =>
-  inWorkbook(async (context) => {
-    const worksheet = context.workbook.worksheets.getItem(sheet);
-    worksheet.activate();
-    worksheet.getRange(address).select();
-    await context.sync();
   });

@@ -1,8 +1,8 @@
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import type { CallGroup } from "../../../src/workbook/own-sheets/list-calls";
-import { callsOf, goTo, listCalls } from "../../../src/workbook/own-sheets/list-calls";
-import { readSelection } from "../../../src/workbook/selection";
+import { callsOf, listCalls } from "../../../src/workbook/own-sheets/list-calls";
+import { readSelection, showCell } from "../../../src/workbook/selection";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { sheetOf } from "./tables";
 
@@ -94,7 +94,7 @@ describe("the calls of a workbook", () => {
 
   test("a jump selects the cell on its sheet", async () => {
     bench.reset([{ name: "Here" }, { name: "There" }]);
-    await goTo({ sheet: "There", address: "C7" });
+    await showCell({ sheet: "There", address: "C7" });
     expect(await readSelection()).toMatchObject({ sheet: "There", address: "C7" });
   });
 

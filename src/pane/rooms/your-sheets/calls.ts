@@ -2,8 +2,9 @@
 import { html, nothing } from "lit-html";
 import { quantity } from "../../../engine/working";
 import type { CallGroup, SheetCalls } from "../../../workbook/own-sheets/list-calls";
-import { goTo, listCalls } from "../../../workbook/own-sheets/list-calls";
+import { listCalls } from "../../../workbook/own-sheets/list-calls";
 import { Stopped } from "../../../workbook/progress";
+import { showCell } from "../../../workbook/selection";
 import { asSentence } from "../../../workbook/trouble";
 import { cautionView } from "../../parts/caution";
 import type { Intent } from "../../parts/message";
@@ -50,7 +51,7 @@ export class CallsPart {
 
   private async jump(sheet: string, { first }: CallGroup): Promise<void> {
     try {
-      await goTo({ sheet, address: first });
+      await showCell({ sheet, address: first });
       this.told = null;
     } catch (error) {
       this.told = { intent: "error", sentence: asSentence(error) };

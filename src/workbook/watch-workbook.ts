@@ -1,9 +1,14 @@
 /** Hears of edits and of sheets that come, go or are renamed. */
-import { blockOf } from "../reference";
-import { localAddress } from "../selection";
-import { inWorkbook } from "../session";
-import { isOurOwn } from "../sheets";
-import type { Edited } from "./run-checks";
+import type { Block } from "./reference";
+import { blockOf } from "./reference";
+import { localAddress } from "./selection";
+import { inWorkbook } from "./session";
+import { isOurOwn } from "./sheets";
+
+/** Cells of a sheet that were edited, as a host tells of them. */
+export interface Edited extends Block {
+  readonly sheet: string;
+}
 
 /** Cells were edited, or something that only reading the whole workbook tells. */
 export type Heard = { readonly edited: Edited } | "everything";
@@ -38,13 +43,4 @@ export const watchWorkbook = (listener: (heard: Heard) => void): Promise<() => P
         await registered.sync();
       });
     };
-  });
-
-/** Opens a sheet at a cell. */
-export const showCell = (sheet: string, address: string): Promise<void> =>
-  inWorkbook(async (context) => {
-    const worksheet = context.workbook.worksheets.getItem(sheet);
-    worksheet.activate();
-    worksheet.getRange(address).select();
-    await context.sync();
   });
