@@ -19,9 +19,3 @@ export class Refusal extends Error {
     return this.message;
   }
 }
-
-/** The error a cell shows for a refusal. */
-export const cellError: Record<RefusalKind, "#VALUE!" | "#N/A"> = {
-  invalid: "#VALUE!",
-  "no such row": "#N/A",
-};

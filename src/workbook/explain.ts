@@ -1,10 +1,10 @@
 /** What stands behind a cell that holds our functions: values, working, native formula. */
+import { attempt } from "./attempt";
 import { isReference, callsIn, mayHoldCalls, rewriteNatively } from "./calls";
 import type { Call, Surroundings } from "./calls";
 import type { Value } from "./evaluate";
 import { answerOf, arrangedFor, evaluate, NotFollowed, referencesIn, spillOf } from "./evaluate";
 import type { WorksheetFunction } from "../engine/formula";
-import { NoNativeForm } from "../engine/native";
 import type { Parameter } from "../engine/parameters";
 import { Refusal } from "../engine/refusal";
 import type { Working } from "../engine/working";
@@ -12,7 +12,6 @@ import { workingOf } from "../engine/working";
 import { placeOf } from "./reference";
 import { localAddress } from "./selection";
 import { inWorkbook } from "./session";
-import { asSentence } from "./trouble";
 
 export interface ExplainedArgument {
   readonly parameter: Parameter;
@@ -105,18 +104,8 @@ function outcomeOf(definition: WorksheetFunction, given: readonly Value[]): Outc
   }
 }
 
-const whyNotNative = [NoNativeForm, SyntaxError, Refusal, NotFollowed];
-
-function nativeReading(formula: string, surroundings: Surroundings): NativeReading {
-  try {
-    return { text: rewriteNatively(formula, surroundings).text };
-  } catch (error) {
-    if (whyNotNative.some((reason) => error instanceof reason)) {
-      return { why: asSentence(error) };
-    }
-    throw error;
-  }
-}
+const nativeReading = (formula: string, surroundings: Surroundings): NativeReading =>
+  attempt(() => ({ text: rewriteNatively(formula, surroundings).text }));
 
 function explainedCall(
   call: Call,

@@ -33,7 +33,7 @@ export const placeOfFinding = ({ check, sheet, address }: Finding): Place => ({
   address,
 });
 
-export const isSame = (a: Place, b: Place): boolean =>
+const isSame = (a: Place, b: Place): boolean =>
   a.check === b.check && a.sheet === b.sheet && a.address === b.address;
 
 /** Why a finding is set aside, if it is. */

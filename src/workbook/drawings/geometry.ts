@@ -42,7 +42,7 @@ const side = ([ax, ay]: Point, [bx, by]: Point, [cx, cy]: Point): number =>
 const cross = (a: Point, b: Point, c: Point, d: Point): boolean =>
   side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0;
 
-export const sidesOf = (ring: Ring): readonly (readonly [Point, Point])[] =>
+const sidesOf = (ring: Ring): readonly (readonly [Point, Point])[] =>
   ring.flatMap((from, i) => {
     const to = ring[(i + 1) % ring.length];
     return to === undefined ? [] : [[from, to] as const];

@@ -312,7 +312,7 @@ function readTime(grids: Readonly<Record<BidSheet, Grid>>): TimeFigures {
 const signIn = (format: unknown): string => /^"([^"]*)"/.exec(text(format))?.[1] ?? "";
 
 /** Everything the drawings show of one bid, from what its sheets hold. */
-export function figuresOf(
+function figuresOf(
   ending: string,
   grids: Readonly<Record<BidSheet, Grid>>,
   priceFormat: unknown,
@@ -338,7 +338,7 @@ export function figuresOf(
 const siteName = new RegExp(`^${bidSheetNames.site}( \\d+)?$`);
 
 /** The endings of the bids in a workbook, by its sheets' names. */
-export const bidEndings = (names: readonly string[]): readonly string[] =>
+const bidEndings = (names: readonly string[]): readonly string[] =>
   names.flatMap((name) => (siteName.test(name) ? [name.slice(bidSheetNames.site.length)] : []));
 
 export interface BidsFound {

@@ -1,13 +1,12 @@
 /** What a hand-over would write into each cell of a sheet, before anything is written. */
-import { NoNativeForm } from "../../engine/native";
 import { Refusal } from "../../engine/refusal";
+import { attempt } from "../attempt";
 import type { Call, LimitedInput, Surroundings } from "../calls";
 import { callsIn, mayHoldCalls, rewriteNatively, rewriteSpill, spillingCall } from "../calls";
 import type { Scalar } from "../evaluate";
-import { isError, NotFollowed } from "../evaluate";
+import { isError } from "../evaluate";
 import type { FormulaCell, SheetCells } from "../sheets";
 import { formulaCells } from "../sheets";
-import { asSentence } from "../trouble";
 import type { Knowledge } from "./knowledge";
 import type { Original } from "./originals";
 import { Spills } from "./spills";
@@ -29,9 +28,6 @@ export interface SheetPlan {
   readonly unchecked: readonly CellNote[];
   readonly stopped: readonly CellNote[];
 }
-
-/** Why a formula cannot be converted; anything else is a fault of ours and goes up. */
-const reasons = [NoNativeForm, SyntaxError, NotFollowed, Refusal];
 
 /** Why a call has no native form, for one that has none. */
 export function whyNoForm(formula: string): string | undefined {
@@ -80,16 +76,6 @@ const converted = (
   original: formula,
   native,
 });
-
-/** Runs work that may find a formula without a form; answers why, where it does. */
-function attempt<T>(work: () => T): T | { readonly why: string } {
-  try {
-    return work();
-  } catch (error) {
-    if (reasons.some((reason) => error instanceof reason)) return { why: asSentence(error) };
-    throw error;
-  }
-}
 
 /** The cells that one formula fills, each with what is written in its place. */
 function addBlock<Shown>(

@@ -2,13 +2,13 @@
  * Formulas that are no cell's: names, table columns, validations, conditional formats. No cell of theirs could show a
  * value, and no limit can watch their inputs, so they become native with the guards written out, or stay and are listed.
  */
+import { attempt } from "../../attempt";
 import type { Surroundings } from "../../calls";
 import { callsIn, mayHoldCalls, rewriteNatively } from "../../calls";
 import { NotFollowed } from "../../evaluate";
+import type { CellNote } from "../plan";
 import { whyNoForm } from "../plan";
 import { asTyped } from "../../repair";
-import { NoNativeForm } from "../../../engine/native";
-import { Refusal } from "../../../engine/refusal";
 import type { PackageParts } from "./package-parts";
 import type { LooseFormula } from "./sheet-part";
 import type { Splice, XmlElement } from "./xml";
@@ -21,7 +21,7 @@ export const longest = { cell: 8192, validation: 255 } as const;
 const deepestCalls = 8;
 
 /** How many calls of ours stand inside one another; counted without reading the formula as one. */
-export function callDepth(formula: string): number {
+function callDepth(formula: string): number {
   const ours: boolean[] = [];
   let depth = 0;
   let deepest = 0;
@@ -72,26 +72,15 @@ type Outcome = { readonly native: string } | { readonly why: string };
 function nativeOf(formula: string, most: number): Outcome {
   const why = tooMuch(formula);
   if (why !== undefined) return { why };
-  try {
-    const native = rewriteNatively(formula, guarded).text;
-    return native.length > most ? { why: "Its native form is longer than Excel takes there." } : { native };
-  } catch (error) {
-    const known = [NoNativeForm, SyntaxError, NotFollowed, Refusal].some((kind) => error instanceof kind);
-    if (!known || !(error instanceof Error)) throw error;
-    return { why: whyNoForm(formula) ?? error.message };
-  }
+  const rewritten = attempt(() => rewriteNatively(formula, guarded));
+  if ("why" in rewritten) return { why: whyNoForm(formula) ?? rewritten.why };
+  const native = rewritten.text;
+  return native.length > most ? { why: "Its native form is longer than Excel takes there." } : { native };
 }
 
 /** A formula left as it was, and why. */
-export interface LeftFormula {
-  readonly sheet: string;
-  readonly address: string;
-  readonly formula: string;
-  readonly note: string;
-}
-
 export class LooseFormulas {
-  readonly left: LeftFormula[] = [];
+  readonly left: CellNote[] = [];
 
   private convert(
     formula: string,

@@ -16,7 +16,6 @@ import { isKeptPiece } from "../originals";
 import { planNative, planValues } from "../plan";
 import { addNotes } from "./cell-notes";
 import { FileKnowledge } from "./file-knowledge";
-import type { LeftFormula } from "./loose-formulas";
 import { LooseFormulas, tooMuch, unreadable } from "./loose-formulas";
 import type { Relation } from "./package-parts";
 import { PackageParts } from "./package-parts";
@@ -44,7 +43,7 @@ export interface FileCopy {
   /** Sheets with such a cell are in the copy as they were. */
   readonly stopped: readonly CellNote[];
   /** Formulas outside the cells that call our functions still: of names, formats, validations and charts. */
-  readonly left: readonly LeftFormula[];
+  readonly left: readonly CellNote[];
 }
 
 interface FileSheet {
