@@ -18,6 +18,8 @@ const settled = 400;
 export class LiveChecks {
   private checks: WorkbookChecks | null = null;
   private edited: Edited[] = [];
+  /** Sheets have come or gone since the workbook was read, perhaps while it was checked. */
+  private isStale = false;
   private timer: ReturnType<typeof setTimeout> | undefined;
   private running: Promise<void> | null = null;
   private unwatch: (() => Promise<void>) | null = null;
@@ -37,21 +39,20 @@ export class LiveChecks {
   /** No longer follows the workbook. */
   async stop(): Promise<void> {
     clearTimeout(this.timer);
-    await this.unwatch?.();
+    // Forgotten before the host has answered: work that begins meanwhile must watch anew.
+    const { unwatch } = this;
     this.unwatch = null;
+    await unwatch?.();
   }
 
   private heard(heard: Heard): void {
-    if (heard === "everything") void this.watchAnew();
-    else this.edited.push(heard.edited);
+    if (heard === "everything") {
+      // Another sheet has another name to hear of.
+      this.isStale = true;
+      void this.stop();
+    } else this.edited.push(heard.edited);
     clearTimeout(this.timer);
     this.timer = setTimeout(() => void this.run(), settled);
-  }
-
-  /** Another sheet has another name to hear of. */
-  private async watchAnew(): Promise<void> {
-    this.checks = null;
-    await this.stop();
   }
 
   /** One piece of work at a time; what is heard meanwhile comes after it. */
@@ -65,6 +66,8 @@ export class LiveChecks {
   private async work(): Promise<void> {
     const edited = this.edited;
     this.edited = [];
+    if (this.isStale) this.checks = null;
+    this.isStale = false;
     try {
       this.unwatch ??= await watchWorkbook((heard) => this.heard(heard));
       this.checks = (await this.recheck(edited)) ?? (await WorkbookChecks.start(this.progress(true)));
