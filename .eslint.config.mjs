@@ -18,6 +18,21 @@ const officeNames = ["Excel", "Office", "OfficeExtension"].map((name) => ({
   message: "Only src/workbook speaks to Office.js; pane start-up is the one exception.",
 }));
 
+/** Not there in every engine that worksheet functions run in; what is younger than ES2015 the compiler finds. */
+const browserNames = [
+  "Intl",
+  "globalThis",
+  "window",
+  "self",
+  "document",
+  "console",
+  "setTimeout",
+  "URL",
+  "TextEncoder",
+];
+const languages = ["toLocaleString", "toLocaleUpperCase", "toLocaleLowerCase", "localeCompare"];
+const message = "Some hosts run the functions in an engine without a browser and without languages.";
+
 export default tseslint.config(
   { ignores: ["dist/**", "node_modules/**"] },
   {
@@ -41,5 +56,13 @@ export default tseslint.config(
     files: ["src/**/*.ts"],
     ignores: ["src/workbook/**", "src/pane/start.ts"],
     rules: { "no-restricted-globals": ["error", ...officeNames] },
+  },
+  {
+    files: ["src/engine/**/*.ts", "src/functions/**/*.ts"],
+    ignores: ["src/functions/write-metadata.ts"],
+    rules: {
+      "no-restricted-globals": ["error", ...officeNames, ...browserNames.map((name) => ({ name, message }))],
+      "no-restricted-properties": ["error", ...languages.map((property) => ({ property, message }))],
+    },
   },
 );

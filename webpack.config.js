@@ -13,8 +13,9 @@ const hostedLibrary = "https://appsforoffice.microsoft.com/lib/1/hosted";
 const fill = (values) => (content) =>
   Object.entries(values).reduce((text, [mark, value]) => text.replaceAll(mark, value), content.toString());
 
-const bundle = (name, entry, more = {}) => ({
+const bundle = (name, entry, { language = "es2020", ...more } = {}) => ({
   name,
+  target: ["web", language],
   mode: "production",
   devtool: "source-map",
   entry: { [name]: entry },
@@ -22,7 +23,12 @@ const bundle = (name, entry, more = {}) => ({
   resolve: { extensions: [".ts", ".js"] },
   module: {
     rules: [
-      { test: /\.ts$/, loader: "ts-loader", options: { transpileOnly: true }, exclude: /node_modules/ },
+      {
+        test: /\.ts$/,
+        loader: "ts-loader",
+        options: { transpileOnly: true, compilerOptions: { target: language } },
+        exclude: /node_modules/,
+      },
       { test: /\.css$/, type: "asset/source" },
     ],
   },
@@ -34,6 +40,8 @@ const page = (from, to, values) => ({ from, to, transform: fill(values) });
 
 export default [
   bundle("functions", "./src/functions/main.ts", {
+    // Some hosts run the functions in an engine without a browser, at this level of the language.
+    language: "es2015",
     plugins: [
       new CopyPlugin({
         patterns: [

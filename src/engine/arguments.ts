@@ -16,6 +16,7 @@ import type {
   TextParameter,
 } from "./parameters";
 import { choiceText, isRepeating, limitText, parameterUnit } from "./parameters";
+import { flat } from "./lists";
 import type { RefusalKind } from "./refusal";
 import { Refusal } from "./refusal";
 
@@ -182,7 +183,7 @@ function seriesArgument(parameter: RangeParameter, raw: unknown): Matrix {
       `is a block of ${rows.length} by ${columns} cells where one column or row belongs`,
     );
   }
-  const cells = rows.flat();
+  const cells = flat(rows);
   const last = cells.reduce<number>((end, cell, i) => (isBlank(cell) ? end : i + 1), 0);
   const filled = cells.slice(0, last);
   if (filled.length === 0) {

@@ -15,6 +15,7 @@ import type {
   WorksheetFunction,
 } from "./formula";
 import { givesOneValue, unitsPosition } from "./formula";
+import { mapValues } from "./lists";
 import { numbers } from "./numbers";
 import type { NumberParameter, Parameter, ParameterValue, RawMatrix } from "./parameters";
 import { Refusal } from "./refusal";
@@ -29,7 +30,7 @@ type Factors = Readonly<Record<string, Factor>>;
 const factorsOf = (
   { conversions }: Pick<Formula | SpilledFormula, "conversions">,
   system: UnitSystem,
-): Factors => Object.fromEntries(Object.entries(conversions).map(([name, factor]) => [name, factor[system]]));
+): Factors => mapValues(conversions, (factor) => factor[system]);
 
 const bothFactors = (
   definition: Pick<Formula | SpilledFormula, "conversions">,

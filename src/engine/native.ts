@@ -17,6 +17,7 @@ import type {
   WorksheetFunction,
 } from "./formula";
 import { unitsPosition } from "./formula";
+import { flat, flatMap, mapValues } from "./lists";
 import { numbers, sameKeys, wholeUpDecimals } from "./numbers";
 import type { Limits, NumberParameter, Parameter, RangeParameter } from "./parameters";
 import { isRepeating } from "./parameters";
@@ -87,7 +88,7 @@ export class NoNativeForm extends Error {
   override readonly name = "NoNativeForm";
 }
 
-const writtenTable = /^\{(.*)\}$/s;
+const writtenTable = /^\{([^]*)\}$/;
 
 function table(argument: NativeArgument): Table {
   const { text } = argument;
@@ -182,8 +183,7 @@ function lastCell(from: Table, column: number): string {
 function places(from: Table): string {
   const extent = extentOfTable(from);
   if (from.sort === "written")
-    return `{${from.rows
-      .flat()
+    return `{${flat(from.rows)
       .map((_cell, i) => i)
       .join(from.rows.length > 1 ? ";" : ",")}}`;
   const first = firstCell(from, 0);
@@ -280,7 +280,7 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
       return orDefault(given, standIn);
     },
     count: (series) =>
-      series.sort === "written" ? literal(series.rows.flat().length) : call("COUNT", series.text),
+      series.sort === "written" ? literal(flat(series.rows).length) : call("COUNT", series.text),
     first: (series) => piece(firstCell(series, 0), binding.whole),
     fromLast: (series, back) => {
       const count = m.count(series);
@@ -558,7 +558,7 @@ function mayFit(parameter: Parameter, argument: NativeArgument): boolean {
 
 /** Arguments written out in the formula that the function refuses are refused for good: their native form is #N/A. */
 function refusedForGood(parameters: readonly Parameter[], given: readonly NativeArgument[]): boolean {
-  const known = parameters.flatMap((parameter, i) => {
+  const known = flatMap(parameters, (parameter, i) => {
     const value = isRepeating(parameter) ? undefined : writtenOut(parameter, given[i] ?? leftOut);
     return value === undefined ? [] : [{ parameter, value }];
   });
@@ -680,18 +680,16 @@ function formulaText(
   }
 
   const units = argument(unitsPosition(definition));
-  const factors = Object.fromEntries(
-    Object.entries(definition.conversions).map(([name, factor]) => [name, factorTerm(factor, units)]),
-  );
+  const factors = mapValues(definition.conversions, (factor) => factorTerm(factor, units));
   const terms = parameters.map((parameter, i) =>
     isRepeating(parameter) ? given.slice(i).map(table) : term(parameter, argument(i)),
   );
   const notes: Writing = { dividesByBlank: false };
   const core = write(written(notes), factors, terms);
 
-  const conditions = parameters.flatMap((parameter, i) =>
+  const conditions = flatMap(parameters, (parameter, i) =>
     isRepeating(parameter)
-      ? given.slice(i).flatMap((one) => guards(parameter, one))
+      ? flatMap(given.slice(i), (one) => guards(parameter, one))
       : guards(parameter, argument(i)),
   );
   const guarded =

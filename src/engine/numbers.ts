@@ -1,5 +1,6 @@
 /** The first reading of a formula: the number. */
 import type { Algebra, Corner, LookUpTable } from "./formula";
+import { flat } from "./lists";
 import type { Matrix } from "./parameters";
 import { Refusal } from "./refusal";
 import type { Factor } from "./units";
@@ -25,7 +26,7 @@ export function wholeUp(value: number): number {
 const corner = ([x, y]: readonly (number | null)[]): Corner<NumberTerms> => ({ x: x ?? 0, y: y ?? 0 });
 
 const filled = (series: Matrix): readonly number[] =>
-  series.flatMap((row) => row.filter((cell): cell is number => cell !== null));
+  flat(series).filter((cell): cell is number => cell !== null);
 
 /** The keys of a row are told apart whatever their letter case. */
 export const sameKeys = (one: readonly string[], other: readonly string[]): boolean =>
@@ -91,8 +92,8 @@ export const numbers: Algebra<NumberTerms> = {
   part: (text, separator, index) => Number(text.split(separator)[index]),
   choose: (text, cases) => {
     const wanted = text.toUpperCase();
-    const found = Object.entries(cases).find(([name]) => name.toUpperCase() === wanted);
-    return found === undefined ? Number.NaN : found[1];
+    const found = Object.keys(cases).find((name) => name.toUpperCase() === wanted);
+    return cases[found ?? ""] ?? Number.NaN;
   },
   lookUp: figureOf,
   equal: (a, b) => Math.round((a - b) * wholeUpScale) === 0,

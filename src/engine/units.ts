@@ -3,48 +3,64 @@
  * units is derived from them as an exact fraction, so that twelve inches are a foot and not 12.000000000000002.
  */
 
-/** An exact fraction. Factors between units are kept so until the moment a formula needs a number. */
-export interface Fraction {
-  readonly top: bigint;
-  readonly bottom: bigint;
+/** A positive fraction as the powers of its prime factors, so that no product of units is ever rounded. */
+export type Fraction = ReadonlyMap<number, number>;
+
+/** The powers of the prime factors of a whole number. */
+function whole(number: number): Fraction {
+  const powers = new Map<number, number>();
+  let rest = number;
+  for (let prime = 2; rest > 1; prime += 1) {
+    // What no number up to its square root divides is prime itself.
+    const factor = prime * prime > rest ? rest : prime;
+    for (; rest % factor === 0 && rest > 1; rest /= factor) powers.set(factor, (powers.get(factor) ?? 0) + 1);
+  }
+  return powers;
 }
 
-const greatestCommonDivisor = (a: bigint, b: bigint): bigint =>
-  b === 0n ? a : greatestCommonDivisor(b, a % b);
-
-export function fraction(top: bigint, bottom = 1n): Fraction {
-  const common = greatestCommonDivisor(top, bottom);
-  return { top: top / common, bottom: bottom / common };
+function combined(a: Fraction, b: Fraction, sign: 1 | -1): Fraction {
+  const powers = new Map(a);
+  b.forEach((power, prime) => powers.set(prime, (powers.get(prime) ?? 0) + sign * power));
+  return powers;
 }
 
-export const times = (a: Fraction, b: Fraction): Fraction => fraction(a.top * b.top, a.bottom * b.bottom);
-export const over = (a: Fraction, b: Fraction): Fraction => fraction(a.top * b.bottom, a.bottom * b.top);
-export const toNumber = (a: Fraction): number => Number(a.top) / Number(a.bottom);
+export const times = (a: Fraction, b: Fraction): Fraction => combined(a, b, 1);
+export const over = (a: Fraction, b: Fraction): Fraction => combined(a, b, -1);
 
-const whole = (n: bigint): Fraction => fraction(n);
+/** The nearest number: what stands above and below the line are whole numbers that a double holds exactly. */
+export function toNumber(a: Fraction): number {
+  let [top, bottom] = [1, 1];
+  a.forEach((power, prime) => {
+    for (let i = 0; i < power; i++) top *= prime;
+    for (let i = 0; i > power; i--) bottom *= prime;
+  });
+  return top / bottom;
+}
+
+export const fraction = (top: number, bottom = 1): Fraction => over(whole(top), whole(bottom));
 const square = (a: Fraction): Fraction => times(a, a);
 const cube = (a: Fraction): Fraction => times(a, square(a));
 
 // International yard and pound agreement, 1959 (NIST SP 811, appendix B): inch 0.0254 m, pound 0.45359237 kg.
-const metre = whole(1n);
-const inch = fraction(254n, 10_000n);
-const kilogram = whole(1n);
-const pound = fraction(45_359_237n, 100_000_000n);
+const metre = whole(1);
+const inch = fraction(254, 10_000);
+const kilogram = whole(1);
+const pound = fraction(45_359_237, 100_000_000);
 // NIST Handbook 44, appendix C: foot 12 in, mile 5280 ft, US gallon 231 in3 of 128 fl oz, acre 43,560 ft2.
-const foot = times(whole(12n), inch);
-const mile = times(whole(5280n), foot);
-const gallon = times(whole(231n), cube(inch));
-const fluidOunce = over(gallon, whole(128n));
-const acre = times(whole(43_560n), square(foot));
+const foot = times(whole(12), inch);
+const mile = times(whole(5280), foot);
+const gallon = times(whole(231), cube(inch));
+const fluidOunce = over(gallon, whole(128));
+const acre = times(whole(43_560), square(foot));
 // SI: centimetre, millimetre, gram, litre (a cubic decimetre), hectare (10,000 m2); minute and hour.
-const centimetre = fraction(1n, 100n);
-const millimetre = fraction(1n, 1000n);
-const gram = fraction(1n, 1000n);
-const litre = fraction(1n, 1000n);
-const millilitre = over(litre, whole(1000n));
-const hectare = whole(10_000n);
-const minute = whole(60n);
-const hour = times(whole(60n), minute);
+const centimetre = fraction(1, 100);
+const millimetre = fraction(1, 1000);
+const gram = fraction(1, 1000);
+const litre = fraction(1, 1000);
+const millilitre = over(litre, whole(1000));
+const hectare = whole(10_000);
+const minute = whole(60);
+const hour = times(whole(60), minute);
 
 /** A unit as it is read by a person, and its size in metres, kilograms and seconds. */
 export interface Unit {
@@ -69,7 +85,7 @@ export const quantityKinds = {
   weight: { us: unit("lb", pound), metric: unit("kg", kilogram) },
   caughtWeight: { us: unit("lb", pound), metric: unit("g", gram) },
   spreadRate: {
-    us: unit("lb per 1000 ft²", over(pound, times(whole(1000n), square(foot)))),
+    us: unit("lb per 1000 ft²", over(pound, times(whole(1000), square(foot)))),
     metric: unit("g per m²", gram),
   },
   labelRate: {
@@ -92,10 +108,10 @@ export const quantityKinds = {
   tank: { us: unit("US gal", gallon), metric: unit("L", litre) },
   bagVolume: { us: unit("ft³", cube(foot)), metric: unit("L", litre) },
   waterVolume: { us: unit("US gal", gallon), metric: unit("L", litre) },
-  seedCount: { us: unit("seeds per lb", over(whole(1n), pound)), metric: unit("seeds per kg", whole(1n)) },
+  seedCount: { us: unit("seeds per lb", over(whole(1), pound)), metric: unit("seeds per kg", whole(1)) },
   seedDensity: {
-    us: unit("live seeds per in²", over(whole(1n), square(inch))),
-    metric: unit("live seeds per cm²", over(whole(1n), square(centimetre))),
+    us: unit("live seeds per in²", over(whole(1), square(inch))),
+    metric: unit("live seeds per cm²", over(whole(1), square(centimetre))),
   },
   nozzleFlow: {
     us: unit("US gal per min", over(gallon, minute)),
@@ -103,7 +119,7 @@ export const quantityKinds = {
   },
   speed: {
     us: unit("mph", over(mile, hour)),
-    metric: unit("km per h", over(times(whole(1000n), metre), hour)),
+    metric: unit("km per h", over(times(whole(1000), metre), hour)),
   },
   sprayWidth: { us: unit("in", inch, "inches"), metric: unit("m", metre, "metres") },
   rainDepth: { us: unit("in", inch, "inches"), metric: unit("mm", millimetre) },
@@ -150,7 +166,7 @@ export interface Factor {
 }
 
 const kindSize = (kinds: readonly QuantityKind[], system: UnitSystem): Fraction =>
-  kinds.reduce((size, kind) => times(size, quantityKinds[kind][system].size), whole(1n));
+  kinds.reduce((size, kind) => times(size, quantityKinds[kind][system].size), whole(1));
 
 /** A conversion named by what goes in and what comes out, in each unit system. */
 export type Conversion = Record<UnitSystem, Factor>;
@@ -158,10 +174,10 @@ export type Conversion = Record<UnitSystem, Factor>;
 export function conversion(multiplied: readonly QuantityKind[], result: readonly QuantityKind[]): Conversion {
   const ratio = (system: UnitSystem) => over(kindSize(multiplied, system), kindSize(result, system));
   const us = ratio("us");
-  const operation = us.top >= us.bottom ? "times" : "over";
+  const operation = toNumber(us) >= 1 ? "times" : "over";
   const factor = (exact: Fraction): Factor => ({
     operation,
-    by: toNumber(operation === "times" ? exact : over(whole(1n), exact)),
+    by: toNumber(operation === "times" ? exact : over(whole(1), exact)),
   });
   return { us: factor(us), metric: factor(ratio("metric")) };
 }

@@ -15,6 +15,7 @@ import type {
   WorksheetFunction,
 } from "./formula";
 import { unitsPosition } from "./formula";
+import { flat, mapValues } from "./lists";
 import { numbers } from "./numbers";
 import type { Matrix, Parameter, ParameterValue } from "./parameters";
 import { Refusal } from "./refusal";
@@ -29,14 +30,32 @@ export interface Working {
   readonly answer: string;
 }
 
-const grouped = (digits: Intl.NumberFormatOptions) => new Intl.NumberFormat("en-US", digits);
-const asEntered = grouped({ maximumSignificantDigits: 12 });
-const exactly = (value: number): string => asEntered.format(value);
-const small = grouped({ maximumSignificantDigits: 4 });
-const large = grouped({ maximumFractionDigits: 1 });
+/** The figures of a number and the power of ten of the first of them. */
+const powerOfTen = (value: number): number => Number(value.toExponential().split("e")[1]);
+
+/** Decimals that a number is written with at the most. */
+const mostDecimals = 20;
+
+/**
+ * A number to so many decimals, in groups of three digits. Written out here, since not every engine that functions run
+ * in knows of languages; rounded as a person rounds the figures they see, so 0.15 to one decimal is 0.2.
+ */
+function grouped(value: number, decimals: number): string {
+  const kept = Math.min(decimals, mostDecimals);
+  const [digits, power = "0"] = Math.abs(value).toExponential().split("e");
+  const scaled = Math.round(Number(`${digits}e${Number(power) + kept}`));
+  const [before = "", after = ""] = Number(`${scaled}e${-kept}`).toFixed(Math.max(0, kept)).split(".");
+  const fraction = after.replace(/0+$/, "");
+  const whole = before.replace(/\B(?=(\d{3})+$)/g, ",");
+  return `${value < 0 ? "-" : ""}${whole}${fraction === "" ? "" : `.${fraction}`}`;
+}
+
+const toFigures = (value: number, figures: number): string => grouped(value, figures - 1 - powerOfTen(value));
+export const exactly = (value: number): string => toFigures(value, 12);
 
 /** A number rounded for reading: four figures, or one decimal from a thousand up. */
-export const readable = (value: number): string => (Math.abs(value) >= 1000 ? large : small).format(value);
+export const readable = (value: number): string =>
+  Math.abs(value) >= 1000 ? grouped(value, 1) : toFigures(value, 4);
 
 /** A quantity with its unit: "52.08 ft³", "20 %". */
 export function quantity(
@@ -129,7 +148,7 @@ function written(lines: WorkingLine[], system: UnitSystem, kindOf: KindOf): Alge
           ),
     wholeUp: (a) => term(numbers.wholeUp(a.value), `${within(a, binding.whole)}, rounded up`, binding.sum),
     sum: (ranges) => {
-      const cells = ranges.flat(2).filter((cell): cell is number => cell !== null);
+      const cells = flat(flat(ranges)).filter((cell): cell is number => cell !== null);
       const total = numbers.sum(ranges);
       return cells.length <= mostWrittenOut
         ? term(total, cells.map(exactly).join(" + ") || "0", binding.sum)
@@ -147,14 +166,14 @@ function written(lines: WorkingLine[], system: UnitSystem, kindOf: KindOf): Alge
     first: (series) => plain(numbers.first(series)),
     alternating: (series, odd, even) => {
       if (odd === even && odd === 1) return m.sum([series]);
-      const sum = series.flat().map((cell, i) => `${i % 2 === 0 ? odd : even} × ${exactly(cell ?? 0)}`);
+      const sum = flat(series).map((cell, i) => `${i % 2 === 0 ? odd : even} × ${exactly(cell ?? 0)}`);
       const total = numbers.alternating(series, odd, even);
       return sum.length <= mostWrittenOut
         ? term(total, sum.join(" + "), binding.sum)
         : term(total, `sum of ${sum.length} figures, each ${odd} or ${even} times in turn`);
     },
     sumOfSquares: (series) => {
-      const squares = series.flat().map((cell) => `${exactly(cell ?? 0)}²`);
+      const squares = flat(series).map((cell) => `${exactly(cell ?? 0)}²`);
       const total = numbers.sumOfSquares(series);
       return squares.length <= mostWrittenOut
         ? term(total, squares.join(" + "), binding.sum)
@@ -181,8 +200,8 @@ function written(lines: WorkingLine[], system: UnitSystem, kindOf: KindOf): Alge
     part: (text, separator, index) => plain(numbers.part(text, separator, index)),
     choose: (text, cases) => {
       const wanted = text.toLowerCase();
-      const found = Object.entries(cases).find(([name]) => name.toLowerCase() === wanted);
-      return found === undefined ? plain(Number.NaN) : found[1];
+      const found = Object.keys(cases).find((name) => name.toLowerCase() === wanted);
+      return cases[found ?? ""] ?? plain(Number.NaN);
     },
     greater: (a, b) => numbers.greater(a.value, b.value),
     refuseWhen: (condition, argument, sentence, value) => {
@@ -232,9 +251,7 @@ function linesOf(
 ): WorkingLine[] {
   const lines: WorkingLine[] = [];
   const { parameters, conversions } = definition;
-  const factors = Object.fromEntries(
-    Object.entries(conversions).map(([name, factor]) => [name, factor[system]]),
-  );
+  const factors = mapValues(conversions, (factor) => factor[system]);
   const kindOf: KindOf = (range) => parameters[given.indexOf(range)]?.kind;
   const terms = parameters.map((parameter, i) => argumentTerm(parameter, given[i] ?? 0, system));
   const answer = write(written(lines, system, kindOf), factors, terms);
@@ -251,7 +268,7 @@ function linesOf(
 function spillAnswer(cells: Spilled, say: (at: SpillPlace) => string): string {
   const [rows, columns] = [cells.length, cells[0]?.length ?? 0];
   if (rows * columns > 6) return `${rows} rows`;
-  return spilledCells({ rows, columns }, say).flat().join(", ");
+  return flat(spilledCells({ rows, columns }, say)).join(", ");
 }
 
 function workingOfSpill(definition: WorksheetFunction, raw: readonly unknown[]): Working {
@@ -283,7 +300,7 @@ function workingOfSpill(definition: WorksheetFunction, raw: readonly unknown[]):
       definition.body(m, factors, at, ...terms),
     );
   });
-  return { lines: withoutRepeats(lines.flat(2)), answer };
+  return { lines: withoutRepeats(flat(flat(lines))), answer };
 }
 
 /** A step that several cells share is shown once. */

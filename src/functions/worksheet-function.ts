@@ -1,25 +1,31 @@
 /** The one wrapper between the host and every function: the engine's answer, or a cell error with its sentence. */
 import { anyCalculator } from "../engine/calculate";
-import type { SpilledCell } from "../engine/calculate";
+import type { AnyCalculator, SpilledCell } from "../engine/calculate";
 import type { WorksheetFunction } from "../engine/formula";
 import { Refusal } from "../engine/refusal";
 
 type Cell = number | string | CustomFunctions.Error;
 
+/** An older host has no errors of its own: a plain one shows as #VALUE! there. */
 function cellErrorOf({ kind, sentence }: Refusal): CustomFunctions.Error {
+  if (CustomFunctions.Error === undefined) throw new Error(sentence);
   const { invalidValue, notAvailable } = CustomFunctions.ErrorCode;
   return new CustomFunctions.Error(kind === "no such row" ? notAvailable : invalidValue, sentence);
 }
 
 const shown = (cell: SpilledCell): Cell => (cell instanceof Refusal ? cellErrorOf(cell) : cell);
 
-/** The function as the host calls it; whatever follows its parameters, such as the host's own last argument, is not read. */
+/**
+ * The function as the host calls it; whatever follows its parameters, such as the host's own last argument, is not read.
+ * It is made ready when it is first called: an error thrown while the functions are loaded would reach nobody.
+ */
 export function worksheetFunction(
   definition: WorksheetFunction,
 ): (...raw: readonly unknown[]) => Cell | readonly (readonly Cell[])[] {
-  const calculate = anyCalculator(definition);
+  let calculate: AnyCalculator | undefined;
   return (...raw) => {
     try {
+      calculate = calculate ?? anyCalculator(definition);
       const answer = calculate(...raw);
       return typeof answer === "object" ? answer.map((row) => row.map(shown)) : answer;
     } catch (refusal) {

@@ -3,9 +3,7 @@ import { asHandedOver } from "../../src/engine/arguments";
 import { anyCalculator } from "../../src/engine/calculate";
 import { catalogue } from "../../src/engine/catalogue";
 import { givesOneValue } from "../../src/engine/formula";
-
-/** The example is printed to so many decimals and is right to half of the last. */
-const decimals = (printed: number): number => String(printed).split(".")[1]?.length ?? 6;
+import { decimalsOf } from "../support/printed";
 
 const spilling = catalogue.filter((definition) => !givesOneValue(definition));
 
@@ -15,7 +13,7 @@ describe("the worked example beside each function", () => {
     const answer = anyCalculator(definition)(...asHandedOver(parameters, example.given));
     const first = Array.isArray(answer) ? (answer as unknown[][])[0]?.[0] : answer;
     if (typeof example.gives === "string") expect(first).toBe(example.gives);
-    else expect(first).toBeCloseTo(example.gives, decimals(example.gives));
+    else expect(first).toBeCloseTo(example.gives, decimalsOf(example.gives));
   });
 
   test.each(spilling.map((definition) => [definition.id, definition] as const))(
@@ -25,7 +23,7 @@ describe("the worked example beside each function", () => {
       const answer = anyCalculator(definition)(...asHandedOver(parameters, example.given)) as number[][];
       expect(answer.map((row) => row.length)).toEqual(example.spills?.map((row) => row.length));
       example.spills?.flat().forEach((printed, i) => {
-        expect(answer.flat()[i]).toBeCloseTo(printed, decimals(printed));
+        expect(answer.flat()[i]).toBeCloseTo(printed, decimalsOf(printed));
       });
     },
   );

@@ -1,6 +1,7 @@
-import { describe, expect, test } from "vitest";
+import { describe, expect, test, vi } from "vitest";
 import { conversion, quantityKinds, toNumber, unitSystems, unitText } from "../../src/engine/units";
-import type { QuantityKind, UnitSystem } from "../../src/engine/units";
+import type * as Units from "../../src/engine/units";
+import type { Fraction, QuantityKind, UnitSystem } from "../../src/engine/units";
 import { unitRatio } from "../support/quantities";
 
 const kinds = Object.keys(quantityKinds) as QuantityKind[];
@@ -86,4 +87,49 @@ describe("the constants that everything is derived from", () => {
   ] as const)("the US unit of %s is %d of the metric one", (kind, printed) => {
     expect(size(kind, "us") / size(kind, "metric")).toBeCloseTo(printed, 12);
   });
+});
+
+/** The kinds that every conversion of the catalogue was asked for. */
+const asked = vi.hoisted((): { multiplied: readonly string[]; result: readonly string[] }[] => []);
+vi.mock("../../src/engine/units", async (original) => {
+  const units = await original<typeof Units>();
+  const recorded: typeof units.conversion = (multiplied, result) => {
+    asked.push({ multiplied, result });
+    return units.conversion(multiplied, result);
+  };
+  return { ...units, conversion: recorded };
+});
+
+describe("every factor of the catalogue is its exact fraction, rounded once", async () => {
+  await import("../../src/engine/catalogue");
+
+  /** Above and below the line, in whole numbers of any size. */
+  const wholes = (kindsOf: readonly string[], system: UnitSystem): { top: bigint; bottom: bigint } => {
+    let [top, bottom] = [1n, 1n];
+    for (const kind of kindsOf) {
+      const exact: Fraction = quantityKinds[kind as QuantityKind][system].size;
+      for (const [prime, power] of exact) {
+        if (power > 0) top *= BigInt(prime) ** BigInt(power);
+        else bottom *= BigInt(prime) ** BigInt(-power);
+      }
+    }
+    return { top, bottom };
+  };
+  const common = (a: bigint, b: bigint): bigint => (b === 0n ? a : common(b, a % b));
+
+  test.each(
+    asked.flatMap(({ multiplied, result }) =>
+      unitSystems.map((system) => [multiplied, result, system] as const),
+    ),
+  )("%s to %s (%s)", (multiplied, result, system) => {
+    const [above, below] = [wholes(multiplied, system), wholes(result, system)];
+    const [top, bottom] = [above.top * below.bottom, above.bottom * below.top];
+    const shared = common(top, bottom);
+    const [least, most] = [Number(top / shared), Number(bottom / shared)];
+    expect([least, most].every(Number.isSafeInteger)).toBe(true);
+    const factor = conversion(multiplied as QuantityKind[], result as QuantityKind[])[system];
+    expect(factor.by).toBe(factor.operation === "times" ? least / most : most / least);
+  });
+
+  test("there are some", () => expect(asked.length).toBeGreaterThan(20));
 });

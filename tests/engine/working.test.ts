@@ -1,9 +1,10 @@
+import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { asHandedOver } from "../../src/engine/arguments";
 import { anyCalculator } from "../../src/engine/calculate";
 import { catalogue, functionNamed } from "../../src/engine/catalogue";
 import { Refusal } from "../../src/engine/refusal";
-import { workingOf } from "../../src/engine/working";
+import { exactly, quantity, readable, workingOf } from "../../src/engine/working";
 
 /** The working as lines of text, as the pane shows it. */
 function lines(id: string, ...given: readonly unknown[]): readonly string[] {
@@ -99,4 +100,27 @@ test("the last line gives what the function answers", () => {
       Math.max(Math.abs(answer) * 5.1e-4, 1e-12),
     );
   }
+});
+
+describe("a number rounded for reading", () => {
+  const grouped = (digits: Intl.NumberFormatOptions) => new Intl.NumberFormat("en-US", digits);
+  const [small, large] = [grouped({ maximumSignificantDigits: 4 }), grouped({ maximumFractionDigits: 1 })];
+
+  test.each([
+    0, 0.15, 999.94, 999.96, 1000, 1000.05, 16.895, 1e-7, 0.000123456, 123456789.25, 1e15, -0.25, -1234.56,
+  ])("%d is written as the language library writes it", (value) =>
+    expect(readable(value)).toBe((Math.abs(value) >= 1000 ? large : small).format(value)),
+  );
+
+  test("so is any other", () => {
+    const any = fc.double({ min: -1e14, max: 1e14, noNaN: true }).filter((value) => Math.abs(value) > 1e-8);
+    fc.assert(
+      fc.property(any, (value) => {
+        expect(readable(value)).toBe((Math.abs(value) >= 1000 ? large : small).format(value));
+        expect(quantity(value, "any", "us", exactly)).toBe(
+          grouped({ maximumSignificantDigits: 12 }).format(value),
+        );
+      }),
+    );
+  });
 });

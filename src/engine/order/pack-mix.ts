@@ -1,6 +1,7 @@
 import type { Matrix, ParameterValue, RangeParameter } from "../parameters";
 import { amount } from "../parameters";
 import { spilledValue } from "../formula";
+import { flat, flatMap } from "../lists";
 import { Refusal } from "../refusal";
 import { quantity } from "../working";
 import type { Pack } from "./pack-search";
@@ -21,7 +22,7 @@ const cells = <const I extends string>(id: I, about: string, blank: "refused" | 
   }) as const satisfies RangeParameter;
 
 const columnsOf = (matrix: Matrix): number => matrix[0]?.length ?? 0;
-const isEmpty = (matrix: Matrix): boolean => matrix.flat().every((cell) => cell === null);
+const isEmpty = (matrix: Matrix): boolean => flat(matrix).every((cell) => cell === null);
 
 /** The sizes that are filled in, with their prices and their places. */
 function packsOf([, sizes, prices]: readonly ParameterValue[]): readonly (Pack & { place: number })[] {
@@ -33,9 +34,9 @@ function packsOf([, sizes, prices]: readonly ParameterValue[]): readonly (Pack &
       `prices has ${priced.length} by ${columnsOf(priced)} cells where packs has ${given.length} by ${columnsOf(given)}: enter one price for each size, in the shape of packs.`,
     );
   }
-  return given.flat().flatMap((packSize, place) => {
+  return flatMap(flat(given), (packSize, place) => {
     if (packSize === null) return [];
-    const price = priced.flat()[place] ?? null;
+    const price = flat(priced)[place] ?? null;
     if (!free && price === null) {
       throw new Refusal(
         "prices",
@@ -91,7 +92,7 @@ export const packMix = spilledValue({
     const say = (value: number) => quantity(value, "any", "us");
     const bought = sum(({ size }, count) => size * count);
     const cost = sum(({ price }, count) => price * count);
-    const mix = packs.flatMap(({ size }, i) =>
+    const mix = flatMap(packs, ({ size }, i) =>
       (found[i] ?? 0) > 0 ? [`${found[i] ?? 0} × ${say(size)}`] : [],
     );
     return [

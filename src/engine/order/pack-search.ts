@@ -189,7 +189,7 @@ export function cheapestMix(need: number, packs: readonly Pack[]): readonly numb
   const { counts: sizes, measure } = wholes(packs.map(({ size }) => size));
   const { counts: prices } = wholes(packs.map(({ price }) => price));
   const exact = Math.round(need * 10 ** decimals);
-  if (!Number.isSafeInteger(exact) || sizes.includes(0)) throw tooFine();
+  if (!Number.isSafeInteger(exact) || sizes.indexOf(0) >= 0) throw tooFine();
   const grains = Math.ceil(exact / measure);
   const dearest = Math.max(...prices);
   const largest = Math.max(...sizes);

@@ -3,6 +3,7 @@
  * span of the figures that were read in their sources; where none was read, the span of those from memory, and the row
  * says so. Sources disagree by up to a factor of two: the pane shows each figure beside its source.
  */
+import { flatMap } from "../lists";
 import type { LookUpTable, Source } from "../formula";
 
 export const purposes = ["new", "overseed"] as const;
@@ -167,5 +168,5 @@ export const seedRateTable: LookUpTable = {
 };
 
 export const seedRateSources: readonly Source[] = [
-  ...new Set(rateRows.flatMap(({ figures }) => figures.map(({ source }) => source))),
+  ...new Set(flatMap(rateRows, ({ figures }) => figures.map(({ source }) => source))),
 ];

@@ -28,13 +28,13 @@ const { area, length, stripWidth, depth, weight, caughtWeight, spreadRate, label
   quantityKinds;
 const { tank, bagVolume, nozzleFlow, speed } = quantityKinds;
 
-const one = fraction(1n);
+const one = fraction(1);
 const acre = over(liquidDose.us.size, labelRate.us.size);
 const hectare = over(liquidDose.metric.size, labelRate.metric.size);
 const thousandSquareFeet = over(weight.us.size, spreadRate.us.size);
 const cubicMetre = times(area.metric.size, length.metric.size);
 const minute = over(tank.us.size, nozzleFlow.us.size);
-const hour = over(times(fraction(1000n), length.metric.size), speed.metric.size);
+const hour = over(times(fraction(1000), length.metric.size), speed.metric.size);
 
 /** Units that stand alone or before a stroke. */
 export const spelledUnits: readonly SpelledUnit[] = [
@@ -214,7 +214,7 @@ export const spelledUnits: readonly SpelledUnit[] = [
   { name: "min", dimension: "time", size: minute, spellings: ["min", "mins", "minute", "minutes"] },
   { name: "h", dimension: "time", size: hour, spellings: ["h", "hr", "hrs", "hour", "hours"] },
   { name: "seeds", dimension: "seeds", size: one, spellings: ["seeds", "seed"] },
-  { name: "%", dimension: "share", size: fraction(1n, 100n), spellings: ["%", "percent", "per cent", "pct"] },
+  { name: "%", dimension: "share", size: fraction(1, 100), spellings: ["%", "percent", "per cent", "pct"] },
   {
     name: "money",
     dimension: "money",
@@ -254,7 +254,7 @@ export const plainShare: NamedUnit = { name: "share, such as 0.85", dimension: "
 export const hundredths: NamedUnit = {
   name: "per cent, such as 85",
   dimension: "share",
-  size: fraction(1n, 100n),
+  size: fraction(1, 100),
 };
 
 /** Short names for whole ratios. */
@@ -378,7 +378,7 @@ export interface Conversion {
 /** From one size to another by the shorter of a product and a quotient: "/12", and not "*0.08333333333333333". */
 export function conversionBetween(from: Fraction, to: Fraction): Conversion {
   const factor = over(from, to);
-  if (factor.top === factor.bottom) return { text: "", apply: (figure) => figure };
+  if (toNumber(factor) === 1) return { text: "", apply: (figure) => figure };
   const [by, under] = [toNumber(factor), toNumber(over(one, factor))];
   return String(by).length <= String(under).length
     ? { text: `*${by}`, apply: (figure) => figure * by }

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { toNumber } from "../../../src/engine/units";
+import { fraction, toNumber } from "../../../src/engine/units";
 import { isOptional } from "../../../src/engine/parameters";
 import {
   dimensionsOf,
@@ -63,7 +63,7 @@ describe("every spelling of a unit", () => {
   )("lb/%s", (spelling, { name }) => {
     const unit = unitSpelled(`lb/${spelling}`);
     expect(unit).toMatchObject({ name: `lb per ${name}`, dimension: "weight per area", system: "us" });
-    expect(toNumber(unit?.size ?? { top: 0n, bottom: 1n })).toBeCloseTo(0.45359237 / (sizes[name] ?? 0), 12);
+    expect(toNumber(unit?.size ?? fraction(1))).toBeCloseTo(0.45359237 / (sizes[name] ?? 0), 12);
   });
 
   test("no spelling stands for two units", () => {
@@ -94,7 +94,7 @@ describe("every spelling of a unit", () => {
   });
 
   test("a conversion is written the short way", () => {
-    const size = (spelling: string) => unitSpelled(spelling)?.size ?? { top: 0n, bottom: 1n };
+    const size = (spelling: string) => unitSpelled(spelling)?.size ?? fraction(1);
     expect(conversionBetween(size("acres"), size("sq ft")).text).toBe("*43560");
     expect(conversionBetween(size("in"), size("ft")).text).toBe("/12");
     // NIST SP 811: a square foot is 0.09290304 m2 exactly.
