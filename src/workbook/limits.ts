@@ -132,16 +132,30 @@ export function ruleOf(parameter: Parameter, firstCell: string): Excel.DataValid
   if (parameter.takes === "text") {
     return { list: { inCellDropDown: true, source: (parameter.choices ?? []).join(",") } };
   }
-  const limits = lenient(parameter);
+  return numberRule(firstCell, {
+    ...lenient(parameter),
+    ...(parameter.takes === "number" && parameter.whole === true ? { whole: true } : {}),
+  });
+}
+
+/** A number within limits; a text is refused before it is compared, which would be an error and not an answer. */
+export function numberRule(firstCell: string, limits: Limits): Excel.DataValidationRule {
   const conditions = limitConditions(firstCell, limits);
-  const number =
-    parameter.takes === "number" && parameter.whole === true ? `${firstCell}=INT(${firstCell})` : "";
-  const all = [`ISNUMBER(${firstCell})`, number, ...conditions].filter((condition) => condition !== "");
-  return { custom: { formula: `=AND(${all.join(",")})` } };
+  const isNumber = `ISNUMBER(${firstCell})`;
+  const formula = conditions.length === 0 ? isNumber : `IF(${isNumber},AND(${conditions.join(",")}),FALSE)`;
+  return { custom: { formula: `=${formula}` } };
 }
 
 /** The longest text that the host shows in a validation's message. */
-const mostMessage = 225;
+export const mostAlert = 225;
+
+/** As many of the sentences as there is room for, none of them cut short. */
+export function wholeSentences(sentences: readonly string[], most: number): string {
+  return sentences.reduce((told, sentence) => {
+    const longer = told === "" ? sentence : `${told} ${sentence}`;
+    return longer.length > most ? told : longer;
+  }, "");
+}
 
 export async function writeLimits(
   context: Excel.RequestContext,
@@ -155,7 +169,7 @@ export async function writeLimits(
       showAlert: true,
       style: "Stop",
       title: "What belongs in this cell",
-      message: parameterSentence(limit.parameter).slice(0, mostMessage),
+      message: wholeSentences([parameterSentence(limit.parameter)], mostAlert),
     };
   }
   await context.sync();

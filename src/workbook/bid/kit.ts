@@ -1,9 +1,9 @@
 /** What every sheet of a bid is planned with: units, our functions by name, the heads that all sheets share. */
 import { functionNamed, namespace } from "../../engine/catalogue";
 import { unitsPosition } from "../../engine/formula";
-import type { Parameter } from "../../engine/parameters";
 import type { QuantityKind, UnitSystem } from "../../engine/units";
 import { unitText } from "../../engine/units";
+import { parameterOf } from "./entry";
 import type { JobInput } from "./job";
 import { SheetPlan } from "./plan";
 
@@ -22,12 +22,6 @@ export const bidSheetNames = {
 } as const;
 export type BidSheet = keyof typeof bidSheetNames;
 export type SheetNames = Readonly<Record<BidSheet, string>>;
-
-export const parameterOf = (id: string, parameter: string): Parameter => {
-  const found = functionNamed(id)?.parameters.find((one) => one.id === parameter);
-  if (found === undefined) throw new Error(`${id} has no parameter ${parameter}`);
-  return found;
-};
 
 /** The texts that a parameter takes. */
 export function choicesOf(id: string, parameter: string): readonly string[] {

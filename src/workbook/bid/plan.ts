@@ -1,6 +1,7 @@
 /** A sheet of a bid before it is written: what stands in each cell and how it looks. Pure data, so it can be tested. */
 import { cellAddress, quotedSheet } from "../reference";
-import type { Parameter } from "../../engine/parameters";
+import type { Entry } from "./entry";
+import { isNumber } from "./entry";
 
 /** How a cell looks and what it is for. Inputs are boxed as well as tinted, so that they are told apart in print. */
 export type CellRole =
@@ -36,11 +37,8 @@ export type NumberForm =
 
 export interface CellOptions {
   readonly form?: NumberForm;
-  /** What may be entered: the limits of the function that reads the cell. */
-  readonly limit?: Parameter;
-  readonly choices?: readonly string[];
-  /** The cells that hold the choices, where the estimator keeps them. */
-  readonly choicesAt?: string;
+  /** What may be entered; a cell without it takes any text. */
+  readonly entry?: Entry;
   readonly align?: "left" | "right" | "centre";
 }
 
@@ -159,8 +157,8 @@ export class SheetPlan {
   private isFigure(row: number, column: number): boolean {
     const cell = this.planned.get(cellAddress(row - 1, column - 1));
     if (cell === undefined || cell.align === "left") return false;
-    const isNumber = cell.limit !== undefined && cell.limit.takes !== "text";
-    return cell.role !== "column" && (isNumber || !["general", "text"].includes(cell.form));
+    const takesNumber = cell.entry !== undefined && isNumber(cell.entry);
+    return cell.role !== "column" && (takesNumber || !["general", "text"].includes(cell.form));
   }
 
   get size(): { readonly rows: number; readonly columns: number } {

@@ -1,11 +1,10 @@
 /** Writes the planned sheets through Office.js: new sheets only, and none at all when it is stopped or fails. */
-import { parameterSentence } from "../../engine/parameters";
 import type { UnitSystem } from "../../engine/units";
-import { ruleOf } from "../limits";
 import type { Progress } from "../progress";
 import { pass } from "../progress";
 import { cellAddress } from "../reference";
 import { inWorkbook } from "../session";
+import { ruleFor, sentencesOf, titleOf } from "./entry";
 import type { JobInput } from "./job";
 import type { BidSheet, SheetNames } from "./kit";
 import { bidSheetNames } from "./kit";
@@ -129,30 +128,22 @@ function grid(
 }
 
 /** Input cells with the same limits, told by the limits themselves. */
-const limitKey = ({ limit, choices, choicesAt }: PlannedCell): string | undefined =>
-  choicesAt ?? choices?.join(",") ?? (limit === undefined ? undefined : JSON.stringify(limit));
+const limitKey = ({ entry }: PlannedCell): string | undefined =>
+  entry === undefined ? undefined : JSON.stringify(entry);
 
-/** An input cell takes what the function that reads it takes, and says so in the function's own sentence. */
+/** An input cell refuses what does not belong there, and says what does in its own words. */
 function limitInput(range: Excel.Range, { like, top, left }: Rectangle<PlannedCell>): void {
   const { dataValidation } = range;
-  const { limit, choices, choicesAt } = like;
-  const source = choicesAt === undefined ? choices?.join(",") : `=${choicesAt}`;
-  if (source !== undefined) {
-    dataValidation.rule = { list: { inCellDropDown: true, source } };
-    return;
-  }
-  if (limit === undefined) return;
-  dataValidation.rule = ruleOf(limit, cellAddress(top - 1, left - 1));
+  const { entry } = like;
+  if (entry === undefined) return;
+  dataValidation.rule = ruleFor(entry, cellAddress(top - 1, left - 1));
   dataValidation.errorAlert = {
     showAlert: true,
     style: "Stop",
-    title: "What belongs in this cell",
-    message: parameterSentence(limit).slice(0, mostMessage),
+    title: titleOf(entry),
+    message: sentencesOf(entry),
   };
 }
-
-/** The longest text that the host shows in a validation's message. */
-const mostMessage = 225;
 
 function layOutForPaper(sheet: Excel.Worksheet, plan: SheetPlan): void {
   const { pageLayout } = sheet;

@@ -1,7 +1,7 @@
 /** Finds cells by what stands beside them, so that a check reads as a person would and not by row numbers. */
 import type { Workbench } from "../../../src/workbench/node";
 
-const letters = (column: number): string =>
+export const letters = (column: number): string =>
   column > 26
     ? letters(Math.floor((column - 1) / 26)) + letters(((column - 1) % 26) + 1)
     : String.fromCharCode(64 + column);

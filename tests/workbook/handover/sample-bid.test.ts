@@ -160,7 +160,7 @@ describe("what is not silently lost", () => {
       const cell = context.workbook.worksheets.getItem("Sheet1").getRange("D2");
       cell.dataValidation.load("rule,errorAlert");
       await context.sync();
-      expect(cell.dataValidation.rule.custom?.formula).toBe("=AND(ISNUMBER(D2),D2>=0,D2<1)");
+      expect(cell.dataValidation.rule.custom?.formula).toBe("=IF(ISNUMBER(D2),AND(D2>=0,D2<1),FALSE)");
       expect(cell.dataValidation.errorAlert.message).toContain("screen rejects");
     });
     await bringBack(["Sheet1"], unwatched);

@@ -1,17 +1,18 @@
 /** The price book: what the tag, the bag and the label say, what is in stock, packs and prices. */
 import type { Kit } from "../kit";
-import { choicesOf, parameterOf } from "../kit";
+import { choicesOf } from "../kit";
+import type { Entry, Named, Takes } from "../entry";
+import { amount, headOf, lesserPart, limitsOf, limitsOrNone, wholeAmount } from "../entry";
 import type { MaterialInput } from "../job";
 import { here } from "../plan";
-import type { CellOptions, NumberForm, SheetPlan } from "../plan";
+import type { NumberForm, SheetPlan } from "../plan";
 
 export type Section = "seedLots" | "starters" | "preEmergents" | "topdressings" | "conditioners";
 
 /** One of a section's own columns: filled in, or worked out from the others of its row. */
-interface Own {
+interface Own extends Named {
   readonly id: string;
-  readonly head: string;
-  readonly options?: CellOptions;
+  readonly takes?: Takes;
   readonly worked?: (at: (id: string) => string) => string;
   readonly form?: NumberForm;
   /** Set where only the label that the estimator holds may say it. */
@@ -54,20 +55,20 @@ export function planMaterials(kit: Kit): MaterialRefs {
     const labelled = owns.findIndex((one) => one.fromLabel === true);
     if (labelled >= 0) plan.put(row, own.first + labelled, fromLabel, "note");
     const head = row + 1;
-    plan.columns(head, ["Name", ...owns.map((one) => one.head)]);
+    plan.columns(head, ["Name", ...owns.map(headOf)]);
     for (let i = owns.length; i < own.columns; i++) plan.put(head, own.first + i, "", "column");
     plan.columns(
       head,
       [
-        `In stock, ${unit}`,
-        ...[1, 2, 3].map((n) => `Pack ${n}, ${unit}`),
-        ...[1, 2, 3].map((n) => `Price of pack ${n}`),
+        headOf(inStock(unit)),
+        ...[1, 2, 3].map((n) => headOf(packOf(n, unit))),
+        ...[1, 2, 3].map((n) => headOf(priceOf(n))),
         "Supplier",
       ],
       stock,
     );
     const count = Math.max(least, rows.length + 2);
-    for (let i = 0; i < count; i++) planMaterial(plan, head + 1 + i, owns, rows[i]);
+    for (let i = 0; i < count; i++) planMaterial(plan, head + 1 + i, owns, unit, rows[i]);
     const closing = head + 1 + count;
     plan.put(closing, 1, `Insert ${title.toLowerCase()} above this line`, "closing");
     for (let column = 2; column <= supplier; column++) plan.put(closing, column, "", "closing");
@@ -125,10 +126,20 @@ interface SectionPlan {
 
 function sectionsOf(kit: Kit): readonly SectionPlan[] {
   const { job } = kit;
-  const limited = (id: string, parameter: string, form: NumberForm = "general"): CellOptions => ({
-    form,
-    limit: parameterOf(id, parameter),
+  const isUs = kit.system === "us";
+  const figure = (id: string, parameter: string, example: number, empty?: string): Takes => ({
+    takes: "number",
+    limits: limitsOrNone(id, parameter),
+    example,
+    ...(empty === undefined ? {} : { empty }),
   });
+  const untold = "Leave it empty if the label does not say.";
+  const repeated: Takes = {
+    takes: "number",
+    limits: wholeAmount,
+    example: 28,
+    empty: "Leave it empty if it is not repeated.",
+  };
   const grade = (nutrient: string) => (at: (id: string) => string) =>
     `IF(${at("grade")}="",0,${kit.call("GRADE", at("grade"), `"${nutrient}"`)})`;
   return [
@@ -139,27 +150,44 @@ function sectionsOf(kit: Kit): readonly SectionPlan[] {
       rows: job?.seedLots ?? [],
       least: 6,
       owns: [
-        { id: "grass", head: "Grass", options: { choices: choicesOf("SEED_RATE", "grass") } },
-        { id: "lot", head: "Lot on the tag", options: { form: "text" } },
-        { id: "tested", head: "Tested on", options: { form: "date" } },
-        { id: "purity", head: "Pure seed", options: limited("PURE_LIVE_SEED", "purity", "per cent") },
+        { id: "grass", name: "Grass", takes: { takes: "choice", choices: choicesOf("SEED_RATE", "grass") } },
+        { id: "lot", name: "Lot on the tag", form: "text" },
+        { id: "tested", name: "Tested on", form: "date", takes: { takes: "date" } },
+        {
+          id: "purity",
+          name: "Pure seed",
+          form: "per cent",
+          takes: {
+            takes: "share",
+            limits: limitsOrNone("PURE_LIVE_SEED", "purity"),
+            example: 0.97,
+            empty: "Leave it empty if the tag does not say.",
+          },
+        },
         {
           id: "germination",
-          head: "Germination",
-          options: limited("PURE_LIVE_SEED", "germination", "per cent"),
+          name: "Germination",
+          form: "per cent",
+          takes: { takes: "share", limits: limitsOf("PURE_LIVE_SEED", "germination"), example: 0.88 },
         },
-        { id: "dormant", head: "Hard or dormant", options: limited("PURE_LIVE_SEED", "dormant", "per cent") },
+        {
+          id: "dormant",
+          name: "Hard or dormant",
+          form: "per cent",
+          takes: { takes: "share", limits: limitsOf("PURE_LIVE_SEED", "dormant"), example: 0.05 },
+        },
         {
           id: "pureLiveSeed",
-          head: "Pure live seed",
+          name: "Pure live seed",
           worked: (at) =>
             `IF(${at("purity")}=0,0,${kit.call("PURE_LIVE_SEED", at("purity"), at("germination"), at("dormant"))})`,
           form: "per cent",
         },
         {
           id: "seedsPerWeight",
-          head: kit.system === "us" ? "Seeds per lb" : "Seeds per kg",
-          options: limited("SEED_DENSITY", "seeds_per_weight", "whole"),
+          name: isUs ? "Seeds per lb" : "Seeds per kg",
+          form: "whole",
+          takes: figure("SEED_DENSITY", "seeds_per_weight", isUs ? 250_000 : 550_000),
         },
       ],
     },
@@ -170,15 +198,21 @@ function sectionsOf(kit: Kit): readonly SectionPlan[] {
       rows: job?.starters ?? [],
       least: 4,
       owns: [
-        { id: "grade", head: "Grade on the bag", options: { form: "text" } },
-        { id: "nitrogen", head: "Nitrogen, N", worked: grade("N"), form: "per cent" },
-        { id: "phosphate", head: "Phosphate, P₂O₅", worked: grade("P2O5"), form: "per cent" },
-        { id: "potash", head: "Potash, K₂O", worked: grade("K2O"), form: "per cent" },
-        { id: "active", head: "Active it carries", options: { form: "text" }, fromLabel: true },
+        { id: "grade", name: "Grade on the bag", form: "text" },
+        { id: "nitrogen", name: "Nitrogen, N", worked: grade("N"), form: "per cent" },
+        { id: "phosphate", name: "Phosphate, P₂O₅", worked: grade("P2O5"), form: "per cent" },
+        { id: "potash", name: "Potash, K₂O", worked: grade("K2O"), form: "per cent" },
+        { id: "active", name: "Active it carries", form: "text", fromLabel: true },
         {
           id: "activeShare",
-          head: "Share of active",
-          options: limited("GRANULE_ACTIVE_RATE", "active_share", "fine per cent"),
+          name: "Share of active",
+          form: "fine per cent",
+          takes: {
+            takes: "share",
+            limits: limitsOrNone("GRANULE_ACTIVE_RATE", "active_share"),
+            example: 0.0008,
+            empty: "Leave it empty if the starter carries none.",
+          },
           fromLabel: true,
         },
       ],
@@ -190,39 +224,44 @@ function sectionsOf(kit: Kit): readonly SectionPlan[] {
       rows: job?.preEmergents ?? [],
       least: 4,
       owns: [
-        { id: "active", head: "Active", options: { form: "text" }, fromLabel: true },
+        { id: "active", name: "Active", form: "text", fromLabel: true },
         {
           id: "rateLow",
-          head: `Lowest rate, ${kit.unit("labelRate")}`,
-          options: limited("LABEL_DOSE", "label_rate"),
+          name: "Lowest rate",
+          unit: kit.unit("labelRate"),
+          takes: figure("LABEL_DOSE", "label_rate", isUs ? 4 : 300, untold),
           fromLabel: true,
         },
         {
           id: "rateHigh",
-          head: `Highest rate, ${kit.unit("labelRate")}`,
-          options: limited("LABEL_DOSE", "label_rate"),
+          name: "Highest rate",
+          unit: kit.unit("labelRate"),
+          takes: figure("LABEL_DOSE", "label_rate", isUs ? 5 : 370, untold),
           fromLabel: true,
         },
         {
           id: "concentration",
-          head: `Concentration, ${kit.unit("concentration")}`,
-          options: limited("ACTIVE_RATE", "concentration"),
+          name: "Concentration",
+          unit: kit.unit("concentration"),
+          takes: figure("ACTIVE_RATE", "concentration", isUs ? 4 : 480, untold),
           fromLabel: true,
         },
         {
           id: "seasonLimit",
-          head: `Season limit, ${kit.unit("activeRate")}`,
-          options: limited("SEASON_ROOM", "season_limit"),
+          name: "Season limit",
+          unit: kit.unit("activeRate"),
+          takes: figure("SEASON_ROOM", "season_limit", isUs ? 0.35 : 390, untold),
           fromLabel: true,
         },
         {
           id: "leastVolume",
-          head: `Least spray volume, ${kit.unit("sprayVolume")}`,
-          options: limited("TANK_LOADS", "spray_volume"),
+          name: "Least spray volume",
+          unit: kit.unit("sprayVolume"),
+          takes: figure("TANK_LOADS", "spray_volume", isUs ? 20 : 190, untold),
           fromLabel: true,
         },
-        { id: "grasses", head: "Grasses it allows", options: { form: "text" }, fromLabel: true },
-        { id: "repeatDays", head: "Days before a repeat", options: { form: "whole" }, fromLabel: true },
+        { id: "grasses", name: "Grasses it allows", form: "text", fromLabel: true },
+        { id: "repeatDays", name: "Days before a repeat", form: "whole", takes: repeated, fromLabel: true },
       ],
     },
     {
@@ -232,11 +271,21 @@ function sectionsOf(kit: Kit): readonly SectionPlan[] {
       rows: job?.topdressings ?? [],
       least: 4,
       owns: [
-        { id: "swell", head: "Swell: loose per bag volume", options: limited("TOPDRESS_BAGS", "swell") },
+        {
+          id: "swell",
+          name: "Swell: loose per bag volume",
+          takes: figure("TOPDRESS_BAGS", "swell", 1.2, "An empty cell is read as 1: it does not swell."),
+        },
         {
           id: "screenLoss",
-          head: "Screen loss, from past jobs",
-          options: limited("TOPDRESS_BAGS", "screen_loss", "per cent"),
+          name: "Screen loss, from past jobs",
+          form: "per cent",
+          takes: {
+            takes: "share",
+            limits: lesserPart,
+            example: 0.2,
+            empty: "Leave it empty if nothing is screened out.",
+          },
         },
       ],
     },
@@ -247,8 +296,13 @@ function sectionsOf(kit: Kit): readonly SectionPlan[] {
       rows: job?.conditioners ?? [],
       least: 3,
       owns: [
-        { id: "rate", head: `Rate, ${kit.unit("spreadRate")}`, options: limited("SEED_WEIGHT", "rate") },
-        { id: "repeatDays", head: "Days before a repeat", options: { form: "whole" } },
+        {
+          id: "rate",
+          name: "Rate",
+          unit: kit.unit("spreadRate"),
+          takes: { takes: "number", limits: amount, example: isUs ? 10 : 50 },
+        },
+        { id: "repeatDays", name: "Days before a repeat", form: "whole", takes: repeated },
       ],
     },
   ];
@@ -258,23 +312,58 @@ function planMaterial(
   plan: SheetPlan,
   row: number,
   owns: readonly Own[],
+  unit: string,
   material: MaterialInput | undefined,
 ): void {
   const at = (id: string) => here(row, own.first + owns.findIndex((one) => one.id === id));
   const given = new Map<string, unknown>(Object.entries(material ?? {}));
   plan.input(row, 1, material?.name, { form: "text" });
-  owns.forEach(({ id, options, worked, form }, i) => {
+  owns.forEach(({ id, name, unit: unitOf, takes, worked, form = "general" }, i) => {
     const content = given.get(id);
-    if (worked !== undefined) plan.result(row, own.first + i, worked(at), form ?? "general");
-    else plan.input(row, own.first + i, isContent(content) ? content : undefined, options);
+    if (worked !== undefined) plan.result(row, own.first + i, worked(at), form);
+    else
+      plan.input(row, own.first + i, isContent(content) ? content : undefined, {
+        form,
+        ...(takes === undefined
+          ? {}
+          : { entry: { name, ...(unitOf === undefined ? {} : { unit: unitOf }), ...takes } }),
+      });
   });
-  plan.input(row, stock, material?.inStock, { limit: parameterOf("PACKS", "need") });
+  plan.input(row, stock, material?.inStock, { entry: inStock(unit) });
   for (const n of [0, 1, 2]) {
-    plan.input(row, sizes + n, material?.packs[n]?.size, { limit: parameterOf("PACKS", "pack") });
-    plan.input(row, prices + n, material?.packs[n]?.price, { form: "money" });
+    plan.input(row, sizes + n, material?.packs[n]?.size, { entry: packOf(n + 1, unit) });
+    plan.input(row, prices + n, material?.packs[n]?.price, { form: "money", entry: priceOf(n + 1) });
   }
   plan.input(row, supplier, material?.supplier, { form: "text" });
 }
+
+const inStock = (unit: string): Entry => ({
+  name: "In stock",
+  unit,
+  takes: "number",
+  limits: amount,
+  example: 10,
+  empty: "Leave it empty if there is none.",
+});
+
+const notOnSale = "Leave it empty if there is no such pack.";
+
+const packOf = (n: number, unit: string): Entry => ({
+  name: `Pack ${n}`,
+  unit,
+  takes: "number",
+  limits: limitsOrNone("PACKS", "pack"),
+  example: 25,
+  empty: notOnSale,
+});
+
+const priceOf = (n: number): Entry => ({
+  name: `Price of pack ${n}`,
+  takes: "money",
+  limits: amount,
+  example: 86,
+  empty: notOnSale,
+});
 
 const isContent = (content: unknown): content is string | number =>
   typeof content === "string" || typeof content === "number";

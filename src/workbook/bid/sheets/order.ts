@@ -1,10 +1,13 @@
 /** What to buy, over all zones together, and below it, for the estimator alone, what the job costs and is sold for. */
+import type { Limits } from "../../../engine/parameters";
 import type { Kit } from "../kit";
-import { parameterOf, whereSet } from "../kit";
+import { whereSet } from "../kit";
+import type { Named, Takes } from "../entry";
+import { amount, headOf, lesserPart, limitsOrNone, part, wholeAmount } from "../entry";
 import type { WorkStep } from "../job";
 import { workSteps } from "../job";
 import { blockHere, fixedHere, here } from "../plan";
-import type { CellOptions, NumberForm, SheetPlan } from "../plan";
+import type { NumberForm, SheetPlan } from "../plan";
 import type { MaterialRefs, Section } from "./materials";
 import type { QuantityRefs } from "./quantities";
 
@@ -273,29 +276,64 @@ function planTerms(kit: Kit, plan: SheetPlan, from: number): (term: Term) => num
     which: Term,
     label: string,
     content: string | number | undefined,
-    options: CellOptions = {},
+    form: NumberForm,
+    takes?: Takes,
     unit = "",
   ) => {
     plan.put(row(which), 1, label, "label");
-    plan.input(row(which), column.need, content, { align: "right", ...options });
+    plan.input(row(which), column.need, content, {
+      align: "right",
+      form,
+      ...(takes === undefined ? {} : { entry: { name: label, ...(unit === "" ? {} : { unit }), ...takes } }),
+    });
     plan.put(row(which), column.need + 1, unit, "unit");
   };
-  const share = { form: "per cent", limit: parameterOf("TOPDRESS_BAGS", "screen_loss") } as const;
-  term("crew", "Crew", job?.work.crew, { limit: parameterOf("WORK_HOURS", "crew") }, "people");
-  term("hourly", "Labour, cost of a person-hour", job?.work.hourly, { form: "money" });
-  term("overhead", "Overhead on cost", job?.work.overhead, { form: "per cent" });
-  term("margin", "Margin, as a share of the price", job?.work.margin, {
-    form: "per cent",
-    limit: parameterOf("MARGIN_PRICE", "margin"),
+  const share = (limits: Limits, example: number): Takes => ({
+    takes: "share",
+    limits,
+    example,
+    empty: "Leave it empty for none.",
   });
-  term("tax", "Sales tax", job?.work.tax, share);
-  term("deposit", "Deposit, as a share of the price with tax", job?.work.deposit, share);
-  term("validDays", "The bid holds for", job?.client.validDays, { form: "whole" }, "days");
-  term("bidDay", "Date of the bid", job?.client.bidDay, { form: "date" });
-  term("seedingDay", "Seeding day", job?.client.seedingDay, { form: "date" });
-  term("client", "Client", job?.client.name, { form: "text" });
-  term("company", "Your company", job?.client.company, { form: "text" });
-  term("shown", "The client sees prices", "by step", { choices: ["by step", "as one sum"] });
+  const people: Takes = {
+    takes: "number",
+    limits: limitsOrNone("WORK_HOURS", "crew"),
+    example: 2,
+    empty: "An empty cell is read as one person.",
+  };
+  term("crew", "Crew", job?.work.crew, "general", people, "people");
+  term("hourly", "Labour, cost of a person-hour", job?.work.hourly, "money", {
+    takes: "money",
+    limits: amount,
+    example: 38,
+  });
+  term("overhead", "Overhead on cost", job?.work.overhead, "per cent", share(part, 0.1));
+  term(
+    "margin",
+    "Margin, as a share of the price",
+    job?.work.margin,
+    "per cent",
+    share(limitsOrNone("MARGIN_PRICE", "margin"), 0.35),
+  );
+  term("tax", "Sales tax", job?.work.tax, "per cent", share(lesserPart, 0.06));
+  term(
+    "deposit",
+    "Deposit, as a share of the price with tax",
+    job?.work.deposit,
+    "per cent",
+    share(part, 0.3),
+  );
+  const held: Takes = { takes: "number", limits: wholeAmount, example: 30 };
+  term("validDays", "The bid holds for", job?.client.validDays, "whole", held, "days");
+  const arranged: Takes = { takes: "date", empty: "Leave it empty until it is agreed." };
+  term("bidDay", "Date of the bid", job?.client.bidDay, "date", { takes: "date" });
+  term("seedingDay", "Seeding day", job?.client.seedingDay, "date", arranged);
+  term("client", "Client", job?.client.name, "text");
+  term("company", "Your company", job?.client.company, "text");
+  term("shown", "The client sees prices", "by step", "general", {
+    takes: "choice",
+    choices: ["by step", "as one sum"],
+    empty: "An empty cell is read as one sum.",
+  });
   return row;
 }
 
@@ -311,6 +349,10 @@ const stepColumn = {
   loaded: 12,
   price: 13,
 } as const;
+
+const paceIn = (kit: Kit): Named => ({ name: "Pace", unit: `${kit.unit("area")} per person-hour` });
+const furtherHours: Named = { name: "Further hours" };
+const equipment: Named = { name: "Equipment" };
 
 interface StepTable {
   readonly row: (step: WorkStep) => number;
@@ -333,12 +375,12 @@ function planSteps(
     from,
     [
       `Area, ${kit.unit("area")}`,
-      `Pace, ${kit.unit("area")} per person-hour`,
-      "Further hours",
+      headOf(paceIn(kit)),
+      headOf(furtherHours),
       "Crew hours",
       "Labour",
       "Materials",
-      "Equipment",
+      headOf(equipment),
       "Cost",
       "With overhead",
       "Price",
@@ -359,8 +401,18 @@ function planSteps(
       material === undefined ? all : whereSet(quantities.total(needColumn[material]), all),
       "one decimal",
     );
-    plan.input(row, stepColumn.pace, given?.pace, { limit: parameterOf("WORK_HOURS", "pace") });
-    plan.input(row, stepColumn.fixed, given?.fixedHours, { limit: parameterOf("PACKS", "need") });
+    plan.input(row, stepColumn.pace, given?.pace, {
+      entry: {
+        ...paceIn(kit),
+        takes: "number",
+        limits: limitsOrNone("WORK_HOURS", "pace"),
+        example: kit.system === "us" ? 1500 : 140,
+        empty: "Leave it empty if the step takes hours of its own.",
+      },
+    });
+    plan.input(row, stepColumn.fixed, given?.fixedHours, {
+      entry: { ...furtherHours, takes: "number", limits: amount, example: 0.5 },
+    });
     result(
       "hours",
       whereSet(
@@ -371,7 +423,10 @@ function planSteps(
     );
     result("labour", `${at("hours")}*MAX(1,${term("crew")})*${term("hourly")}`, "money");
     result("materials", material === undefined ? "0" : here(rowOf(material), column.cost), "money");
-    plan.input(row, stepColumn.equipment, given?.equipment, { form: "money" });
+    plan.input(row, stepColumn.equipment, given?.equipment, {
+      form: "money",
+      entry: { ...equipment, takes: "money", limits: amount, example: 85 },
+    });
     result("direct", whereSet(at("area"), `${at("labour")}+${at("materials")}+${at("equipment")}`), "money");
     result("loaded", `${at("direct")}*(1+${term("overhead")})`, "money");
     result("price", `ROUND(${priced(kit, at("loaded"), term("margin"))},2)`, "money");
@@ -439,9 +494,20 @@ function planOptions(
   options.forEach((name, i) => {
     const [given, worked, packed] = [rows.given + i, rows.worked + i, rows.packed + i * bought.length];
     plan.input(given, 1, name, { form: "text" });
-    const seed = plan.input(given, 4, seeding[i], { choices: ["as bid", "overseed", "new"], align: "right" });
-    times[i]?.forEach((count, step) =>
-      plan.input(given, 5 + step, count, { limit: parameterOf("PACKS", "need") }),
+    const seed = plan.input(given, 4, seeding[i], {
+      align: "right",
+      entry: { name: "Seeding", takes: "choice", choices: ["as bid", "overseed", "new"] },
+    });
+    workSteps.forEach((step, at) =>
+      plan.input(given, 5 + at, times[i]?.[at], {
+        entry: {
+          name: stepNames[step],
+          takes: "number",
+          limits: amount,
+          example: 1,
+          empty: "It counts how often this way does the step; 0 or empty leaves it out.",
+        },
+      }),
     );
     const timesOf = (step: WorkStep) => here(given, 5 + workSteps.indexOf(step));
     bought.forEach((which, n) => {

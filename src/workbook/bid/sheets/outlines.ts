@@ -1,6 +1,7 @@
 /** Outlines of zones, one block of two columns each. Several may belong to a zone, and some may be left out of it. */
 import type { Kit } from "../kit";
-import { parameterOf } from "../kit";
+import type { Named, Takes } from "../entry";
+import { headOf, limitsOf } from "../entry";
 import { blockHere } from "../plan";
 import type { SheetPlan } from "../plan";
 
@@ -30,17 +31,26 @@ export function planOutlines(kit: Kit): OutlinesRefs {
     "A zone may have several parts; a bed or a drive within it is a part that is left out.",
     "legend",
   );
-  const labels: readonly (readonly [number, string])[] = [
-    [rows.zone, outlineLayout.zoneLabel],
-    [rows.method, "Method"],
-    [rows.interval, `Distance between offsets, ${unit}`],
-    [rows.counts, "Counts as"],
-    [rows.area, `Area, ${kit.unit("area")}`],
-    [rows.edge, `Edge, ${unit}`],
-    [rows.signed, `Adds to the zone, ${kit.unit("area")}`],
-  ];
-  for (const [row, label] of labels) plan.put(row, 1, label, "label");
-  plan.put(firstPoint - 1, 1, "Points in order round the outline", "column");
+  const labels: Readonly<Record<keyof typeof rows, Named>> = {
+    zone: { name: outlineLayout.zoneLabel },
+    method: { name: "Method" },
+    interval: { name: "Distance between offsets", unit },
+    counts: { name: "Counts as" },
+    area: { name: "Area", unit: kit.unit("area") },
+    edge: { name: "Edge", unit },
+    signed: { name: "Adds to the zone", unit: kit.unit("area") },
+  };
+  const pointsLabel = "Points in order round the outline";
+  for (const which of Object.keys(rows) as (keyof typeof rows)[])
+    plan.put(rows[which], 1, headOf(labels[which]), "label");
+  plan.put(firstPoint - 1, 1, pointsLabel, "column");
+  const figure = {
+    name: pointsLabel,
+    takes: "number",
+    limits: {},
+    example: kit.system === "us" ? 38.5 : 11.6,
+    empty: `Sides, offsets and radii in ${unit}, latitude and longitude in degrees.`,
+  } as const;
   for (let point = 0; point < points; point++) {
     plan.put(firstPoint + point, 1, point + 1, "label", { form: "whole", align: "left" });
   }
@@ -48,13 +58,26 @@ export function planOutlines(kit: Kit): OutlinesRefs {
     const outline = outlines[i];
     const column = 2 + 2 * i;
     const zone = plan.input(rows.zone, column, outline?.zone, { form: "text" });
-    const method = plan.input(rows.method, column, outline?.method, {
+    const input = (
+      which: "method" | "interval" | "counts",
+      content: string | number | undefined,
+      takes: Takes,
+    ) => plan.input(rows[which], column, content, { entry: { ...labels[which], ...takes } });
+    const method = input("method", outline?.method, {
+      takes: "choice",
       choices: ["corners", "offsets", "radii", "coordinates"],
     });
-    const interval = plan.input(rows.interval, column, outline?.interval, {
-      limit: parameterOf("OFFSET_AREA", "interval"),
+    const interval = input("interval", outline?.interval, {
+      takes: "number",
+      limits: limitsOf("OFFSET_AREA", "interval"),
+      example: kit.system === "us" ? 10 : 3,
+      empty: "Leave it empty for any other method.",
     });
-    const counts = plan.input(rows.counts, column, outline?.counts, { choices: ["area", "left out"] });
+    const counts = input("counts", outline?.counts, {
+      takes: "choice",
+      choices: ["area", "left out"],
+      empty: "An empty cell is read as area.",
+    });
     const both = blockHere(firstPoint, column, lastPoint, column + 1);
     const single = blockHere(firstPoint, column, lastPoint, column);
     const areaBy: readonly (readonly [string, string])[] = [
@@ -83,8 +106,8 @@ export function planOutlines(kit: Kit): OutlinesRefs {
     plan.put(rows.zone, column + 1, `=IF(AND(${zone}="",${method}<>""),"name the zone","")`, "caution");
     for (let point = 0; point < points; point++) {
       const given = outline?.points[point];
-      plan.input(firstPoint + point, column, given?.[0]);
-      plan.input(firstPoint + point, column + 1, given?.[1]);
+      plan.input(firstPoint + point, column, given?.[0], { entry: figure });
+      plan.input(firstPoint + point, column + 1, given?.[1], { entry: figure });
     }
   }
   const last = 1 + 2 * blocks;

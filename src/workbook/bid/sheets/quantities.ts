@@ -1,8 +1,10 @@
 /** What is chosen for the job, and what each zone then needs of it. */
 import type { Kit } from "../kit";
-import { parameterOf, whereSet } from "../kit";
+import { whereSet } from "../kit";
+import type { Takes } from "../entry";
+import { amount, limitsOf, limitsOrNone } from "../entry";
 import { blockHere, fixedHere, here } from "../plan";
-import type { CellOptions, NumberForm, SheetPlan } from "../plan";
+import type { NumberForm, SheetPlan } from "../plan";
 import type { MaterialRefs } from "./materials";
 import type { SiteRefs } from "./site";
 
@@ -236,32 +238,43 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     figure: Figure,
     label: string,
     content: string | number | undefined,
-    options: CellOptions = {},
+    takes: Takes,
     unit = "",
     note = "",
   ) => {
     line(figure, label, unit, note);
-    plan.input(row++, 3, content, { align: "right", ...options });
+    plan.input(row++, 3, content, {
+      align: "right",
+      ...(takes.takes === "name" ? { form: "text" } : {}),
+      entry: { name: label, ...(unit === "" ? {} : { unit }), ...takes },
+    });
   };
   const result = (figure: Figure, label: string, formula: string, form: NumberForm, unit = "", note = "") => {
     line(figure, label, unit, note);
     plan.result(row++, 3, formula, form, { align: "right" });
   };
-  const limited = (id: string, parameter: string): CellOptions => ({ limit: parameterOf(id, parameter) });
+  const isUs = kit.system === "us";
+  const sized = (id: string, parameter: string, example: number, empty: string): Takes => ({
+    takes: "number",
+    limits: limitsOrNone(id, parameter),
+    example,
+    empty,
+  });
+  const named = (section: Parameters<MaterialRefs["names"]>[0], of: string): Takes => ({
+    takes: "name",
+    at: materials.names(section),
+    of,
+    empty: "Leave it empty if the job has none.",
+  });
   const onList = (section: Parameters<MaterialRefs["names"]>[0]): string =>
     `=IF(AND(C${row}<>"",COUNTIF(${materials.names(section)},C${row})=0),"not on Materials: choose again","")`;
 
   input("buyFor", "Reckon and buy for", "area as measured", {
+    takes: "choice",
     choices: ["area as measured", "area at most"],
+    empty: "An empty cell is read as the area as measured.",
   });
-  input(
-    "seedLot",
-    "Seed lot",
-    chosen?.seedLot,
-    { choicesAt: materials.names("seedLots"), form: "text" },
-    "",
-    onList("seedLots"),
-  );
+  input("seedLot", "Seed lot", chosen?.seedLot, named("seedLots", "seed lots"), "", onList("seedLots"));
   result(
     "pureLiveSeed",
     "Pure live seed",
@@ -274,7 +287,7 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "starter",
     "Starter fertiliser",
     chosen?.starter,
-    { choicesAt: materials.names("starters"), form: "text" },
+    named("starters", "starters"),
     "",
     onList("starters"),
   );
@@ -282,7 +295,7 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "phosphateRate",
     "Phosphate rate wanted",
     chosen?.phosphateRate,
-    limited("FERTILISER_WEIGHT", "nutrient_rate"),
+    sized("FERTILISER_WEIGHT", "nutrient_rate", isUs ? 1 : 5, "Leave it empty for no starter."),
     `${kit.unit("spreadRate")}`,
     "P₂O₅; a soil test and local phosphorus rules decide",
   );
@@ -312,7 +325,7 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "preEmergent",
     "Pre-emergent",
     chosen?.preEmergent,
-    { choicesAt: materials.names("preEmergents"), form: "text" },
+    named("preEmergents", "pre-emergents"),
     "",
     onList("preEmergents"),
   );
@@ -323,7 +336,7 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "labelRate",
     "Label rate used",
     chosen?.labelRate,
-    limited("LABEL_DOSE", "label_rate"),
+    sized("LABEL_DOSE", "label_rate", isUs ? 4 : 300, "Only your label says how much; empty for no spray."),
     kit.unit("labelRate"),
     `=IF(${rate}=0,"${kit.job === undefined ? "from your label; " : ""}the spray is left out until a rate stands here",IF(AND(${label("rateLow")}>0,${rate}<${label("rateLow")}),"below the lowest rate on the label",IF(AND(${label("rateHigh")}>0,${rate}>${label("rateHigh")}),"ABOVE the highest rate on the label","")))`,
   );
@@ -332,11 +345,17 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "sprayVolume",
     "Spray volume of the sprayer",
     chosen?.sprayVolume,
-    limited("TANK_LOADS", "spray_volume"),
+    sized("TANK_LOADS", "spray_volume", isUs ? 43.56 : 400, "Leave it empty until the sprayer is tried out."),
     kit.unit("sprayVolume"),
     `=IF(AND(${rate}>0,${volume}<${label("leastVolume")}),"below the least spray volume on the label","")`,
   );
-  input("tank", "Tank", chosen?.tank, limited("TANK_LOADS", "tank"), kit.unit("tank"));
+  input(
+    "tank",
+    "Tank",
+    chosen?.tank,
+    sized("TANK_LOADS", "tank", isUs ? 4 : 15, "Leave it empty for no tank loads."),
+    kit.unit("tank"),
+  );
   const concentration = label("concentration");
   result(
     "sprayed",
@@ -349,7 +368,12 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "applied",
     "Applied already this season",
     undefined,
-    limited("SEASON_ROOM", "applied"),
+    {
+      takes: "number",
+      limits: limitsOf("SEASON_ROOM", "applied"),
+      example: isUs ? 0.125 : 140,
+      empty: "Leave it empty if there was none.",
+    },
     kit.unit("activeRate"),
     "of the same active, from your records",
   );
@@ -388,11 +412,17 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "topdressing",
     "Topdressing",
     chosen?.topdressing,
-    { choicesAt: materials.names("topdressings"), form: "text" },
+    named("topdressings", "topdressings"),
     "",
     onList("topdressings"),
   );
-  input("depth", "Depth", chosen?.depth, limited("TOPDRESS_BAGS", "depth"), kit.unit("depth"));
+  input(
+    "depth",
+    "Depth",
+    chosen?.depth,
+    sized("TOPDRESS_BAGS", "depth", isUs ? 0.25 : 6, "Leave it empty for no topdressing."),
+    kit.unit("depth"),
+  );
   result(
     "screenLoss",
     "Screen loss",
@@ -412,7 +442,7 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "conditioner",
     "Soil conditioner",
     chosen?.conditioner,
-    { choicesAt: materials.names("conditioners"), form: "text" },
+    named("conditioners", "conditioners"),
     "",
     onList("conditioners"),
   );
@@ -433,7 +463,7 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "dropWidth",
     "Drop spreader, width",
     chosen?.dropWidth,
-    limited("EDGE_AREA", "width"),
+    sized("EDGE_AREA", "width", isUs ? 22 : 55, "Leave it empty and all is broadcast."),
     kit.unit("stripWidth"),
     "the strip along the edges; without it all is broadcast",
   );
@@ -441,15 +471,21 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "swath",
     "Broadcast spreader, swath",
     chosen?.swath,
-    limited("WALK_LENGTH", "swath"),
+    sized("WALK_LENGTH", "swath", isUs ? 8 : 2.5, "Leave it empty for no length to walk."),
     kit.unit("length"),
   );
-  input("hopper", "Hopper holds", chosen?.hopper, limited("HOPPER_LOADS", "capacity"), kit.unit("weight"));
+  input(
+    "hopper",
+    "Hopper holds",
+    chosen?.hopper,
+    sized("HOPPER_LOADS", "capacity", isUs ? 40 : 20, "Leave it empty for no count of fills."),
+    kit.unit("weight"),
+  );
   input(
     "walkingPace",
     "Walking pace",
     chosen?.walkingPace,
-    limited("WALK_LENGTH", "swath"),
+    { takes: "number", limits: amount, example: isUs ? 220 : 65, empty: "Leave it empty for no minutes." },
     `${kit.unit("length")} per min`,
   );
   return rowOf;

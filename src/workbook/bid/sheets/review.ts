@@ -1,12 +1,23 @@
 /** After the job: what was really used, so that the next bid reckons with it. */
 import type { Kit } from "../kit";
-import { parameterOf } from "../kit";
+import type { Entry } from "../entry";
+import { amount } from "../entry";
 import type { SheetPlan } from "../plan";
 import { here } from "../plan";
 import type { Bought, OrderRefs } from "./order";
 import { bought, stepNames } from "./order";
 import { workSteps } from "../job";
 import type { QuantityRefs } from "./quantities";
+
+/** A figure of the real job. */
+const used = (name: string, unit?: string): Entry => ({
+  name,
+  ...(unit === undefined ? {} : { unit }),
+  takes: "number",
+  limits: amount,
+  example: 2.5,
+  empty: "Leave it empty until you know.",
+});
 
 export function planReview(kit: Kit, quantities: QuantityRefs, order: OrderRefs): SheetPlan {
   const plan = kit.sheet("review", "Review: what the job really took");
@@ -33,7 +44,7 @@ export function planReview(kit: Kit, quantities: QuantityRefs, order: OrderRefs)
     const unit = which === "preEmergent" ? "liquidDose" : which === "topdress" ? "bagVolume" : "weight";
     plan.put(row, 2, kit.unit(unit), "unit");
     plan.result(row, 3, `${inStock}+${packs}`, "two decimals");
-    plan.input(row, 4, undefined, { limit: parameterOf("PACKS", "need") });
+    plan.input(row, 4, undefined, { entry: used("Brought back", kit.unit(unit)) });
     plan.result(row, 5, `IF(${at(4)}="",0,${at(3)}-${at(4)})`, "two decimals");
     plan.result(row, 6, need, "two decimals");
     const rate = (amount: string) =>
@@ -59,8 +70,9 @@ export function planReview(kit: Kit, quantities: QuantityRefs, order: OrderRefs)
   plan.columns(screen + 1, ["", "Unit", "Opened", "Screened out", "Real screen loss", "Planned"]);
   plan.put(screen + 2, 1, `=${order.material("topdress").name}`, "label");
   plan.put(screen + 2, 2, kit.unit("bagVolume"), "unit");
-  const openedCell = plan.input(screen + 2, 3, undefined, { limit: parameterOf("PACKS", "need") });
-  const out = plan.input(screen + 2, 4, undefined, { limit: parameterOf("PACKS", "need") });
+  const loose = kit.unit("bagVolume");
+  const openedCell = plan.input(screen + 2, 3, undefined, { entry: used("Opened", loose) });
+  const out = plan.input(screen + 2, 4, undefined, { entry: used("Screened out", loose) });
   plan.result(
     screen + 2,
     5,
@@ -83,7 +95,7 @@ export function planReview(kit: Kit, quantities: QuantityRefs, order: OrderRefs)
     const row = hours + 2 + i;
     plan.put(row, 1, stepNames[step], "label");
     plan.result(row, 3, order.step(step).hours, "two decimals");
-    const taken = plan.input(row, 4, undefined, { limit: parameterOf("PACKS", "need") });
+    const taken = plan.input(row, 4, undefined, { entry: used("Crew hours taken") });
     plan.result(
       row,
       5,

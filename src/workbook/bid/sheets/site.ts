@@ -1,6 +1,8 @@
 /** Zones as measured, a row each. What a zone needs further on is read from here by its position among the rows. */
 import type { Kit } from "../kit";
-import { choicesOf, parameterOf } from "../kit";
+import { choicesOf } from "../kit";
+import type { Named, Takes } from "../entry";
+import { headOf, lesserPart, limitsOf, limitsOrNone } from "../entry";
 import type { ZoneInput } from "../job";
 import { here } from "../plan";
 import type { CellOptions, SheetPlan } from "../plan";
@@ -62,32 +64,10 @@ export function planSite(kit: Kit, outlines: OutlinesRefs): SiteRefs {
   plan.put(5, 3, "Where there is one, in a few words: Checks reminds you of it.", "note");
   plan.put(6, 1, "You fill in", "group");
   plan.put(6, columnOf("area"), "Worked out", "group");
-  const [ft, ft2] = [kit.unit("length"), kit.unit("area")];
-  const heads: Record<SiteField, string> = {
-    name: "Zone",
-    purpose: "Purpose",
-    grass: "Grass",
-    measured: "How measured",
-    length: `Length, base or diameter, ${ft}`,
-    width: `Width or height, ${ft}`,
-    stripWidth: `Strip width, ${kit.unit("stripWidth")}`,
-    insideCorners: "Inside corners",
-    typedArea: `Typed area, ${ft2}`,
-    leftOut: `Left out: beds, paving, ${ft2}`,
-    typedEdge: `Edge to walk, if typed, ${ft}`,
-    plusMinus: "Measured to ±",
-    typedRate: `Seeding rate, if typed, ${kit.unit("spreadRate")}`,
-    sprinklerRate: `Sprinkler rate, ${kit.unit("rainDepth")} per h`,
-    uniformity: "Sprinkler evenness",
-    area: `Area, ${ft2}`,
-    edge: `Edge to walk, ${ft}`,
-    areaAtMost: `Area at most, ${ft2}`,
-    seedRate: `Seeding rate, ${kit.unit("spreadRate")}`,
-    missing: "Still to do",
-  };
+  const heads = headsOf(kit);
   plan.columns(
     head,
-    fields.map((field) => heads[field]),
+    fields.map((field) => headOf(heads[field])),
   );
   for (let i = 0; i < capacity; i++) planZone(kit, plan, outlines, first + i, zones[i]);
   plan.put(closing, 1, "Insert zones above this line", "closing");
@@ -113,6 +93,32 @@ export function planSite(kit: Kit, outlines: OutlinesRefs): SiteRefs {
   };
 }
 
+function headsOf(kit: Kit): Readonly<Record<SiteField, Named>> {
+  const [ft, ft2] = [kit.unit("length"), kit.unit("area")];
+  return {
+    name: { name: "Zone" },
+    purpose: { name: "Purpose" },
+    grass: { name: "Grass" },
+    measured: { name: "How measured" },
+    length: { name: "Length, base or diameter", unit: ft },
+    width: { name: "Width or height", unit: ft },
+    stripWidth: { name: "Strip width", unit: kit.unit("stripWidth") },
+    insideCorners: { name: "Inside corners" },
+    typedArea: { name: "Typed area", unit: ft2 },
+    leftOut: { name: "Left out: beds, paving", unit: ft2 },
+    typedEdge: { name: "Edge to walk, if typed", unit: ft },
+    plusMinus: { name: "Measured to ±" },
+    typedRate: { name: "Seeding rate, if typed", unit: kit.unit("spreadRate") },
+    sprinklerRate: { name: "Sprinkler rate", unit: `${kit.unit("rainDepth")} per h` },
+    uniformity: { name: "Sprinkler evenness" },
+    area: { name: "Area", unit: ft2 },
+    edge: { name: "Edge to walk", unit: ft },
+    areaAtMost: { name: "Area at most", unit: ft2 },
+    seedRate: { name: "Seeding rate", unit: kit.unit("spreadRate") },
+    missing: { name: "Still to do" },
+  };
+}
+
 function planZone(
   kit: Kit,
   plan: SheetPlan,
@@ -121,27 +127,84 @@ function planZone(
   zone: ZoneInput | undefined,
 ): void {
   const at = (field: SiteField) => here(row, columnOf(field));
-  const input = (field: SiteField, content: string | number | undefined, options: CellOptions = {}) =>
-    plan.input(row, columnOf(field), content, options);
-  const limited = (id: string, parameter: string): CellOptions => ({ limit: parameterOf(id, parameter) });
+  const heads = headsOf(kit);
+  const input = (
+    field: SiteField,
+    content: string | number | undefined,
+    takes: Takes,
+    options: CellOptions = {},
+  ) => plan.input(row, columnOf(field), content, { ...options, entry: { ...heads[field], ...takes } });
   const share = { form: "per cent" } as const;
-  input("name", zone?.name, { form: "text" });
-  input("purpose", zone?.purpose, { choices: choicesOf("SEED_RATE", "purpose") });
-  input("grass", zone?.grass, { choices: choicesOf("SEED_RATE", "grass") });
+  const isUs = kit.system === "us";
+  plan.input(row, columnOf("name"), zone?.name, { form: "text" });
+  input("purpose", zone?.purpose, {
+    takes: "choice",
+    choices: choicesOf("SEED_RATE", "purpose"),
+    empty: "An empty cell is read as new ground.",
+  });
+  input("grass", zone?.grass, {
+    takes: "choice",
+    choices: choicesOf("SEED_RATE", "grass"),
+    empty: "Leave it empty for another grass and type its seeding rate.",
+  });
   input("measured", zone?.measured, {
+    takes: "choice",
     choices: ["typed", "rectangle", "circle", "triangle", "strip", "outline"],
   });
-  input("length", zone?.length, limited("EDGE_AREA", "perimeter"));
-  input("width", zone?.width, limited("EDGE_AREA", "perimeter"));
-  input("stripWidth", zone?.stripWidth, limited("EDGE_AREA", "width"));
-  input("insideCorners", zone?.insideCorners, limited("EDGE_AREA", "corners"));
-  input("typedArea", zone?.area, limited("SEED_WEIGHT", "area"));
-  input("leftOut", zone?.leftOut, limited("SEED_WEIGHT", "area"));
-  input("typedEdge", zone?.edge, limited("EDGE_AREA", "perimeter"));
-  input("plusMinus", zone?.plusMinus, { ...limited("TOPDRESS_BAGS", "screen_loss"), ...share });
-  input("typedRate", zone?.seedRate, limited("SEED_WEIGHT", "rate"));
-  input("sprinklerRate", zone?.sprinklerRate, limited("RUN_TIME", "application_rate"));
-  input("uniformity", zone?.uniformity, { ...limited("RUN_TIME", "uniformity"), ...share });
+  const elsewise = "Leave it empty if the zone is measured another way.";
+  const measure = (example: number, limits = limitsOf("EDGE_AREA", "perimeter")): Takes => ({
+    takes: "number",
+    limits,
+    example,
+    empty: elsewise,
+  });
+  input("length", zone?.length, measure(isUs ? 64 : 20));
+  input("width", zone?.width, measure(isUs ? 52 : 16));
+  input("stripWidth", zone?.stripWidth, measure(isUs ? 36 : 90, limitsOf("EDGE_AREA", "width")));
+  input("insideCorners", zone?.insideCorners, {
+    takes: "number",
+    limits: limitsOf("EDGE_AREA", "corners"),
+    example: 4,
+    empty: "An empty cell is read as no corners.",
+  });
+  input("typedArea", zone?.area, measure(isUs ? 4200 : 390, limitsOf("SEED_WEIGHT", "area")));
+  input("leftOut", zone?.leftOut, {
+    takes: "number",
+    limits: limitsOf("SEED_WEIGHT", "area"),
+    example: isUs ? 120 : 11,
+    empty: "Leave it empty if nothing is left out.",
+  });
+  input("typedEdge", zone?.edge, {
+    takes: "number",
+    limits: limitsOf("EDGE_AREA", "perimeter"),
+    example: isUs ? 266 : 81,
+    empty: "Leave it empty to take the edge of the shape.",
+  });
+  input(
+    "plusMinus",
+    zone?.plusMinus,
+    { takes: "share", limits: lesserPart, example: 0.02, empty: "An empty cell is read as exact." },
+    share,
+  );
+  input("typedRate", zone?.seedRate, {
+    takes: "number",
+    limits: limitsOrNone("SEED_WEIGHT", "rate"),
+    example: isUs ? 7 : 35,
+    empty: "Leave it empty for the published rate of the grass.",
+  });
+  const untested = "Leave it empty where no test with catch cans was made.";
+  input("sprinklerRate", zone?.sprinklerRate, {
+    takes: "number",
+    limits: limitsOrNone("RUN_TIME", "application_rate"),
+    example: isUs ? 0.6 : 15,
+    empty: untested,
+  });
+  input(
+    "uniformity",
+    zone?.uniformity,
+    { takes: "share", limits: limitsOrNone("RUN_TIME", "uniformity"), example: 0.75, empty: untested },
+    share,
+  );
 
   const [measured, length, width] = [at("measured"), at("length"), at("width")];
   const ofOutlines = (what: string) => `SUMIF(${outlines.zones},${at("name")},${what})`;

@@ -1,6 +1,8 @@
 /** For the client: when and how long to water, when to mow and feed, with dates from the seeding day. */
 import type { Kit } from "../kit";
-import { parameterOf, whereSet } from "../kit";
+import { whereSet } from "../kit";
+import type { Named } from "../entry";
+import { amount, headOf, limitsOrNone, wholeAmount } from "../entry";
 import type { SheetPlan } from "../plan";
 import { blockHere, fixedHere } from "../plan";
 import type { OrderRefs } from "./order";
@@ -35,17 +37,23 @@ export function planWatering(
   const table = 6;
   const side = 9;
   plan.put(table - 1, side, "Published intervals, for the estimator to change", "heading");
-  plan.columns(
-    table,
-    ["Grass named on Site holds", "First seedlings, days", "Last, days", `Mowing height, ${depthUnit}`],
-    side,
-  );
+  const [earliest, latest, height]: readonly [Named, Named, Named] = [
+    { name: "First seedlings", unit: "days" },
+    { name: "Last", unit: "days" },
+    { name: "Mowing height", unit: depthUnit },
+  ];
+  plan.columns(table, ["Grass named on Site holds", ...[earliest, latest, height].map(headOf)], side);
+  const days = (named: Named, example: number) =>
+    ({ ...named, takes: "number", limits: wholeAmount, example }) as const;
   grasses.forEach(([grass, first, last, mow], i) => {
     const row = table + 1 + i;
     plan.input(row, side, grass, { form: "text" });
-    plan.input(row, side + 1, first, { form: "whole" });
-    plan.input(row, side + 2, last, { form: "whole" });
-    plan.input(row, side + 3, isUs ? mow : mow * 25, { form: isUs ? "general" : "whole" });
+    plan.input(row, side + 1, first, { form: "whole", entry: days(earliest, 5) });
+    plan.input(row, side + 2, last, { form: "whole", entry: days(latest, 10) });
+    plan.input(row, side + 3, isUs ? mow : mow * 25, {
+      form: isUs ? "general" : "whole",
+      entry: { ...height, takes: "number", limits: amount, example: isUs ? 2 : 50 },
+    });
   });
   const lastGrass = table + grasses.length;
   const column = (n: number) => `${fixedHere(table + 1, side + n)}:${fixedHere(lastGrass, side + n)}`;
@@ -55,30 +63,26 @@ export function planWatering(
     "Common practice among extension services; the tag and local advice come first.",
     "note",
   );
-  const setting = (
-    row: number,
-    label: string,
-    content: number,
-    unit: string,
-    limit?: readonly [string, string],
-  ) => {
+  const setting = (row: number, label: string, content: number, unit: string, limits = wholeAmount) => {
     plan.put(row, side, label, "label");
-    plan.input(
-      row,
-      side + 1,
-      content,
-      limit === undefined ? { form: "whole" } : { limit: parameterOf(...limit) },
-    );
+    plan.input(row, side + 1, content, {
+      ...(limits.whole === true ? { form: "whole" } : {}),
+      entry: {
+        name: label,
+        ...(unit === "" ? {} : { unit }),
+        takes: "number",
+        limits,
+        example: content,
+      },
+    });
     plan.put(row, side + 2, unit, "unit");
     return fixedHere(row, side + 1);
   };
   const first = lastGrass + 3;
-  const depth = setting(first, "One light watering", isUs ? 0.1 : 2.5, depthUnit, ["WATER_VOLUME", "depth"]);
+  const poured = limitsOrNone("WATER_VOLUME", "depth");
+  const depth = setting(first, "One light watering", isUs ? 0.1 : 2.5, depthUnit, poured);
   const perDay = setting(first + 1, "Light waterings a day", 2, "");
-  const deep = setting(first + 2, "One deep watering, later on", isUs ? 0.5 : 12, depthUnit, [
-    "WATER_VOLUME",
-    "depth",
-  ]);
+  const deep = setting(first + 2, "One deep watering, later on", isUs ? 0.5 : 12, depthUnit, poured);
   const feed = setting(first + 3, "Next feeding after seeding", 42, "days");
   const growth = setting(first + 4, "From last seedlings to first mowing", 10, "days");
 
