@@ -1,6 +1,11 @@
+import { readFileSync } from "node:fs";
 import { registerFunctions } from "./functions/register";
 import type { FunctionsSource } from "./functions/register";
-import type { BlankAs } from "./functions/marshal";
+import { blankAs } from "./functions/marshal";
+import type { Harshness } from "./host/harshness";
+import { harsh, kind } from "./host/harshness";
+import { LateAnswers } from "./host/late-answers";
+import { manifestSets } from "./host/manifest-sets";
 import { HostSession, newWorkbook } from "./host/session";
 import type { SheetSetup } from "./host/session";
 import { installHost } from "./office/host-shim";
@@ -11,9 +16,12 @@ import { nodeXlsx } from "./xlsx/node";
 
 export { Workbench } from "./workbench";
 
+const MANIFEST = new URL("../../manifest.xml", import.meta.url);
+
 export interface WorkbenchOptions {
   functions?: FunctionsSource;
-  blankAs?: BlankAs;
+  /** All switches at once, or some of them. */
+  harshness?: "kind" | "harsh" | Partial<Harshness>;
   sheets?: readonly SheetSetup[];
   /** Makes the library refuse members beyond the requirement sets the host reports. */
   enforceRequirementSets?: boolean;
@@ -39,22 +47,32 @@ export function startWorkbench(options: WorkbenchOptions = {}): Promise<Workbenc
 async function start(options: WorkbenchOptions): Promise<Workbench> {
   silenceTimings();
   const library = loadSpreadsheet();
-  const { functions, blankAs = null } = options;
-  if (functions) registerFunctions(library, functions, () => blankAs);
-  const session = new HostSession(
+  const { functions } = options;
+  const harshness = wished(options.harshness);
+  const answers: LateAnswers = new LateAnswers(harshness.answers, () => session.book.model);
+  if (functions) registerFunctions(library, functions, () => blankAs[harshness.blanks], answers);
+  const session: HostSession = new HostSession(
     {
       library,
+      harshness,
+      answers,
       send: (text) => setImmediate(() => link.deliver(text)),
       selectionChanged: () => setImmediate(() => link.selectionChanged()),
     },
     newWorkbook(options.sheets),
   );
-  const link = installHost(becomeWindow(), (text) => session.bridge.receive(text));
+  const sets = harshness.manifestSets ? manifestSets(readFileSync(MANIFEST, "utf8")) : undefined;
+  const link = installHost(becomeWindow(), (text) => session.receive(text), sets);
   runLibrary();
   const realm = globalThis as unknown as LibraryGlobals;
   await realm.Office.onReady();
   realm.OfficeExtension.CommonUtility._doApiNotSupportedCheck = options.enforceRequirementSets ?? false;
   return new Workbench(session, nodeXlsx);
+}
+
+function wished(asked: WorkbenchOptions["harshness"] = "kind"): Harshness {
+  if (typeof asked === "object") return { ...kind, ...asked };
+  return asked === "harsh" ? harsh : kind;
 }
 
 /** The spreadsheet reports its own timings with console.debug, which nobody here asked for. */

@@ -1,11 +1,15 @@
 import type * as Owl from "@odoo/owl";
 import { registerFunctions } from "./functions/register";
-import type { BlankAs } from "./functions/marshal";
+import { blankAs } from "./functions/marshal";
+import { harshnessFrom } from "./host/harshness";
+import { LateAnswers } from "./host/late-answers";
+import { manifestSets } from "./host/manifest-sets";
 import { HostSession, newWorkbook } from "./host/session";
 import type { Spreadsheet } from "./host/spreadsheet";
 import { makeDivider } from "./page/divider";
 import { FrameHost } from "./page/frame-host";
 import { SpreadsheetView } from "./page/spreadsheet-view";
+import type { RequirementSets } from "./office/host-shim";
 import { Workbench } from "./workbench";
 import type { XlsxCodec } from "./workbench";
 import { readXlsx, UnreadableFile } from "./xlsx/read";
@@ -17,6 +21,8 @@ declare global {
     o_spreadsheet: Spreadsheet;
     /** The open workbook, for tests and for curious people at the console. */
     workbench?: Workbench;
+    /** The requirement sets that the host reports to the pane, where they are not those of a current Excel. */
+    requirementSets?: RequirementSets;
   }
 }
 
@@ -44,20 +50,16 @@ async function fetched(path: string): Promise<Response> {
   return response;
 }
 
-/** Which value a blank cell reaches a function as: the host's platforms differ, so both can be tried. */
-function blankAs(): BlankAs {
-  const asked = query.get("blank");
-  if (asked === "0") return 0;
-  return asked === "text" ? "" : null;
-}
+/** How harsh the host is: the address says it. */
+const harshness = harshnessFrom(query);
 
-async function loadFunctions(library: Spreadsheet): Promise<void> {
+async function loadFunctions(library: Spreadsheet, answers: LateAnswers): Promise<void> {
   try {
     const [script, metadata] = await Promise.all([
       fetched("/functions.js").then((response) => response.text()),
       fetched("/functions.json").then((response) => response.json() as Promise<unknown>),
     ]);
-    registerFunctions(library, { script, metadata }, blankAs);
+    registerFunctions(library, { script, metadata }, () => blankAs[harshness.blanks], answers);
   } catch (reason) {
     tell(`The worksheet functions could not be loaded: ${said(reason)} Run "npm run build" and reload.`);
   }
@@ -67,7 +69,11 @@ const said = (reason: unknown) => (reason instanceof Error ? reason.message : St
 
 async function start(): Promise<void> {
   const library = window.o_spreadsheet;
-  await loadFunctions(library);
+  const answers: LateAnswers = new LateAnswers(harshness.answers, () => session.book.model);
+  await loadFunctions(library, answers);
+  if (harshness.manifestSets) {
+    window.requirementSets = manifestSets(await (await fetched("/manifest.xml")).text());
+  }
   const templates = await (await fetched("/vendor/o-spreadsheet/o_spreadsheet.xml")).text();
   const view = new SpreadsheetView({
     owl: window.owl,
@@ -78,10 +84,12 @@ async function start(): Promise<void> {
   });
   const pane = byId<HTMLIFrameElement>("pane");
   const openPane = (address = paneAddress) => (pane.src = address);
-  const frame = new FrameHost(pane, (text) => session.bridge.receive(text));
-  const session = new HostSession(
+  const frame = new FrameHost(pane, (text) => session.receive(text));
+  const session: HostSession = new HostSession(
     {
       library,
+      harshness,
+      answers,
       send: (text) => frame.send(text),
       selectionChanged: () => frame.selectionChanged(),
       replaced: () => {

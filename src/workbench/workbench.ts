@@ -4,7 +4,10 @@ import { newWorkbook } from "./host/session";
 import type { SheetSetup } from "./host/session";
 import type { Model, Position } from "./host/spreadsheet";
 import type { CellValue } from "./host/values";
-import type { BatchRecord } from "./protocol/bridge";
+import type { Situation } from "./host/harshness";
+import type { Stretches } from "./host/stretches";
+import { fillCalculatedColumns } from "./host/tables";
+import type { BatchRecord, Traffic } from "./protocol/bridge";
 
 /** A workbook file's bytes, made from a session and read into one. */
 export interface XlsxCodec {
@@ -28,6 +31,26 @@ export class Workbench {
     return this.session.bridge.log;
   }
 
+  /** The largest messages so far; a test may set them back to 0. */
+  get traffic(): Traffic {
+    return this.session.bridge.traffic;
+  }
+
+  /** How long the add-in goes on without giving way; to be started and stopped. */
+  get stretches(): Stretches {
+    return this.session.stretches;
+  }
+
+  /** What a person does beside the add-in; a test sets it and takes it back. */
+  get situation(): Situation {
+    return this.session.situation;
+  }
+
+  /** Works out what manual calculation has left, as F9 does, and waits until no answer is owed. */
+  calculated(): Promise<void> {
+    return this.session.calculated();
+  }
+
   /** Types into a cell, as a user does. */
   setCell(sheetName: string, xc: string, content: string): void {
     this.setCells(sheetName, { [xc]: content });
@@ -45,6 +68,12 @@ export class Workbench {
       book.makeRoom({ sheetId, zone: all });
       for (const [{ left: col, top: row }, content] of entries) {
         book.type({ sheetId, col, row }, content);
+      }
+      if (book.harshness.calculatedColumns) {
+        fillCalculatedColumns(
+          book,
+          entries.map(([{ left: col, top: row }]) => ({ sheetId, col, row })),
+        );
       }
     });
   }

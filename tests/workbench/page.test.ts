@@ -87,7 +87,7 @@ describe.skipIf(!existsSync(BROWSER) || !existsSync(BUILT))("the workbench page"
   });
 
   it("passes a blank cell as 0 where the address asks for it", async () => {
-    const page = await opened("?blank=0");
+    const page = await opened("?blanks=zero");
     const echoed = await page.evaluate(() => {
       window.workbench?.setCell("Sheet1", "A1", "=SWARD.ECHO_RANGE(B1:B2)");
       return window.workbench?.value("Sheet1", "A1");

@@ -5,6 +5,8 @@ import type { CustomFunction } from "./script";
 /** What a blank cell is passed as: the host's own answer differs between its platforms. */
 export type BlankAs = 0 | null | "";
 
+export const blankAs = { null: null, zero: 0, text: "" } as const;
+
 /** A value in the spreadsheet's own terms. Matrices there are lists of columns. */
 export interface Cell {
   value: string | number | boolean | null;

@@ -1,5 +1,7 @@
 import { cellName, quotedSheetName } from "../host/area";
 import type { Spreadsheet } from "../host/spreadsheet";
+import type { LateAnswers } from "../host/late-answers";
+import { BUSY } from "../host/late-answers";
 import { invoke } from "./marshal";
 import type { BlankAs, MarshalOptions } from "./marshal";
 import { functionsMetadata } from "./metadata";
@@ -22,9 +24,10 @@ export function registerFunctions(
   library: Spreadsheet,
   source: FunctionsSource,
   blankAs: () => BlankAs,
+  answers?: LateAnswers,
 ): string[] {
   const { functionRegistry, errorTypes } = library.registries;
-  for (const code of Object.values(ErrorCode)) errorTypes.add(code);
+  for (const code of [...Object.values(ErrorCode), BUSY]) errorTypes.add(code);
   const { functions } = functionsMetadata(source.metadata);
   const computes = runFunctionsScript(source.script);
   const options: MarshalOptions = {
@@ -44,7 +47,8 @@ export function registerFunctions(
           ? `${quotedSheetName(this.getters.getSheetName(at.sheetId))}!${cellName(at.col, at.row)}`
           : "";
         const invocation = { address, functionName: definition.name };
-        return invoke(compute, definition, given, invocation, options);
+        const answer = () => invoke(compute, definition, given, invocation, options);
+        return answers ? answers.of(at, name, given, answer) : answer();
       },
     });
     return name;

@@ -1,28 +1,36 @@
 import { invalidArgument } from "../protocol/host-error";
 import type { WireObject } from "../protocol/wire-object";
 import type { Book } from "./book";
+import { MANUAL } from "./book";
+import type { LateAnswers } from "./late-answers";
 
-const MODES = ["Automatic", "AutomaticExceptTables", "Manual"];
+const MODES = ["Automatic", "AutomaticExceptTables", MANUAL];
 
 export class Application implements WireObject {
   readonly $type = "Application";
   readonly $scalars = ["CalculationMode", "CalculationState"];
-  readonly CalculationState = "Done";
 
-  constructor(private readonly book: Book) {}
+  constructor(
+    private readonly book: Book,
+    private readonly answers: LateAnswers | undefined,
+  ) {}
 
-  /** Kept and answered; the spreadsheet itself always calculates at once. */
+  get CalculationState(): string {
+    if (this.answers?.isBusy) return "Calculating";
+    return this.book.calculation.isStale ? "Pending" : "Done";
+  }
+
   get CalculationMode(): string {
-    return (this.book.kept("calculationMode") as string | undefined) ?? "Automatic";
+    return this.book.calculationMode;
   }
 
   set CalculationMode(mode: string) {
     if (!MODES.includes(mode)) throw invalidArgument(`"${mode}" is no calculation mode`);
-    this.book.keep("calculationMode", mode);
+    this.book.calculationMode = mode;
   }
 
   Calculate(): void {
-    this.book.run("EVALUATE_CELLS");
+    this.book.calculate();
   }
 
   SuspendScreenUpdatingUntilNextSync(): void {

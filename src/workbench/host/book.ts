@@ -13,7 +13,11 @@ import {
 } from "./area";
 import type { Area } from "./area";
 import { KEEP_STATE, registerPlugins, RUN_BATCH, SETTLE } from "./plugins";
-import type { BatchSlot, HostState } from "./plugins";
+import type { BatchSlot, CalculationSlot, HostState } from "./plugins";
+import type { Harshness } from "./harshness";
+import { kind } from "./harshness";
+import { checkProtection } from "./protection";
+import { checkLimits } from "./written-limits";
 import type { DispatchResult, Getters, Model, Position, Spreadsheet, Style, Zone } from "./spreadsheet";
 import { drawnFormat } from "./number-format";
 import { outward, typed } from "./values";
@@ -30,6 +34,10 @@ export interface ObjectMakers {
 interface Dispatcher {
   dispatch(type: string, payload: object): DispatchResult;
 }
+
+/** Where the calculation mode is kept. */
+export const CALCULATION_MODE = "calculationMode";
+export const MANUAL = "Manual";
 
 /** Where the written form of a number format is kept, under the form that is drawn. */
 export const FORMAT = "format/";
@@ -53,17 +61,30 @@ export interface CellReading {
 export class Book {
   readonly model: Model;
   makers: ObjectMakers | undefined;
-  private readonly batch: BatchSlot = { run: null };
+  private readonly batch: BatchSlot = { run: null, emptiesUndo: false };
+  readonly calculation: CalculationSlot;
   private readonly written = new WrittenFormulas();
+  private isMade = false;
   private insideBatch = false;
   private unsettled = false;
 
   constructor(
     readonly library: Spreadsheet,
     data: object,
+    readonly harshness: Harshness = kind,
   ) {
     registerPlugins(library);
-    this.model = new library.Model(data, { custom: { batch: this.batch } });
+    const { batch } = this;
+    // The model works everything out as it is made, before it can be asked for anything.
+    const isManual = () => this.isMade && this.calculationMode === MANUAL;
+    this.calculation = {
+      get isManual() {
+        return isManual();
+      },
+      isStale: false,
+    };
+    this.model = new library.Model(data, { custom: { batch, calculation: this.calculation } });
+    this.isMade = true;
   }
 
   get getters(): Getters {
@@ -99,8 +120,24 @@ export class Book {
     return outcome.result.value;
   }
 
+  /** A batch of an add-in. */
+  asBatch<Result>(work: () => Result): Result {
+    this.batch.emptiesUndo = this.harshness.noUndo;
+    try {
+      return this.asOneStep(work);
+    } finally {
+      this.batch.emptiesUndo = false;
+    }
+  }
+
   /** Dispatches a command and reports a refusal; a command that would change nothing is none. */
   run(type: string, payload: object = {}): void {
+    checkProtection(this, type, payload);
+    this.force(type, payload);
+  }
+
+  /** Dispatches what the host itself does, protected or not. */
+  private force(type: string, payload: object): void {
     const result = this.dispatch(type, payload);
     this.unsettled = this.insideBatch;
     const refused = result.reasons.filter((reason) => !NOTHING_TO_DO.has(reason));
@@ -133,6 +170,22 @@ export class Book {
     return Object.entries(this.state)
       .filter(([key, value]) => key.startsWith(prefix) && value !== undefined)
       .map(([key, value]) => [key.slice(prefix.length), value]);
+  }
+
+  /** Works everything out anew, whatever the calculation is set to. */
+  calculate(): void {
+    this.calculation.isStale = false;
+    this.force("EVALUATE_CELLS", {});
+  }
+
+  get calculationMode(): string {
+    const kept = this.kept(CALCULATION_MODE) as string | undefined;
+    return kept ?? (this.harshness.manualCalculation ? MANUAL : "Automatic");
+  }
+
+  set calculationMode(mode: string) {
+    this.keep(CALCULATION_MODE, mode);
+    if (this.calculation.isStale && mode !== MANUAL) this.calculate();
   }
 
   keep(key: string, value: unknown): void {
@@ -198,7 +251,14 @@ export class Book {
     if (wanted <= last) return;
     const sheetName = this.sheetName(sheetId);
     const quantity = Math.ceil((wanted - last) / atOnce) * atOnce;
-    this.run("ADD_COLUMNS_ROWS", { sheetId, sheetName, dimension, base: last, quantity, position: "after" });
+    this.force("ADD_COLUMNS_ROWS", {
+      sheetId,
+      sheetName,
+      dimension,
+      base: last,
+      quantity,
+      position: "after",
+    });
   }
 
   // Addresses
@@ -269,6 +329,7 @@ export class Book {
 
   /** Types into a cell as a user does. */
   type(position: Position, content: string): void {
+    if (this.harshness.limits) checkLimits(content);
     this.run("UPDATE_CELL", {
       ...position,
       content: content.startsWith("=") ? spreadsheetSpelling(content) : content,

@@ -1,4 +1,4 @@
-import type { Spreadsheet, WorkbookData } from "./spreadsheet";
+import type { Position, Spreadsheet, WorkbookData, Zone } from "./spreadsheet";
 
 /** Runs the work in `custom.batch.run`, so that everything it dispatches becomes one undo step. */
 export const RUN_BATCH = "RUN_HOST_BATCH";
@@ -9,6 +9,15 @@ export const KEEP_STATE = "KEEP_HOST_STATE";
 
 export interface BatchSlot {
   run: (() => void) | null;
+  /** Set while an add-in's batch runs that empties the undo stack. */
+  emptiesUndo: boolean;
+}
+
+/** How the workbook calculates at present. */
+export interface CalculationSlot {
+  readonly isManual: boolean;
+  /** Something was edited that manual calculation has not followed. */
+  isStale: boolean;
 }
 
 export type HostState = Readonly<Record<string, unknown>>;
@@ -18,9 +27,25 @@ interface HostCommand {
   type: string;
   key?: string;
   value?: unknown;
+  cellIds?: readonly number[];
 }
 
 type KeepingData = WorkbookData & { hostState?: Record<string, unknown> };
+
+/** The parts of the spreadsheet's evaluation that its types do not name. */
+interface EvaluationInside {
+  shouldRebuildDependenciesGraph: boolean;
+  positionsToUpdate: Position[];
+  evaluator: {
+    evaluate(ranges: { sheetId: string; zone: Zone }[]): void;
+    evaluateCells(positions: Position[]): void;
+  };
+}
+
+interface UndoInside {
+  undoStack: string[];
+  onNewLocalStateUpdate(update: unknown): void;
+}
 
 interface StateHistory {
   update(property: "entries", key: string, value: unknown): void;
@@ -28,7 +53,7 @@ interface StateHistory {
 
 const registered = new WeakSet<object>();
 
-/** Adds the host's three plug-ins to a spreadsheet library, once. */
+/** Adds the host's plug-ins to a spreadsheet library, once. */
 export function registerPlugins(library: Spreadsheet): void {
   if (registered.has(library)) return;
   registered.add(library);
@@ -80,10 +105,62 @@ export function registerPlugins(library: Spreadsheet): void {
 
   const Evaluation = coreViewsPluginRegistry.get("evaluation");
   class SettlingEvaluation extends Evaluation {
+    private readonly calculation: CalculationSlot | undefined;
+
+    constructor(config: ConstructorParameters<typeof Evaluation>[0]) {
+      super(config);
+      this.calculation = (config.custom as { calculation?: CalculationSlot }).calculation;
+    }
+
+    private get inside(): EvaluationInside {
+      return this as unknown as EvaluationInside;
+    }
+
     override handle(command: Parameters<InstanceType<typeof Evaluation>["handle"]>[0]): void {
-      super.handle(command);
-      if ((command as HostCommand).type === SETTLE) this.finalize();
+      const { type, cellIds } = command as HostCommand;
+      if (type === "EVALUATE_CELLS" && cellIds && this.calculation?.isManual) this.evaluateAsked(cellIds);
+      else super.handle(command);
+      if (type === SETTLE) this.finalize();
+    }
+
+    /** Answers that come later are followed, whatever the calculation is set to. */
+    private evaluateAsked(cellIds: readonly number[]): void {
+      const positions = cellIds.map((id) => this.getters.getCellPosition(id));
+      this.inside.evaluator.evaluateCells(positions);
+    }
+
+    /** What was typed shows at once; what hangs on it waits. Only what moves or adds cells is followed. */
+    override finalize(): void {
+      const { calculation } = this;
+      const { positionsToUpdate, shouldRebuildDependenciesGraph, evaluator } = this.inside;
+      if (!calculation?.isManual || shouldRebuildDependenciesGraph) return super.finalize();
+      this.inside.positionsToUpdate = [];
+      if (!positionsToUpdate.length) return;
+      evaluator.evaluate(
+        positionsToUpdate.map(({ sheetId, col, row }) => ({
+          sheetId,
+          zone: { left: col, right: col, top: row, bottom: row },
+        })),
+      );
+      calculation.isStale = true;
     }
   }
   coreViewsPluginRegistry.replace("evaluation", SettlingEvaluation);
+
+  const History = featurePluginRegistry.get("history") as typeof library.UIPlugin;
+  const { prototype } = History as unknown as { prototype: UndoInside };
+  class EmptiedHistory extends History {
+    private readonly slot: BatchSlot | undefined;
+
+    constructor(config: ConstructorParameters<typeof library.UIPlugin>[0]) {
+      super(config);
+      this.slot = (config.custom as { batch?: BatchSlot }).batch;
+    }
+
+    onNewLocalStateUpdate(update: unknown): void {
+      prototype.onNewLocalStateUpdate.call(this, update);
+      if (this.slot?.emptiesUndo) (this as unknown as UndoInside).undoStack = [];
+    }
+  }
+  featurePluginRegistry.replace("history", EmptiedHistory);
 }

@@ -18,6 +18,7 @@ import { DataValidation, validationRuleOf } from "./data-validation";
 import { RangeFormat } from "./range-format";
 import { leftOf, topOf } from "./points";
 import type { Position, Zone } from "./spreadsheet";
+import { fillCalculatedColumns, TableCollection } from "./tables";
 import { usedZone } from "./used-range";
 import { valueType } from "./values";
 
@@ -163,7 +164,12 @@ export class Range implements WireObject {
   }
 
   set Values(values: unknown) {
-    this.fill(values, (position, value) => this.book.write(position, value));
+    const written: Position[] = [];
+    this.fill(values, (position, value) => {
+      this.book.write(position, value);
+      written.push(position);
+    });
+    if (this.book.harshness.calculatedColumns) fillCalculatedColumns(this.book, written);
   }
 
   get Formulas(): Grid | null {
@@ -333,6 +339,10 @@ export class Range implements WireObject {
   GetUsedRange(valuesOnly = false): WireObject {
     const { left, top } = this.zone;
     return this.GetUsedRangeOrNullObject(valuesOnly) ?? this.other({ left, right: left, top, bottom: top });
+  }
+
+  GetTables(): TableCollection {
+    return new TableCollection(this.book, this.area.sheetId, this.zone);
   }
 
   GetSpillingToRangeOrNullObject(): WireObject | null {

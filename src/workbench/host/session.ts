@@ -1,9 +1,14 @@
 import { Bridge } from "../protocol/bridge";
+import { HostError } from "../protocol/host-error";
 import { Interpreter } from "../protocol/interpreter";
 import { inertObject } from "../protocol/wire-object";
 import { Book } from "./book";
 import { Listeners } from "./events";
+import type { Harshness, Situation } from "./harshness";
+import { kind } from "./harshness";
+import type { LateAnswers } from "./late-answers";
 import type { Spreadsheet } from "./spreadsheet";
+import { Stretches } from "./stretches";
 import { Watcher } from "./watcher";
 import { Workbook } from "./workbook";
 import { NEW_SHEET } from "./worksheets";
@@ -19,6 +24,9 @@ export interface SessionOptions {
   send: (text: string) => void;
   /** Fires the selection event of `Office.context.document`. */
   selectionChanged: () => void;
+  harshness?: Harshness;
+  /** The answers that functions owe, where they come later than the edit. */
+  answers?: LateAnswers;
   /** Told when another workbook has taken the place of the present one. */
   replaced?: () => void;
 }
@@ -42,6 +50,10 @@ export function newWorkbook(sheets: readonly SheetSetup[] = [{ name: "Sheet1" }]
 /** The host of one library: a bridge to it, and the workbook that is open at present. */
 export class HostSession {
   readonly bridge: Bridge;
+  readonly harshness: Harshness;
+  readonly situation: Situation = { cellEditing: false, pictureSelected: false, answersHeld: false };
+  /** How long the add-in goes on without giving way, for those who start the watch. */
+  readonly stretches = new Stretches();
   private readonly interpreter: Interpreter;
   private readonly listeners = new Listeners();
   private open: { book: Book; workbook: Workbook; watcher: Watcher };
@@ -50,30 +62,52 @@ export class HostSession {
     private readonly options: SessionOptions,
     data: object,
   ) {
+    this.harshness = options.harshness ?? kind;
     this.interpreter = new Interpreter({ global: () => this.open.workbook, create: inertObject });
     this.bridge = new Bridge({
       interpreter: this.interpreter,
       send: options.send,
-      around: (execute) => this.book.asOneStep(execute),
+      around: (execute) => this.book.asBatch(execute),
+      refusal: () => (this.situation.cellEditing ? cellEditing() : undefined),
+      limitsPayloads: this.harshness.payloads,
     });
+    const { answers } = options;
+    if (answers) {
+      answers.isHeld = () => this.situation.answersHeld;
+      answers.around = (deliver) => this.stretches.byHost(deliver);
+      answers.onRound = (sheetIds) => this.open.watcher.calculated(sheetIds);
+    }
     this.open = this.opened(data);
+  }
+
+  /** Takes a message of the library. */
+  receive(text: string): void {
+    this.stretches.byHost(() => this.bridge.receive(text));
   }
 
   get book(): Book {
     return this.open.book;
   }
 
+  /** Works out what manual calculation has left, as a person at the sheet may ask for, and waits for every answer. */
+  async calculated(): Promise<void> {
+    if (this.book.calculation.isStale) this.book.calculate();
+    await this.options.answers?.done();
+  }
+
   /** Puts another workbook in place of the present one. */
   replace(data: object): void {
     this.open.watcher.stop();
     this.interpreter.forgetReferences();
+    this.options.answers?.forget();
     this.open = this.opened(data);
     this.options.replaced?.();
   }
 
   private opened(data: object) {
-    const book = new Book(this.options.library, data);
-    const workbook = new Workbook(book, this.listeners);
+    const book = new Book(this.options.library, data, this.harshness);
+    const { situation } = this;
+    const workbook = new Workbook(book, this.listeners, { situation, answers: this.options.answers });
     const watcher = new Watcher(book, this.listeners, {
       emit: (type, target, args) => this.bridge.emit(type, target, args),
       selectionChanged: () => {
@@ -84,3 +118,9 @@ export class HostSession {
     return { book, workbook, watcher };
   }
 }
+
+const cellEditing = () =>
+  new HostError(
+    "InvalidOperationInCellEditMode",
+    "Excel is in cell-editing mode. Please exit the edit mode by pressing ENTER or TAB or selecting another cell.",
+  );

@@ -20,6 +20,7 @@ interface Command {
   newName?: string;
   oldName?: string;
   commands?: Command[];
+  cellIds?: readonly number[];
 }
 
 const CONTENT_COMMANDS = new Set(["UPDATE_CELL", "CLEAR_CELL", "CLEAR_CELLS", "DELETE_CONTENT"]);
@@ -28,6 +29,8 @@ const CONTENT_COMMANDS = new Set(["UPDATE_CELL", "CLEAR_CELL", "CLEAR_CELLS", "D
 export class Watcher {
   private changed = new Map<string, Zone>();
   private sheetEvents: { type: EventNumber; sheetId: string; args: object }[] = [];
+  /** The whole workbook was worked out, as manual calculation is asked to. */
+  private isCalculated = false;
   private selection: string;
   private activeSheet: string;
 
@@ -49,6 +52,7 @@ export class Watcher {
 
   private note(command: Command): void {
     const { type, sheetId } = command;
+    if (type === "EVALUATE_CELLS" && !command.cellIds) this.isCalculated = true;
     if (type === "UNDO" || type === "REDO") command.commands?.forEach((done) => this.note(done));
     if (sheetId === undefined) return;
     if (CONTENT_COMMANDS.has(type)) this.noteContent(command, sheetId);
@@ -82,6 +86,8 @@ export class Watcher {
     this.sheetEvents = [];
     for (const { type, sheetId, args } of sheetEvents) this.emit(type, sheetId, args);
     for (const [sheetId, zone] of changed) this.reportChange(sheetId, zone);
+    if (this.isCalculated) this.calculated(this.book.getters.getSheetIds());
+    this.isCalculated = false;
     this.reportSelection();
   }
 
@@ -97,7 +103,12 @@ export class Watcher {
       referenceId: `${quotedSheetName(name)}!${address}`,
       triggerSource: "Unknown",
     });
-    this.emit(EventType.Calculated, sheetId, { address });
+    if (!this.book.calculation.isManual) this.calculated([sheetId], address);
+  }
+
+  /** A calculation has ended on these sheets; answers that come later may still be owed. */
+  calculated(sheetIds: readonly string[], address = ""): void {
+    for (const sheetId of sheetIds) this.emit(EventType.Calculated, sheetId, { address });
   }
 
   private reportSelection(): void {

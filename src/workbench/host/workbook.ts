@@ -6,8 +6,13 @@ import type { Listeners } from "./events";
 import { NamedItemCollection } from "./names";
 import { CommentCollection } from "./comments";
 import { DocumentProperties } from "./properties";
+import { Protection } from "./protection";
 import { Range } from "./range";
 import { SettingCollection } from "./settings";
+import type { Situation } from "./harshness";
+import type { LateAnswers } from "./late-answers";
+import { TableCollection } from "./tables";
+import { HostError } from "../protocol/host-error";
 import { Worksheet } from "./worksheet";
 import { WorksheetCollection } from "./worksheets";
 
@@ -22,6 +27,7 @@ export class Workbook implements WireObject {
   constructor(
     private readonly book: Book,
     private readonly listeners: Listeners,
+    private readonly surroundings: { situation: Situation; answers: LateAnswers | undefined },
   ) {
     book.makers = {
       range: (area) => new Range(book, area),
@@ -31,6 +37,14 @@ export class Workbook implements WireObject {
 
   get Worksheets(): WorksheetCollection {
     return new WorksheetCollection(this.book, this.listeners);
+  }
+
+  get Tables(): TableCollection {
+    return new TableCollection(this.book, null);
+  }
+
+  get Protection(): Protection {
+    return new Protection(this.book, null);
   }
 
   get Names(): NamedItemCollection {
@@ -50,10 +64,13 @@ export class Workbook implements WireObject {
   }
 
   get Application(): Application {
-    return new Application(this.book);
+    return new Application(this.book, this.surroundings.answers);
   }
 
   GetSelectedRange(): WireObject {
+    if (this.surroundings.situation.pictureSelected) {
+      throw new HostError("InvalidSelection", "The current selection is invalid for this operation.");
+    }
     return this.book.objects.range(this.book.selected());
   }
 

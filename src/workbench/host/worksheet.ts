@@ -7,7 +7,9 @@ import type { Listeners } from "./events";
 import { WorksheetFreezePanes } from "./freeze-panes";
 import { NamedItemCollection } from "./names";
 import { PageLayout } from "./page-layout";
+import { Protection } from "./protection";
 import { ShapeCollection } from "./shapes";
+import { TableCollection } from "./tables";
 import { usedZone } from "./used-range";
 
 const ALL_CELLS = { left: 0, top: 0, right: MAX_COLUMNS - 1, bottom: MAX_ROWS - 1 };
@@ -139,6 +141,14 @@ export class Worksheet extends EventSource implements WireObject {
 
   GetUsedRange(valuesOnly = false): WireObject {
     return this.GetUsedRangeOrNullObject(valuesOnly) ?? this.GetCell(0, 0);
+  }
+
+  get Tables(): TableCollection {
+    return new TableCollection(this.book, this.Id);
+  }
+
+  get Protection(): Protection {
+    return new Protection(this.book, this.Id);
   }
 
   get Names(): NamedItemCollection {

@@ -3,8 +3,8 @@
  * This file is also served as a plain script in front of the library, so it imports nothing.
  */
 
-/** The requirement sets the host reports, as of a current desktop Excel. */
-const REQUIREMENT_SETS = {
+/** The requirement sets the host reports, as of a current desktop Excel, unless it is told others. */
+const REQUIREMENT_SETS: RequirementSets = {
   ExcelApi: "1.17",
   SharedRuntime: "1.2",
   CustomFunctionsRuntime: "1.5",
@@ -16,6 +16,8 @@ const REQUIREMENT_SETS = {
   Settings: "1.1",
   RichApiRuntime: "1.2",
 };
+
+export type RequirementSets = Readonly<Record<string, string>>;
 
 interface NativeBridge {
   sendMessageToHost(text: string): void;
@@ -40,7 +42,11 @@ type Callback = (result: unknown) => void;
 /** The document-wide event "selection changed". */
 const SELECTION_CHANGED = 2;
 
-export function installHost(target: HostWindow, send: (text: string) => void): HostLink {
+export function installHost(
+  target: HostWindow,
+  send: (text: string) => void,
+  sets: RequirementSets = REQUIREMENT_SETS,
+): HostLink {
   const handlers = new Map<number, Handler>();
   let settings: Record<string, unknown> = {};
   const context = {
@@ -62,7 +68,7 @@ export function installHost(target: HostWindow, send: (text: string) => void): H
     GetHostCustomMessage: () => "",
     GetHostFullVersion: () => "16.0.18000.20000",
     GetInitialDisplayMode: () => 2,
-    GetSupportedMatrix: () => JSON.stringify(REQUIREMENT_SETS),
+    GetSupportedMatrix: () => JSON.stringify(sets),
     GetOfficeThemeInfo: () => JSON.stringify({}),
     GetSettings: () => ({
       Read(keys: string[], values: unknown[]) {
@@ -100,7 +106,7 @@ export function installHost(target: HostWindow, send: (text: string) => void): H
 }
 
 interface FrameWindow extends HostWindow {
-  parent: { postMessage(message: unknown, origin: string): void };
+  parent: { postMessage(message: unknown, origin: string): void; requirementSets?: RequirementSets };
   location: { origin: string };
   addEventListener(type: "message", listener: (event: { origin: string; data: unknown }) => void): void;
 }
@@ -108,7 +114,8 @@ interface FrameWindow extends HostWindow {
 /** Inside the pane's frame, the host is the page around it. */
 export function connectToParent(frame: FrameWindow): void {
   const { origin } = frame.location;
-  const link = installHost(frame, (toHost) => frame.parent.postMessage({ toHost }, origin));
+  const send = (toHost: string) => frame.parent.postMessage({ toHost }, origin);
+  const link = installHost(frame, send, frame.parent.requirementSets);
   frame.addEventListener("message", (event) => {
     if (event.origin !== origin) return;
     const { fromHost, selectionChanged } = event.data as { fromHost?: string; selectionChanged?: boolean };

@@ -1,3 +1,4 @@
+import { HostError } from "./host-error";
 import type { Interpreter } from "./interpreter";
 import { EventCategory, MessageType } from "./wire";
 import type { BatchRequest, BatchResponse, RequestMessage } from "./wire";
@@ -13,11 +14,27 @@ export interface BridgeOptions {
   send: (text: string) => void;
   /** Wraps the execution of a batch, so that a host can make it one undo step. */
   around?: (execute: () => BatchResponse) => BatchResponse;
+  /** Why the host takes no request at present. */
+  refusal?: () => HostError | undefined;
+  /** Refuses requests and answers beyond the host's size. */
+  limitsPayloads?: boolean;
 }
+
+/** The largest messages so far, in bytes of their text. */
+export interface Traffic {
+  request: number;
+  response: number;
+}
+
+/** The largest request and the largest answer that the host passes on. */
+const LARGEST_PAYLOAD = 5 * 1024 * 1024;
+
+const bytesOf = (text: string): number => new TextEncoder().encode(text).length;
 
 /** The wire's host end: takes what `sendMessageToHost` was given and answers it. */
 export class Bridge {
   readonly log: BatchRecord[] = [];
+  readonly traffic: Traffic = { request: 0, response: 0 };
   private failing = 0;
 
   constructor(private readonly options: BridgeOptions) {}
@@ -40,9 +57,21 @@ export class Bridge {
     }
     const { body } = message.message;
     const request = typeof body === "string" ? (JSON.parse(body) as BatchRequest) : body;
-    const response = this.process(request);
+    const response = this.sized(bytesOf(text), () => this.process(request));
     this.log.push({ request, response });
     this.answer(message.id, 200, response);
+  }
+
+  /** The answer, or a refusal where it or what asks for it is too large. What was done by then stays done. */
+  private sized(asked: number, process: () => BatchResponse): BatchResponse {
+    const { traffic } = this;
+    traffic.request = Math.max(traffic.request, asked);
+    const { limitsPayloads } = this.options;
+    if (limitsPayloads && asked > LARGEST_PAYLOAD) return refused(payloadTooLarge("Request"));
+    const response = process();
+    const answered = bytesOf(JSON.stringify(response));
+    traffic.response = Math.max(traffic.response, answered);
+    return limitsPayloads && answered > LARGEST_PAYLOAD ? refused(payloadTooLarge("Response")) : response;
   }
 
   emit(messageType: number, targetId: string, args: unknown): void {
@@ -53,7 +82,9 @@ export class Bridge {
   }
 
   private process(request: BatchRequest): BatchResponse {
-    if (this.failing > 0 && --this.failing === 0) return interrupted();
+    if (this.failing > 0 && --this.failing === 0) return refused(interrupted);
+    const refusal = this.options.refusal?.();
+    if (refusal) return refused(refusal);
     const execute = () => this.options.interpreter.execute(request);
     return this.options.around ? this.options.around(execute) : execute();
   }
@@ -64,14 +95,17 @@ export class Bridge {
   }
 }
 
-const interrupted = (): BatchResponse => ({
-  Error: {
-    Code: "GeneralException",
-    Message: "There was an internal error while processing the request.",
-    Location: "",
-    ActionIndex: 0,
-    HttpStatusCode: 500,
-  },
+const refused = ({ code, message, status }: HostError): BatchResponse => ({
+  Error: { Code: code, Message: message, Location: "", ActionIndex: 0, HttpStatusCode: status },
   Results: [],
   TraceIds: [],
 });
+
+const interrupted = new HostError(
+  "GeneralException",
+  "There was an internal error while processing the request.",
+  500,
+);
+
+const payloadTooLarge = (which: "Request" | "Response") =>
+  new HostError(`${which}PayloadSizeLimitExceeded`, `The ${which.toLowerCase()} payload is too large.`, 413);

@@ -23,5 +23,8 @@ export const itemAlreadyExists = (what: string) =>
     409,
   );
 
+export const accessDenied = (what: string) =>
+  new HostError("AccessDenied", `You cannot perform the requested operation: ${what}.`, 403);
+
 export const apiNotFound = (member: string) =>
   new HostError("ApiNotFound", `${member} is not implemented by this host.`, 404);

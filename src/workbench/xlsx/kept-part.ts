@@ -1,4 +1,5 @@
 import type { Book } from "../host/book";
+import { CALCULATION_MODE } from "../host/book";
 import { PROPERTY } from "../host/properties";
 import { SETTING } from "../host/settings";
 import { parseXml } from "./dom";
@@ -13,7 +14,7 @@ const RELATIONSHIPS = "http://schemas.openxmlformats.org/package/2006/relationsh
 const OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006";
 const ITEM_ID = "{5B0F6C1E-6A0B-4C55-9E3B-0D1E8F3F7A21}";
 
-const TRAVELS = [SETTING, PROPERTY, "calculationMode"];
+const TRAVELS = [SETTING, PROPERTY, CALCULATION_MODE];
 
 export function writeKeptPart(book: Book, parts: Parts): void {
   const entries = TRAVELS.flatMap((prefix) =>
