@@ -78,7 +78,7 @@ describe("the elements of the manifest", () => {
     ]);
     expect(sets).toEqual([
       ["ExcelApi", "1.9"],
-      ["CustomFunctionsRuntime", "1.1"],
+      ["CustomFunctionsRuntime", "1.2"],
     ]);
     expect(all("VersionOverrides Requirements")).toEqual([]);
   });
