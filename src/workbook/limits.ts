@@ -6,6 +6,8 @@ import type { Limits, Parameter } from "../engine/parameters";
 import { limitText, parameterSentence } from "../engine/parameters";
 import { limitConditions } from "../engine/native";
 import type { LimitedInput, Surroundings } from "./calls";
+import type { Pieces } from "./progress";
+import { atOnce } from "./progress";
 import { blockOf, cellAddress, placeOf } from "./reference";
 
 export interface InputLimit {
@@ -50,13 +52,22 @@ function joinedRows(
   return joined;
 }
 
+type HomeInputs = readonly { readonly home: string; readonly input: LimitedInput }[];
+
+/** Inputs that are looked up at a time, in a few milliseconds. */
+const inputsAtATime = 500;
+
 /** Where limits belong, from the inputs that native formulas take on trust. */
-export function limitsOf(
-  inputs: readonly { readonly home: string; readonly input: LimitedInput }[],
+export const limitsOf = (inputs: HomeInputs, from: (home: string) => Surroundings): readonly WantedLimit[] =>
+  atOnce(findingLimits(inputs, from));
+
+export function* findingLimits(
+  inputs: HomeInputs,
   from: (home: string) => Surroundings,
-): readonly WantedLimit[] {
+): Pieces<readonly WantedLimit[]> {
   const columns = new Map<string, Column>();
-  for (const { home, input } of inputs) {
+  for (const [i, { home, input }] of inputs.entries()) {
+    if (i % inputsAtATime === 0) yield i / inputs.length;
     const parameter = parameterOf(input);
     const place = placeOf(input.reference, home);
     const block = place === undefined ? undefined : blockOf(place.address);

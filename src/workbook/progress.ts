@@ -36,3 +36,23 @@ export function slices(progress: Progress, what: string): Pause {
     begun = performance.now();
   };
 }
+
+/** Work that stops after each piece, and tells then what share of it is done. */
+export type Pieces<T> = Generator<number, T>;
+
+/** Runs such work to its end in slices. */
+export async function inSlices<T>(work: Pieces<T>, pause: Pause): Promise<T> {
+  for (;;) {
+    const { done, value } = work.next();
+    if (done === true) return value;
+    await pause(value, 1);
+  }
+}
+
+/** Runs such work to its end without a pause: for what is known to be short. */
+export function atOnce<T>(work: Pieces<T>): T {
+  for (;;) {
+    const { done, value } = work.next();
+    if (done === true) return value;
+  }
+}

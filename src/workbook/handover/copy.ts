@@ -58,7 +58,7 @@ function asBase64(bytes: Uint8Array): string {
 
 /** Opens a handed-over copy of the workbook; the workbook itself is not touched. */
 export async function handOverCopy(options: FileCopyOptions, progress: Progress): Promise<FileCopy> {
-  const copy = rewriteFile(await fileBytes(progress), options, progress);
+  const copy = await rewriteFile(await fileBytes(progress), options, progress);
   await Excel.createWorkbook(asBase64(copy.bytes));
   return copy;
 }

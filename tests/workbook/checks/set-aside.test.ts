@@ -79,7 +79,7 @@ describe("setting a finding aside", () => {
         .map((part) => strFromU8(part))
         .join("\n");
     expect(text(file)).toContain("the client does not know yet");
-    const { bytes } = rewriteFile(file, { mode: "native formulas", withoutOurOwn: true }, unwatched);
+    const { bytes } = await rewriteFile(file, { mode: "native formulas", withoutOurOwn: true }, unwatched);
     expect(text(bytes)).not.toContain("the client does not know yet");
   });
 });

@@ -111,38 +111,41 @@ describe("a workbook by a library that writes values", () => {
       expect(names).toContain(part);
   });
 
-  test.each([native, values])("in $mode differs in our cells alone, which keep value and look", (options) => {
-    const copy = copyOf(calculated, options);
-    expect(copy).toMatchObject({ stopped: [], left: [] });
-    expectOnlyOursChanged(calculated, copy.bytes, options === values, options === native ? noteParts : []);
-    const [was, is] = [textsOf(calculated), textsOf(copy.bytes)];
-    const [before = "", after = ""] = [was, is].map((texts) => texts["xl/worksheets/sheet1.xml"]);
-    for (const address of [...ofSite, ...spill])
-      expect(look(after, address), address).toEqual(look(before, address));
-    for (const [name, xml] of sheetParts(copy.bytes)) {
-      expect(xml, name).not.toMatch(/SWARD/i);
-      if (options === values) expect(xml, name).not.toMatch(/<f[\s>/]/);
-    }
-    expect(is["xl/tables/table1.xml"]).not.toMatch(/SWARD/i);
-    expect(is["xl/workbook.xml"]).not.toContain("fullCalcOnLoad");
-  });
+  test.each([native, values])(
+    "in $mode differs in our cells alone, which keep value and look",
+    async (options) => {
+      const copy = await copyOf(calculated, options);
+      expect(copy).toMatchObject({ stopped: [], left: [] });
+      expectOnlyOursChanged(calculated, copy.bytes, options === values, options === native ? noteParts : []);
+      const [was, is] = [textsOf(calculated), textsOf(copy.bytes)];
+      const [before = "", after = ""] = [was, is].map((texts) => texts["xl/worksheets/sheet1.xml"]);
+      for (const address of [...ofSite, ...spill])
+        expect(look(after, address), address).toEqual(look(before, address));
+      for (const [name, xml] of sheetParts(copy.bytes)) {
+        expect(xml, name).not.toMatch(/SWARD/i);
+        if (options === values) expect(xml, name).not.toMatch(/<f[\s>/]/);
+      }
+      expect(is["xl/tables/table1.xml"]).not.toMatch(/SWARD/i);
+      expect(is["xl/workbook.xml"]).not.toContain("fullCalcOnLoad");
+    },
+  );
 
   test.each([native, values])("in $mode shows in LibreOffice what the functions give", async (options) => {
-    const cells = await recalculate(copyOf(calculated, options).bytes);
+    const cells = await recalculate((await copyOf(calculated, options)).bytes);
     check(cells);
     expect(cells.get("Site")?.[15]?.[0]).toBe("edition as shown");
   });
 
   test("its numbers follow an input in LibreOffice when they are native", async () => {
-    const changed = await edited(copyOf(calculated, native).bytes, [["set", "Site", "A2", "5000"]]);
+    const changed = await edited((await copyOf(calculated, native)).bytes, [["set", "Site", "A2", "5000"]]);
     const cells = await recalculate(changed);
     expect(cells.get("Site")?.[1]?.[2]).toBeCloseTo((5000 * 7) / 1000, 9);
     expect(cells.get("Site")?.[1]?.[3]).toBe(2);
     expect(cells.get(other)?.[0]?.[0]).toBe(10);
   });
 
-  test("one sheet handed over leaves the part of the other as it was", () => {
-    const copy = copyOf(calculated, { ...native, sheets: [other] });
+  test("one sheet handed over leaves the part of the other as it was", async () => {
+    const copy = await copyOf(calculated, { ...native, sheets: [other] });
     expect(copy.converted).toBe(ofOther.length);
     expect(differingParts(calculated, copy.bytes)).toEqual([
       "xl/tables/table1.xml",
@@ -153,24 +156,24 @@ describe("a workbook by a library that writes values", () => {
 
 describe("a workbook by a library that writes no values", () => {
   test.each(["plain.xlsx", "kept.xlsm"] as const)("%s becomes native", async (name) => {
-    const copy = copyOf(files[name], native);
+    const copy = await copyOf(files[name], native);
     expect(copy).toMatchObject({ stopped: [], left: [] });
     expectOnlyOursChanged(files[name], copy.bytes, false);
     for (const [part, xml] of sheetParts(copy.bytes)) expect(xml, part).not.toMatch(/SWARD/i);
     check(await recalculate(copy.bytes));
   });
 
-  test("is not handed over as values, which it does not have", () => {
-    expect(() => copyOf(files["plain.xlsx"], values)).toThrow(
+  test("is not handed over as values, which it does not have", async () => {
+    await expect(copyOf(files["plain.xlsx"], values)).rejects.toThrow(
       "The values in the file are not calculated yet: open it in Excel, save it, then hand over as values.",
     );
   });
 
-  test("stops the sheets that have none where the file does not even say so", () => {
+  test("stops the sheets that have none where the file does not even say so", async () => {
     const silent = withEdited(files["plain.xlsx"], {
       "xl/workbook.xml": (xml) => xml.replace(' fullCalcOnLoad="1"', ""),
     });
-    const copy = copyOf(silent, values);
+    const copy = await copyOf(silent, values);
     expect(new Set(copy.stopped.map(({ sheet }) => sheet))).toEqual(new Set(["Site", other]));
     expect(copy.stopped.find(({ address }) => address === "C2")?.note).toMatch(
       /^The file holds no value for it: open/,
@@ -182,15 +185,15 @@ describe("a workbook by a library that writes no values", () => {
 describe("a workbook that LibreOffice saved", () => {
   test("of functions that it does not know becomes native, and as values after that", async () => {
     const saved = await edited(calculated, [["set", "Site", "A16", ""]]);
-    const copy = copyOf(saved, native);
+    const copy = await copyOf(saved, native);
     expect(copy).toMatchObject({ stopped: [], left: [] });
     check(await recalculate(copy.bytes));
-    expect(copyOf(saved, values).stopped.map(({ note }) => note)).toContain(
+    expect((await copyOf(saved, values)).stopped.map(({ note }) => note)).toContain(
       "It shows #NAME?: put that right, then hand over.",
     );
 
     const again = await edited(copy.bytes, []);
-    const fixed = copyOf(again, values);
+    const fixed = await copyOf(again, values);
     expect(fixed.stopped).toEqual([]);
     for (const [name, xml] of sheetParts(fixed.bytes)) expect(xml, name).not.toMatch(/<f[\s>/]/);
     check(await recalculate(fixed.bytes));
@@ -199,7 +202,7 @@ describe("a workbook that LibreOffice saved", () => {
 
 describe("our functions outside the cells", () => {
   test("become native in names, formats and validations, and are listed where they cannot", async () => {
-    const copy = copyOf(files["loose.xlsx"], native);
+    const copy = await copyOf(files["loose.xlsx"], native);
     const texts = textsOf(copy.bytes);
     expect(texts["xl/workbook.xml"]).toMatch(/name="Bags"[^>]*>[^<]*ROUNDUP/);
     expect(texts["xl/workbook.xml"]).toMatch(/name="Local"[^>]*>[^<]*ROUNDUP/);
@@ -219,12 +222,12 @@ describe("our functions outside the cells", () => {
     expect(cells.get("Site")?.[0]?.[1]).toBe(2 * Math.ceil(areas[0]! / 1000));
   });
 
-  test("in a chart are listed: a chart reads cells", () => {
+  test("in a chart are listed: a chart reads cells", async () => {
     const file = withEdited(calculated, {
       "xl/charts/chart1.xml": (xml) =>
         xml.replace("<c:f>Site!$C$2:$C$4</c:f>", "<c:f>_xldudf_SWARD_PACKS(Site!$A$2,1)</c:f>"),
     });
-    const copy = copyOf(file, native);
+    const copy = await copyOf(file, native);
     expect(copy.left).toMatchObject([{ sheet: "Site", address: "chart" }]);
     expect(partsOf(copy.bytes)["xl/charts/chart1.xml"]).toBe(partsOf(file)["xl/charts/chart1.xml"]);
   });

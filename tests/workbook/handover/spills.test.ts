@@ -73,8 +73,9 @@ describe.each(spills)("a spill handed over: $name", ({ cells, rows, columns, che
     expect(grid(rows, columns)).toEqual(before);
 
     const copied =
-      (await recalculate(rewriteFile(file, { mode: "native formulas" }, unwatched).bytes)).get("Sheet1") ??
-      [];
+      (await recalculate((await rewriteFile(file, { mode: "native formulas" }, unwatched)).bytes)).get(
+        "Sheet1",
+      ) ?? [];
     before.forEach((row, i) =>
       row.forEach((value, j) => expect(Number(copied[i]?.[3 + j])).toBeCloseTo(Number(value), 9)),
     );

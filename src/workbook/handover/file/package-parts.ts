@@ -1,9 +1,11 @@
 /** A workbook file as its parts: opened with care, since anyone may have made it, and closed with all else as it was. */
+import type { Pause } from "../../progress";
+import { atOnce, inSlices } from "../../progress";
 import { WorkbookTrouble } from "../../trouble";
 import type { XmlElement } from "./xml";
 import { appended, childrenNamed, escapeXml, spliced, walk, without } from "./xml";
 import type { ZipEntry } from "./zip";
-import { BrokenZip, isEncrypted, packed, readZip, unpacked, writeZip } from "./zip";
+import { BrokenZip, isEncrypted, packing, readZip, unpacking, writeZip } from "./zip";
 
 /** What an honest workbook stays well inside of; only a part beyond `small` is asked how tightly it is packed. */
 const most = { file: 100e6, parts: 5_000, part: 120e6, all: 400e6, small: 10e6, ratio: 200 } as const;
@@ -82,15 +84,41 @@ function relativeTo(from: string, target: string): string {
   return target.startsWith(home) ? target.slice(home.length) : `/${target}`;
 }
 
+/** A part: packed as it came, read as text, or with a new text that is packed when the file is closed. */
+interface Held {
+  readonly name: string;
+  readonly entry: ZipEntry | undefined;
+  text?: string;
+  readonly isNew: boolean;
+}
+
+const damagedPart = (name: string): string =>
+  `The file's part ${printable(name)} is damaged: open the file in Excel, save it again, then hand over.`;
+
+/** XML that declares a document type could hide anything behind its entities. */
+function decoded(name: string, bytes: Uint8Array): string {
+  let text: string;
+  try {
+    text = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
+  } catch {
+    return refuse(damagedPart(name));
+  }
+  const encoding = /^\ufeff?<\?xml[^>]*?\bencoding\s*=\s*["']([^"']*)/.exec(text)?.[1];
+  if (encoding !== undefined && !/^(utf-?8|us-ascii)$/i.test(encoding)) refuse(damagedPart(name));
+  if (/<!(DOCTYPE|ENTITY)/i.test(text))
+    refuse(`The file's part ${printable(name)} declares entities, which no workbook does: it is not opened.`);
+  return text;
+}
+
 export class PackageParts {
-  private constructor(private readonly parts: Map<string, ZipEntry>) {}
+  private constructor(private readonly parts: Map<string, Held>) {}
 
   static open(bytes: Uint8Array): PackageParts {
     if (bytes.length > most.file) refuse("The file is larger than 100 MB: hand over fewer sheets at a time.");
     refuseOtherFiles(bytes);
     return new PackageParts(
       sensible(() => {
-        const parts = new Map<string, ZipEntry>();
+        const parts = new Map<string, Held>();
         let all = 0;
         for (const entry of readZip(bytes, most.parts)) {
           const { name, size, packed: content } = entry;
@@ -108,7 +136,7 @@ export class PackageParts {
             refuse(
               `The file holds its part ${printable(name)} twice: save it again from Excel, then hand over.`,
             );
-          parts.set(keyOf(name), entry);
+          parts.set(keyOf(name), { name, entry, isNew: false });
         }
         return parts;
       }, notWhole),
@@ -123,31 +151,41 @@ export class PackageParts {
     return [...this.parts.values()].map(({ name }) => name);
   }
 
-  /** A part's text. XML that declares a document type could hide anything behind its entities. */
+  private held(name: string): Held {
+    return (
+      this.parts.get(keyOf(name)) ??
+      refuse(`The file lacks its part ${printable(name)}: save it again, then hand over.`)
+    );
+  }
+
+  /** Unpacks a part that may be large, in slices, so that its text is at hand. */
+  async unpack(name: string, pause: Pause): Promise<void> {
+    const held = this.held(name);
+    const { entry } = held;
+    if (held.text !== undefined || entry === undefined) return;
+    held.text = decoded(name, await sensibly(() => inSlices(unpacking(entry), pause), damagedPart(name)));
+  }
+
   text(name: string): string {
-    const entry = this.parts.get(keyOf(name));
-    if (entry === undefined)
-      return refuse(`The file lacks its part ${printable(name)}: save it again, then hand over.`);
-    const damaged = `The file's part ${printable(name)} is damaged: open the file in Excel, save it again, then hand over.`;
-    const bytes = sensible(() => unpacked(entry), damaged);
-    let text: string;
-    try {
-      text = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
-    } catch {
-      return refuse(damaged);
-    }
-    const encoding = /^\ufeff?<\?xml[^>]*?\bencoding\s*=\s*["']([^"']*)/.exec(text)?.[1];
-    if (encoding !== undefined && !/^(utf-?8|us-ascii)$/i.test(encoding)) refuse(damaged);
-    if (/<!(DOCTYPE|ENTITY)/i.test(text))
-      refuse(
-        `The file's part ${printable(name)} declares entities, which no workbook does: it is not opened.`,
-      );
-    return text;
+    const held = this.held(name);
+    const { entry } = held;
+    if (held.text !== undefined || entry === undefined) return held.text ?? "";
+    return (held.text = decoded(
+      name,
+      sensible(() => atOnce(unpacking(entry)), damagedPart(name)),
+    ));
+  }
+
+  /** A part that is no text. */
+  bytes(name: string): Uint8Array {
+    const { entry, text } = this.held(name);
+    if (text !== undefined || entry === undefined) return new TextEncoder().encode(text);
+    return sensible(() => atOnce(unpacking(entry)), damagedPart(name));
   }
 
   replace(name: string, text: string): void {
     const before = this.parts.get(keyOf(name));
-    this.parts.set(keyOf(name), packed(before?.name ?? name, new TextEncoder().encode(text), before?.time));
+    this.parts.set(keyOf(name), { name: before?.name ?? name, entry: before?.entry, text, isNew: true });
   }
 
   /** Adds a part of a content type, and says from where it is reached; answers with the relation's id. */
@@ -217,8 +255,14 @@ export class PackageParts {
       });
   }
 
-  close(): Uint8Array {
-    return writeZip([...this.parts.values()]);
+  /** The file's bytes, with what is new packed in slices. */
+  async close(pause: Pause): Promise<Uint8Array> {
+    const entries: ZipEntry[] = [];
+    for (const { name, entry, text, isNew } of this.parts.values()) {
+      if (!isNew && entry !== undefined) entries.push(entry);
+      else entries.push(await inSlices(packing(name, new TextEncoder().encode(text), entry?.time), pause));
+    }
+    return writeZip(entries);
   }
 }
 
@@ -239,11 +283,21 @@ function rootOf(part: string, xml: string): XmlElement {
   return root ?? refuse(`The file's part ${printable(part)} is empty: save it again, then hand over.`);
 }
 
+const told = (error: unknown, sentence: string): unknown =>
+  error instanceof BrokenZip ? new WorkbookTrouble(sentence, { cause: error }) : error;
+
 function sensible<T>(work: () => T, sentence: string): T {
   try {
     return work();
   } catch (error) {
-    if (error instanceof BrokenZip) throw new WorkbookTrouble(sentence, { cause: error });
-    throw error;
+    throw told(error, sentence);
+  }
+}
+
+async function sensibly<T>(work: () => Promise<T>, sentence: string): Promise<T> {
+  try {
+    return await work();
+  } catch (error) {
+    throw told(error, sentence);
   }
 }

@@ -4,11 +4,12 @@
  */
 import { parameterSentence } from "../../../engine/parameters";
 import { mayHoldCalls } from "../../calls";
-import { limitsOf, ruleOf } from "../../limits";
+import { findingLimits, ruleOf } from "../../limits";
 import type { WantedLimit } from "../../limits";
-import type { Progress } from "../../progress";
-import { pass } from "../../progress";
+import type { Pause, Progress } from "../../progress";
+import { inSlices, slices } from "../../progress";
 import { blockOf } from "../../reference";
+import type { SheetCells } from "../../sheets";
 import { isOurOwn } from "../../sheets";
 import { WorkbookTrouble } from "../../trouble";
 import type { CellNote, SheetPlan } from "../plan";
@@ -19,12 +20,12 @@ import { FileKnowledge } from "./file-knowledge";
 import { LooseFormulas, tooMuch, unreadable } from "./loose-formulas";
 import type { Relation } from "./package-parts";
 import { PackageParts } from "./package-parts";
-import type { CellWrite, Settled, UnplannedCell } from "./settled";
-import { notCalculated, settled, unsettled } from "./settled";
-import type { FileLimit } from "./sheet-part";
+import type { Settled, UnplannedCell } from "./settled";
+import { notCalculated, settling, unsettled } from "./settled";
+import type { FileCell, FileLimit } from "./sheet-part";
 import { asSheet, SheetPart, withFilledCells } from "./sheet-part";
 import type { Splice, XmlElement } from "./xml";
-import { attributeOf, childrenNamed, spliced, walk, without } from "./xml";
+import { attributeOf, childrenNamed, spliced, walk, walking, without } from "./xml";
 
 export interface FileCopyOptions {
   /** The sheets to hand over; all of them where none is named. */
@@ -108,15 +109,17 @@ interface SharedString {
   readonly text: string;
 }
 
-function sharedStrings(
+async function sharedStrings(
   parts: PackageParts,
   workbook: string,
-): { part: string; texts: readonly SharedString[] } {
+  pause: Pause,
+): Promise<{ part: string; texts: readonly SharedString[] }> {
   const part = parts.relationsOf(workbook).find(({ type }) => type === "sharedStrings")?.target;
   if (part === undefined || !parts.has(part)) return { part: "", texts: [] };
   const texts: SharedString[] = [];
   let pieces: string[] = [];
-  walk(part, parts.text(part), {
+  await parts.unpack(part, pause);
+  const reading = walking(part, parts.text(part), {
     close(element) {
       // Readings in another script stand beside the text and are no part of it.
       if (element.name === "t" && element.parent?.name !== "rPh") pieces.push(element.text);
@@ -125,12 +128,13 @@ function sharedStrings(
       pieces = [];
     },
   });
+  await inSlices(reading, pause);
   return { part, texts };
 }
 
 /** Empties the texts that only our own sheet held; they keep their places, which cells count by. */
-function emptyKeptStrings(parts: PackageParts, workbook: string): void {
-  const { part, texts } = sharedStrings(parts, workbook);
+async function emptyKeptStrings(parts: PackageParts, workbook: string, pause: Pause): Promise<void> {
+  const { part, texts } = await sharedStrings(parts, workbook, pause);
   const splices = texts
     .filter(({ text }) => isKeptPiece(text))
     .map(({ element: { start, end, prefix } }) => ({
@@ -202,8 +206,113 @@ interface Planned extends Settled {
 const staysText = (why: string): string =>
   `This no longer follows all of its inputs: ${why.charAt(0).toLowerCase()}${why.slice(1)}`;
 
-/** The handed-over copy of a workbook file. */
-export function rewriteFile(bytes: Uint8Array, options: FileCopyOptions, progress: Progress): FileCopy {
+/** Cells that are looked at or written at a time, in a few milliseconds. */
+const cellsAtATime = 500;
+
+/** Rows of a sheet that are planned at a time. */
+const rowsAtATime = 20;
+
+const plansOf = { "native formulas": planNative, values: planValues } as const;
+
+/** A sheet's plan, made of few rows at a time. */
+async function planned(
+  cells: SheetCells,
+  knowledge: FileKnowledge,
+  mode: FileCopyOptions["mode"],
+  pause: Pause,
+): Promise<SheetPlan> {
+  const plans: SheetPlan[] = [];
+  for (let from = 0; from < cells.rows.length; from += rowsAtATime) {
+    await pause(from, cells.rows.length);
+    const rows = cells.rows.slice(from, from + rowsAtATime);
+    plans.push(plansOf[mode]({ ...cells, top: cells.top + from, rows }, knowledge));
+  }
+  return {
+    conversions: plans.flatMap(({ conversions }) => conversions),
+    inputs: plans.flatMap(({ inputs }) => inputs),
+    asValues: plans.flatMap(({ asValues }) => asValues),
+    unchecked: plans.flatMap(({ unchecked }) => unchecked),
+    stopped: plans.flatMap(({ stopped }) => stopped),
+  };
+}
+
+interface ReadSheet {
+  readonly sheet: FileSheet;
+  readonly part: SheetPart;
+  readonly held: readonly FileCell[];
+  readonly cells: SheetCells;
+}
+
+async function readParts(
+  parts: PackageParts,
+  sheets: readonly FileSheet[],
+  strings: readonly string[],
+  isStale: boolean,
+  progress: Progress,
+): Promise<readonly ReadSheet[]> {
+  const read: ReadSheet[] = [];
+  for (const sheet of sheets) {
+    const pause = slices(progress, `Reading ${sheet.name}`);
+    await parts.unpack(sheet.part, pause);
+    const part = await inSlices(SheetPart.reading(sheet.part, parts.text(sheet.part), strings), pause);
+    const held = isStale
+      ? part.cells.map((cell) => (cell.formula === "" ? cell : { ...cell, value: null }))
+      : part.cells;
+    await pause(1, 1);
+    read.push({ sheet, part, held, cells: asSheet(sheet.name, held, notCalculated) });
+  }
+  return read;
+}
+
+async function plannedSheet(
+  { sheet, part, held, cells }: ReadSheet,
+  knowledge: FileKnowledge,
+  mode: FileCopyOptions["mode"],
+  pause: Pause,
+): Promise<Planned> {
+  const kept = async (why: (formula: string) => string | undefined): Promise<readonly UnplannedCell[]> => {
+    const found: UnplannedCell[] = [];
+    for (const [i, cell] of held.entries()) {
+      if (i % cellsAtATime === 0) await pause(i, held.length);
+      const reason = mayHoldCalls(cell.formula) ? why(cell.formula) : undefined;
+      if (reason !== undefined) found.push({ ...cell, why: reason });
+    }
+    return found;
+  };
+  const unplanned = await kept(tooMuch);
+  if (unplanned.length > 0) return { sheet, part, ...unsettled(sheet.name, unplanned) };
+  try {
+    const plan = await planned(cells, knowledge, mode, pause);
+    return { sheet, part, ...(await inSlices(settling(sheet.name, plan, held), pause)) };
+  } catch (error) {
+    // Asked only now: reading every formula once more to be sure would cost as much as the plan.
+    if (!(error instanceof SyntaxError)) throw error;
+    return { sheet, part, ...unsettled(sheet.name, await kept(unreadable)) };
+  }
+}
+
+/** Writes what was settled into a sheet's part. */
+async function writeCells(
+  { sheet, part, writes }: Planned,
+  loose: LooseFormulas,
+  pause: Pause,
+): Promise<void> {
+  for (const [i, { row, column, native, partOfSpill }] of writes.entries()) {
+    if (i % cellsAtATime === 0) await pause(i, writes.length);
+    if (typeof native === "string" && native.startsWith("="))
+      part.putFormula(row, column, native, partOfSpill);
+    else part.putValue(row, column, native);
+  }
+  loose.inSheet(sheet.name, part.looseFormulas, (one, native) => part.putLoose(one, native));
+}
+
+/** The handed-over copy of a workbook file, made in slices: it can be stopped at any time, and nothing is half made. */
+export async function rewriteFile(
+  bytes: Uint8Array,
+  options: FileCopyOptions,
+  progress: Progress,
+): Promise<FileCopy> {
+  const reading = slices(progress, "Reading the file");
   const parts = PackageParts.open(bytes);
   const workbook = workbookPart(parts);
   const sheets = sheetsOf(parts, workbook);
@@ -213,53 +322,28 @@ export function rewriteFile(bytes: Uint8Array, options: FileCopyOptions, progres
       "The values in the file are not calculated yet: open it in Excel, save it, then hand over as values.",
     );
   }
-  const strings = sharedStrings(parts, workbook).texts.map(({ text }) => text);
+  await reading(0, 1);
+  const strings = (await sharedStrings(parts, workbook, reading)).texts.map(({ text }) => text);
   const theirs = sheets.filter(({ name }) => !isOurOwn(name));
-  const read = theirs.map((sheet, i) => {
-    pass(progress, i, theirs.length, `Reading ${sheet.name}`);
-    const part = new SheetPart(sheet.part, parts.text(sheet.part), strings);
-    const held = part.cells;
-    const cells = isStale
-      ? held.map((cell) => (cell.formula === "" ? cell : { ...cell, value: null }))
-      : held;
-    return { sheet, part, held: cells, cells: asSheet(sheet.name, cells, notCalculated) };
-  });
+  const read = await readParts(parts, theirs, strings, isStale, progress);
   const knowledge = new FileKnowledge(read.map(({ cells, held }) => withFilledCells(cells, held)));
   const chosen = read.filter(({ sheet }) => options.sheets?.includes(sheet.name) ?? true);
-  const plans = chosen.map(({ sheet, part, held, cells }): Planned => {
-    const kept = (why: (formula: string) => string | undefined): readonly UnplannedCell[] =>
-      held.flatMap((cell) => {
-        const reason = mayHoldCalls(cell.formula) ? why(cell.formula) : undefined;
-        return reason === undefined ? [] : [{ ...cell, why: reason }];
-      });
-    const unplanned = kept(tooMuch);
-    if (unplanned.length > 0) return { sheet, part, ...unsettled(sheet.name, unplanned) };
-    let plan: SheetPlan;
-    try {
-      plan = options.mode === "native formulas" ? planNative(cells, knowledge) : planValues(cells, knowledge);
-    } catch (error) {
-      // Asked only now: reading every formula once more to be sure would cost as much as the plan.
-      if (!(error instanceof SyntaxError)) throw error;
-      return { sheet, part, ...unsettled(sheet.name, kept(unreadable)) };
-    }
-    return { sheet, part, ...settled(sheet.name, plan, held) };
-  });
+  const plans: Planned[] = [];
+  for (const one of chosen)
+    plans.push(
+      await plannedSheet(one, knowledge, options.mode, slices(progress, `Converting ${one.sheet.name}`)),
+    );
   const convertible = plans.filter(({ plan }) => plan.stopped.length === 0);
   const loose = new LooseFormulas();
-  for (const [i, { sheet, part, writes }] of convertible.entries()) {
-    pass(progress, i, convertible.length, `Rewriting ${sheet.name}`);
-    for (const { row, column, native, partOfSpill } of writes) {
-      if (typeof native === "string" && native.startsWith("="))
-        part.putFormula(row, column, native, partOfSpill);
-      else part.putValue(row, column, native);
-    }
-    loose.inSheet(sheet.name, part.looseFormulas, (one, native) => part.putLoose(one, native));
-  }
-  const limits = addLimits(
-    read,
-    knowledge,
-    convertible.flatMap(({ plan }) => plan.inputs),
+  for (const one of convertible)
+    await writeCells(one, loose, slices(progress, `Rewriting ${one.sheet.name}`));
+  const writing = slices(progress, "Writing the file");
+  const inputs = convertible.flatMap(({ plan }) => plan.inputs);
+  const wanted = await inSlices(
+    findingLimits(inputs, (home) => knowledge.from(home)),
+    writing,
   );
+  const limits = addLimits(read, wanted);
   for (const { part, plan } of convertible) {
     addNotes(
       parts,
@@ -268,17 +352,18 @@ export function rewriteFile(bytes: Uint8Array, options: FileCopyOptions, progres
     );
   }
   const changed = read.filter(({ part }) => part.isChanged);
-  for (const { sheet, part } of changed) parts.replace(sheet.part, part.text);
+  for (const [i, { sheet, part }] of changed.entries()) {
+    await writing(i, changed.length);
+    parts.replace(sheet.part, part.text);
+  }
   rewriteAround(parts, workbook, convertible, loose, options.mode === "values");
-  const breaksChain = ({ native, partOfSpill }: CellWrite): boolean =>
-    partOfSpill || !(typeof native === "string" && native.startsWith("="));
-  if (convertible.some(({ writes }) => writes.some(breaksChain))) dropCalculationChain(parts, workbook);
+  if (changed.length > 0) dropCalculationChain(parts, workbook);
   if (options.withoutOurOwn === true) {
     for (const { name } of sheets) if (isOurOwn(name)) dropSheet(parts, workbook, name);
-    emptyKeptStrings(parts, workbook);
+    await emptyKeptStrings(parts, workbook, writing);
   }
   return {
-    bytes: parts.close(),
+    bytes: await parts.close(writing),
     converted: convertible.flatMap(({ writes }) => writes).length,
     asValues: convertible.flatMap(({ plan }) => plan.asValues),
     unchecked: convertible.flatMap(({ plan }) => plan.unchecked),
@@ -313,12 +398,11 @@ function rewriteAround(
   }
 }
 
+/** Answers with how many there was room for: a limit of the estimator's own stays. */
 function addLimits(
   sheets: readonly { readonly sheet: FileSheet; readonly part: SheetPart }[],
-  knowledge: FileKnowledge,
-  inputs: Parameters<typeof limitsOf>[0],
+  wanted: readonly WantedLimit[],
 ): number {
-  const wanted = limitsOf(inputs, (home) => knowledge.from(home));
   let written = 0;
   for (const { sheet, part } of sheets) {
     const here = wanted.filter((limit) => limit.sheet.toLowerCase() === sheet.name.toLowerCase());

@@ -1,5 +1,6 @@
 /** What is written into the cells of one sheet of a file, once the plan has met what the file really holds. */
 import { isError } from "../../evaluate";
+import type { Pieces } from "../../progress";
 import { cellAddress } from "../../reference";
 import type { CellNote, SheetPlan } from "../plan";
 import { longest } from "./loose-formulas";
@@ -50,7 +51,10 @@ export const unsettled = (sheet: string, unplanned: readonly UnplannedCell[]): S
   writes: [],
 });
 
-export function settled(sheet: string, plan: SheetPlan, held: readonly FileCell[]): Settled {
+/** Formulas that are settled at a time, in a few milliseconds. */
+const formulasAtATime = 500;
+
+export function* settling(sheet: string, plan: SheetPlan, held: readonly FileCell[]): Pieces<Settled> {
   const stopped: CellNote[] = [];
   const byPlace = new Map(held.map((cell) => [placeKey(cell.row, cell.column), cell]));
   const uncalculated = new Set(
@@ -68,7 +72,9 @@ export function settled(sheet: string, plan: SheetPlan, held: readonly FileCell[
   const stop = ({ row, column, formula }: FileCell, note: string): void => {
     stopped.push({ sheet, address: cellAddress(row, column), formula, note });
   };
-  for (const [cell, group] of groupedByFormula(plan, byPlace)) {
+  const groups = groupedByFormula(plan, byPlace);
+  for (const [i, [cell, group]] of groups.entries()) {
+    if (i % formulasAtATime === 0) yield i / groups.length;
     const anchor = anchorOf(cell, group);
     const isSpill = group.length > 1;
     if (isSpill) {

@@ -1,13 +1,14 @@
 /** A sheet's part of a workbook file: its cells read, and chosen ones rewritten with every other character kept. */
 import { translateFormulaToA1, translateFormulaToR1C1 } from "@borgar/fx";
 import type { Scalar } from "../../evaluate";
+import type { Pieces } from "../../progress";
 import type { Block } from "../../reference";
 import { blockOf, cellAddress } from "../../reference";
 import { asTyped } from "../../repair";
 import type { CellContent, SheetCells } from "../../sheets";
 import { WorkbookTrouble } from "../../trouble";
 import type { Splice, XmlElement } from "./xml";
-import { appended, escapeXml, spliced, walk } from "./xml";
+import { appended, escapeXml, spliced, walking } from "./xml";
 
 /** A formula that fills several cells, or that may. */
 export interface FormulaArray {
@@ -83,21 +84,24 @@ export class SheetPart {
   readonly validatedRanges: string[] = [];
   readonly looseFormulas: LooseFormula[] = [];
 
-  constructor(
+  private constructor(
     readonly name: string,
     private readonly xml: string,
-    strings: readonly string[],
-  ) {
-    new SheetReader(this.name, xml, strings).read({
-      root: (element) => (this.root = element),
-      top: (element) => this.top.push(element),
-      row: (row) => this.rows.push(row),
-      cell: (cell) => this.place(cell),
-      validated: (ranges) => this.validatedRanges.push(...ranges),
-      loose: (formula) => this.looseFormulas.push(formula),
+  ) {}
+
+  static *reading(name: string, xml: string, strings: readonly string[]): Pieces<SheetPart> {
+    const part = new SheetPart(name, xml);
+    yield* new SheetReader(name, xml, strings).reading({
+      root: (element) => (part.root = element),
+      top: (element) => part.top.push(element),
+      row: (row) => part.rows.push(row),
+      cell: (cell) => part.place(cell),
+      validated: (ranges) => part.validatedRanges.push(...ranges),
+      loose: (formula) => part.looseFormulas.push(formula),
     });
-    if (this.root?.name !== "worksheet" || !this.top.some(({ name }) => name === "sheetData"))
+    if (part.root?.name !== "worksheet" || !part.top.some(({ name: top }) => top === "sheetData"))
       refuse(name, "is not a sheet's: save the file again from Excel, then hand over.");
+    return part;
   }
 
   private place(cell: PlacedCell): void {
@@ -359,6 +363,9 @@ const readCell = (cell: OpenCell, strings: readonly string[]): ReadCell => ({
 /** One number for the place of a cell. */
 export const placeKey = (row: number, column: number): number => row * grid.columns + column;
 
+/** Cells whose formulas are written out at a time, in a few milliseconds. */
+const cellsAtATime = 100;
+
 const looseNames = new Set(["formula", "formula1", "formula2", "f"]);
 
 class SheetReader {
@@ -374,13 +381,16 @@ class SheetReader {
     private readonly strings: readonly string[],
   ) {}
 
-  read(findings: Findings): void {
-    walk(this.part, this.xml, {
+  *reading(findings: Findings): Pieces<void> {
+    yield* walking(this.part, this.xml, {
       open: (element) => this.opened(element, findings),
       close: (element) => this.closed(element, findings),
     });
     const shared = this.sharedFormulas();
-    for (const cell of this.found) findings.cell(this.placed(cell, shared));
+    for (const [i, cell] of this.found.entries()) {
+      if (i % cellsAtATime === 0) yield i / this.found.length;
+      findings.cell(this.placed(cell, shared));
+    }
     for (const element of this.loose) findings.loose(looseFormula(element));
   }
 

@@ -1,5 +1,7 @@
 /** XML read once through with the places of its elements, so that a change touches nothing but what it means to. */
 import { SaxesParser } from "saxes";
+import type { Pieces } from "../../progress";
+import { atOnce } from "../../progress";
 import { WorkbookTrouble } from "../../trouble";
 
 export interface XmlElement {
@@ -35,7 +37,13 @@ export function attributeOf({ attributes }: XmlElement, local: string): string |
   return name === undefined ? undefined : attributes[name];
 }
 
-export function walk(part: string, xml: string, visitor: XmlVisitor): void {
+/** Characters that are read at a time, in a few milliseconds. */
+const readAtATime = 0x8000;
+
+export const walk = (part: string, xml: string, visitor: XmlVisitor): void =>
+  atOnce(walking(part, xml, visitor));
+
+export function* walking(part: string, xml: string, visitor: XmlVisitor): Pieces<void> {
   const parser = new SaxesParser();
   const path: XmlElement[] = [];
   let tagAt = 0;
@@ -77,7 +85,11 @@ export function walk(part: string, xml: string, visitor: XmlVisitor): void {
     if (!element.single) element.insideEnd = xml.lastIndexOf("<", parser.position - 1);
     visitor.close?.(element);
   });
-  parser.write(xml).close();
+  for (let at = 0; at < xml.length; at += readAtATime) {
+    parser.write(xml.slice(at, at + readAtATime));
+    yield at / xml.length;
+  }
+  parser.close();
 }
 
 /** The elements of a name that stand right inside one of another name. */

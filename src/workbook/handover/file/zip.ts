@@ -2,7 +2,8 @@
  * The container of a workbook file (PKWARE's APPNOTE, the part of it that workbooks use). What is not unpacked is
  * carried over packed as it was, so that a picture or a macro costs nothing and cannot change on the way.
  */
-import { deflateSync, Inflate } from "fflate";
+import { Deflate, Inflate } from "fflate";
+import type { Pieces } from "../../progress";
 
 export interface ZipEntry {
   readonly name: string;
@@ -128,17 +129,23 @@ const crcTable = Int32Array.from({ length: 256 }, (_, byte) => {
   return rest;
 });
 
-function crcOf(bytes: Uint8Array): number {
+/** Bytes that are summed up or packed at a time, in a few milliseconds. */
+const bytesAtATime = 0x40000;
+
+function* crcOf(bytes: Uint8Array): Pieces<number> {
   let crc = -1;
-  for (let at = 0; at < bytes.length; at++)
-    crc = (crc >>> 8) ^ (crcTable[(crc ^ (bytes[at] ?? 0)) & 0xff] ?? 0);
+  for (let from = 0; from < bytes.length; from += bytesAtATime) {
+    const to = Math.min(from + bytesAtATime, bytes.length);
+    for (let at = from; at < to; at++) crc = (crc >>> 8) ^ (crcTable[(crc ^ (bytes[at] ?? 0)) & 0xff] ?? 0);
+    yield to / bytes.length;
+  }
   return ~crc >>> 0;
 }
 
 /** So small that what it can unpack to at once, about a thousand times as much, stays small too. */
 const packedAtATime = 0x4000;
 
-function inflated({ packed, size }: ZipEntry): Uint8Array {
+function* inflated({ packed, size }: ZipEntry): Pieces<Uint8Array> {
   const bytes = new Uint8Array(size);
   let filled = 0;
   const inflate = new Inflate((piece) => {
@@ -146,33 +153,53 @@ function inflated({ packed, size }: ZipEntry): Uint8Array {
     bytes.set(piece, filled);
     filled += piece.length;
   });
-  for (let at = 0; at < packed.length; at += packedAtATime)
+  for (let at = 0; at < packed.length; at += packedAtATime) {
     inflate.push(packed.subarray(at, at + packedAtATime), at + packedAtATime >= packed.length);
+    yield filled / size;
+  }
   return filled === size ? bytes : broken();
 }
 
 /** The content of an entry, which must be as long and of the sum that the container says. */
-export function unpacked(entry: ZipEntry): Uint8Array {
+export function* unpacking(entry: ZipEntry): Pieces<Uint8Array> {
   let bytes: Uint8Array;
   try {
-    bytes = entry.method === 0 ? entry.packed : inflated(entry);
+    bytes = entry.method === 0 ? entry.packed : yield* inflated(entry);
   } catch (error) {
     throw new BrokenZip(`${entry.name} does not unpack`, { cause: error });
   }
   if (entry.method !== 0 && entry.method !== 8) broken();
-  return bytes.length === entry.size && crcOf(bytes) === entry.crc ? bytes : broken();
+  if (bytes.length !== entry.size) broken();
+  return (yield* crcOf(bytes)) === entry.crc ? bytes : broken();
+}
+
+function* deflated(bytes: Uint8Array): Pieces<Uint8Array> {
+  const pieces: Uint8Array[] = [];
+  const deflate = new Deflate({ level: 6 }, (piece) => {
+    pieces.push(piece);
+  });
+  let at = 0;
+  do {
+    const next = at + bytesAtATime;
+    deflate.push(bytes.subarray(at, next), next >= bytes.length);
+    at = next;
+    yield Math.min(1, at / bytes.length);
+  } while (at < bytes.length);
+  const all = new Uint8Array(pieces.reduce((sum, { length: more }) => sum + more, 0));
+  let filled = 0;
+  for (const piece of pieces) {
+    all.set(piece, filled);
+    filled += piece.length;
+  }
+  return all;
 }
 
 /** An entry with new content, dated as the one that it replaces. */
-export const packed = (name: string, bytes: Uint8Array, time = firstDay): ZipEntry => ({
-  name,
-  flags: flag.utf8,
-  method: 8,
-  time,
-  crc: crcOf(bytes),
-  size: bytes.length,
-  packed: deflateSync(bytes, { level: 6 }),
-});
+export function* packing(name: string, bytes: Uint8Array, time = firstDay): Pieces<ZipEntry> {
+  const crc = yield* crcOf(bytes);
+  const content = yield* deflated(bytes);
+  return { name, flags: flag.utf8, method: 8, time, crc, size: bytes.length, packed: content };
+}
 
 /** The fields that a local and a central record have in common. */
 function writeCommon(view: DataView, at: number, entry: ZipEntry, nameLength: number): void {
