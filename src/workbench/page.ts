@@ -93,7 +93,7 @@ async function start(): Promise<void> {
       send: (text) => frame.send(text),
       selectionChanged: () => frame.selectionChanged(),
       replaced: () => {
-        void view.show(session.book.model);
+        void view.show(session.book);
         // Another workbook has a pane of its own.
         openPane();
       },
@@ -102,7 +102,7 @@ async function start(): Promise<void> {
   );
   const workbench = new Workbench(session, browserXlsx);
   makeDivider(byId("divider"), pane, Number(query.get("pane")) || PANE_WIDTH);
-  await view.show(session.book.model);
+  await view.show(session.book);
   connectButtons(workbench);
   const wished = query.get("open");
   if (wished) await openAddress(workbench, wished);

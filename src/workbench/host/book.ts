@@ -20,7 +20,7 @@ import { checkProtection } from "./protection";
 import { checkLimits } from "./written-limits";
 import type { DispatchResult, Getters, Model, Position, Spreadsheet, Style, Zone } from "./spreadsheet";
 import { drawnFormat } from "./number-format";
-import { outward, typed } from "./values";
+import { outward, TEXT_FORMAT, typed } from "./values";
 import type { CellValue } from "./values";
 import { spreadsheetSpelling, WrittenFormulas } from "./written-formulas";
 
@@ -56,6 +56,9 @@ export interface CellReading {
   isError: boolean;
   message: string | undefined;
 }
+
+/** What text begins with that was typed as text; in a cell formatted as text only a formula needs it. */
+const mark = (format: string | undefined): string => (format === TEXT_FORMAT ? "'=" : "'");
 
 /** One open workbook: the spreadsheet's model with the few operations the object model is made of. */
 export class Book {
@@ -192,6 +195,11 @@ export class Book {
     this.run(KEEP_STATE, { key, value });
   }
 
+  /** Why the last entry was refused, in the words of the limit on its cell; told once. */
+  takeRefusal(): string | undefined {
+    return (this.model.getters as unknown as { takeRefusal(): string | undefined }).takeRefusal();
+  }
+
   // Sheets
 
   sheetExists(sheetId: string): boolean {
@@ -293,7 +301,8 @@ export class Book {
   /** Text typed after an apostrophe, which a cell formatted as text would show with it. */
   private textAsTyped(position: Position): string | null {
     const cell = this.getters.getCell(position);
-    return cell && !cell.isFormula && cell.content.startsWith("'") ? cell.content.slice(1) : null;
+    if (!cell || cell.isFormula) return null;
+    return cell.content.startsWith(mark(cell.format)) ? cell.content.slice(1) : null;
   }
 
   /** The formula of a cell as it was written, or null. */

@@ -4,6 +4,8 @@ import type { WireObject } from "../protocol/wire-object";
 import { cellName, sameZone, zoneName } from "./area";
 import type { Area } from "./area";
 import type { Book } from "./book";
+import type { Getters } from "./spreadsheet";
+import { hostSpelling, spreadsheetSpelling } from "./written-formulas";
 
 export interface ErrorAlert {
   message: string;
@@ -34,7 +36,7 @@ export interface ValidationRule {
   time?: BasicRule;
 }
 
-/** What the spreadsheet's own rule has no place for, kept under the rule's id. */
+/** What the spreadsheet's own rule has no place for; it travels in the rule's criterion, wherever cells are copied to. */
 export interface KeptValidation {
   rule: ValidationRule;
   errorAlert: ErrorAlert;
@@ -68,7 +70,34 @@ const NO_VALIDATION: KeptValidation = {
   ignoreBlanks: true,
 };
 
-export const validationKey = (ruleId: string) => `validation/${ruleId}`;
+type SpreadsheetRule = NonNullable<ReturnType<Getters["getDataValidationRule"]>>;
+
+/** A criterion of the spreadsheet, with what the host knows of the rule beside it. */
+interface HostCriterion {
+  type: string;
+  values: readonly string[];
+  displayStyle?: string;
+  host: KeptValidation;
+}
+
+/** Stands in a limit's formula for the cell that is judged: no insert, delete or paste can make it another. */
+export const TYPED_CELL = "HOST.TYPED_CELL";
+const TYPED = `${TYPED_CELL}()`;
+
+/** Texts, sheets' names with what belongs to them, calls, and words that may be a cell. */
+const WORDS = /"(?:[^"]|"")*"|'(?:[^']|'')*'![\w.$:]+|[A-Za-z_$][\w.$]*(?:[:!][\w.$]+)*(\s*\()?/g;
+
+const withTyped = (formula: string, cell: string): string =>
+  formula.replace(WORDS, (word) => (word.toUpperCase() === cell ? TYPED : word));
+
+/** What the host keeps of a rule, its formula as seen from the rule's first cell; null for the spreadsheet's own. */
+export function keptIn(rule: SpreadsheetRule): KeptValidation | null {
+  const { host, values } = rule.criterion as unknown as Partial<HostCriterion>;
+  const zone = rule.ranges[0]?.zone;
+  if (host?.rule.custom === undefined || zone === undefined) return host ?? null;
+  const formula = hostSpelling(String(values?.[0])).replaceAll(TYPED, cellName(zone.left, zone.top));
+  return { ...host, rule: { custom: { formula } } };
+}
 
 export const isBlocking = ({ errorAlert }: KeptValidation): boolean =>
   errorAlert.showAlert && errorAlert.style === "Stop";
@@ -89,9 +118,6 @@ export function validationRuleOf(book: Book, area: Area): string | null | undefi
   return first;
 }
 
-export const keptValidation = (book: Book, ruleId: string): KeptValidation | null =>
-  (book.kept(validationKey(ruleId)) as KeptValidation | undefined) ?? null;
-
 export class DataValidation implements WireObject {
   readonly $type = "DataValidation";
   readonly $scalars = ["ErrorAlert", "IgnoreBlanks", "Prompt", "Rule", "Type", "Valid"];
@@ -104,7 +130,8 @@ export class DataValidation implements WireObject {
   private get current(): KeptValidation | null {
     const id = validationRuleOf(this.book, this.area);
     if (id === undefined) return null;
-    return id === null ? NO_VALIDATION : (keptValidation(this.book, id) ?? NO_VALIDATION);
+    const rule = id === null ? undefined : this.book.getters.getDataValidationRule(this.area.sheetId, id);
+    return (rule && keptIn(rule)) ?? NO_VALIDATION;
   }
 
   get Rule(): ValidationRule | null {
@@ -190,11 +217,10 @@ export class DataValidation implements WireObject {
     const { left, top } = this.area.zone;
     const rule = {
       id,
-      criterion: criterionFor(kept.rule, cellName(left, top)),
+      criterion: criterionFor(kept, cellName(left, top)),
       isBlocking: isBlocking(kept),
     };
     this.book.run("ADD_DATA_VALIDATION_RULE", { sheetId, rule, ranges: [this.rangeData()] });
-    this.book.keep(validationKey(id), kept);
   }
 
   /** The id of a rule that covers exactly this area, which may then be changed in place. */
@@ -220,26 +246,27 @@ function plainRule(book: Book, rule: ValidationRule): ValidationRule {
 }
 
 /** The spreadsheet's criterion for a rule; most kinds become a formula, which it checks cell by cell. */
-export function criterionFor(rule: ValidationRule, cell: string): object {
-  if (rule.list) return listCriterion(rule.list);
-  return { type: "customFormula", values: [formulaFor(rule, cell)] };
+export function criterionFor(host: KeptValidation, cell: string): HostCriterion {
+  const { list } = host.rule;
+  if (list) return { ...listCriterion(list), host };
+  const formula = spreadsheetSpelling(formulaFor(host.rule));
+  return { type: "customFormula", values: [withTyped(formula, cell)], host };
 }
 
-function listCriterion(list: { inCellDropDown: boolean; source: unknown }): object {
-  const displayStyle = list.inCellDropDown ? "arrow" : "plainText";
-  const source = String(list.source);
-  if (source.startsWith("=")) return { type: "isValueInRange", values: [source.slice(1)], displayStyle };
-  const values = source.split(",").map((value) => value.trim());
+function listCriterion({ inCellDropDown, source }: { inCellDropDown: boolean; source: unknown }) {
+  const displayStyle = inCellDropDown ? "arrow" : "plainText";
+  const text = String(source);
+  if (text.startsWith("=")) return { type: "isValueInRange", values: [text.slice(1)], displayStyle };
+  const values = text.split(",").map((value) => value.trim());
   return { type: "isValueInList", values, displayStyle };
 }
 
-function formulaFor(rule: ValidationRule, cell: string): string {
-  if (rule.custom) return rule.custom.formula;
-  if (rule.wholeNumber)
-    return `=AND(ISNUMBER(${cell}),${cell}=INT(${cell}),${compared(rule.wholeNumber, cell)})`;
-  if (rule.textLength) return `=${compared(rule.textLength, `LEN(${cell})`)}`;
-  const number = rule.decimal ?? rule.date ?? rule.time;
-  return number ? `=AND(ISNUMBER(${cell}),${compared(number, cell)})` : "=TRUE";
+function formulaFor({ custom, wholeNumber, textLength, decimal, date, time }: ValidationRule): string {
+  if (custom) return custom.formula;
+  if (wholeNumber) return `=AND(ISNUMBER(${TYPED}),${TYPED}=INT(${TYPED}),${compared(wholeNumber, TYPED)})`;
+  if (textLength) return `=${compared(textLength, `LEN(${TYPED})`)}`;
+  const number = decimal ?? date ?? time;
+  return number ? `=AND(ISNUMBER(${TYPED}),${compared(number, TYPED)})` : "=TRUE";
 }
 
 const operand = (value: unknown): string => {

@@ -1,3 +1,4 @@
+import { registerEntering } from "./entering";
 import type { Position, Spreadsheet, WorkbookData, Zone } from "./spreadsheet";
 
 /** Runs the work in `custom.batch.run`, so that everything it dispatches becomes one undo step. */
@@ -146,6 +147,7 @@ export function registerPlugins(library: Spreadsheet): void {
     }
   }
   coreViewsPluginRegistry.replace("evaluation", SettlingEvaluation);
+  registerEntering(library);
 
   const History = featurePluginRegistry.get("history") as typeof library.UIPlugin;
   const { prototype } = History as unknown as { prototype: UndoInside };

@@ -17,7 +17,7 @@ export function outward(value: CellValue | null | undefined, isError: boolean): 
   return isError && typeof value === "string" ? (ERROR_WORDS[value] ?? value) : value;
 }
 
-const TEXT_FORMAT = "@";
+export const TEXT_FORMAT = "@";
 
 /**
  * What has to be typed into a cell to give it a value. Text in a cell formatted as text stays text, even

@@ -1,5 +1,6 @@
 import type * as Owl from "@odoo/owl";
-import type { Model, Spreadsheet } from "../host/spreadsheet";
+import type { Book } from "../host/book";
+import type { Spreadsheet } from "../host/spreadsheet";
 
 export interface ViewOptions {
   owl: typeof Owl;
@@ -17,15 +18,24 @@ export class SpreadsheetView {
 
   constructor(private readonly options: ViewOptions) {}
 
-  async show(model: Model): Promise<void> {
+  async show(book: Book): Promise<void> {
     const { owl, library, templates, place, tell } = this.options;
     this.app?.destroy();
+    let isRefused = false;
+    // What was said of an entry is over with the next one.
+    book.model.on("command-dispatched", this, (command: unknown) => {
+      const { type } = command as { type: string };
+      if (isRefused && type === "UPDATE_CELL") tell("");
+      isRefused &&= type !== "UPDATE_CELL";
+    });
     this.app = new owl.App(library.Spreadsheet, {
       props: {
-        model,
+        model: book.model,
         notifyUser: ({ text }: Notification) => tell(text),
         raiseError: (text: string, then?: () => void) => {
-          tell(text);
+          // An entry that a limit refused is answered in the limit's own words.
+          tell(book.takeRefusal() ?? text);
+          isRefused = true;
           then?.();
         },
         askConfirmation: (text: string, confirmed: () => void, cancelled?: () => void) => {

@@ -1,5 +1,4 @@
 import { cellName, parseZone } from "../host/area";
-import { validationKey } from "../host/data-validation";
 import { nameKey } from "../host/names";
 import type { KeptName } from "../host/names";
 import { layoutKey } from "../host/page-layout";
@@ -198,11 +197,10 @@ function complete(
   addExtraStyles(sheet, data, read.extras);
   const layout = readLayout(read.sheet);
   if (layout) hostState[layoutKey(sheet.id)] = layout;
-  const validations = readValidations(sheet.name, read.sheet);
-  sheet.dataValidationRules = validations.map(
-    (validation) => validation.data,
+  sheet.dataValidationRules = readValidations(
+    sheet.name,
+    read.sheet,
   ) as unknown as SheetData["dataValidationRules"];
-  for (const { id, kept } of validations) hostState[validationKey(id)] = kept;
 }
 
 function addExtraStyles(sheet: SheetData, data: WorkbookData, extras: ReadonlyMap<string, ExtraStyle>): void {

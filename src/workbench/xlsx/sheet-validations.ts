@@ -1,6 +1,6 @@
 import { cellName, parseZone, zoneName } from "../host/area";
 import type { Book } from "../host/book";
-import { criterionFor, isBlocking, keptValidation } from "../host/data-validation";
+import { criterionFor, isBlocking, keptIn } from "../host/data-validation";
 import type { BasicRule, KeptValidation, ValidationRule } from "../host/data-validation";
 import { all, create, first, place } from "./dom";
 import { SHEET_ORDER } from "./sheet-layout";
@@ -68,7 +68,7 @@ export function writeValidations(book: Book, sheetId: string, sheet: Document): 
   const written = theirs ? all(theirs, "dataValidation") : [];
   const list = create(sheet, "dataValidations");
   rules.forEach((rule, index) => {
-    const kept = keptValidation(book, rule.id);
+    const kept = keptIn(rule);
     const sqref = rule.ranges.map(({ zone }) => zoneName(zone)).join(" ");
     const element = kept ? validationElement(sheet, kept, sqref) : written[index];
     if (element) list.append(element);
@@ -100,8 +100,9 @@ function validationElement(sheet: Document, kept: KeptValidation, sqref: string)
 
 export interface ReadValidation {
   id: string;
-  kept: KeptValidation;
-  data: { id: string; criterion: object; isBlocking: boolean; ranges: string[] };
+  criterion: object;
+  isBlocking: boolean;
+  ranges: string[];
 }
 
 export function readValidations(sheetName: string, sheet: Document): ReadValidation[] {
@@ -126,8 +127,8 @@ export function readValidations(sheetName: string, sheet: Document): ReadValidat
       ignoreBlanks: element.getAttribute("allowBlank") === "1",
     };
     const id = `read-${sheetName}-${index}`;
-    const criterion = criterionFor(rule, cellName(zone.left, zone.top));
-    return [{ id, kept, data: { id, criterion, isBlocking: isBlocking(kept), ranges } }];
+    const criterion = criterionFor(kept, cellName(zone.left, zone.top));
+    return [{ id, criterion, isBlocking: isBlocking(kept), ranges }];
   });
 }
 

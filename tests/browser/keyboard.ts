@@ -1,0 +1,148 @@
+/** Hands on the keyboard: whatever is done to the workbook here is done with keys alone, as a person does it. */
+import type { Page } from "playwright-core";
+import type { OpenWorkbench } from "./open-workbench";
+
+interface Place {
+  readonly sheet: string;
+  readonly col: number;
+  readonly row: number;
+}
+
+const columnOf = (letters: string): number =>
+  [...letters].reduce((sum, letter) => sum * 26 + letter.charCodeAt(0) - 64, 0) - 1;
+
+const placeOf = (address: string): Omit<Place, "sheet"> => {
+  const [, letters = "", digits = ""] = /^([A-Z]+)(\d+)$/.exec(address) ?? [];
+  return { col: columnOf(letters), row: Number(digits) - 1 };
+};
+
+/** More keys than this to one cell, and something is wrong. */
+const patience = 40;
+
+export class Keyboard {
+  /** How many cells were typed, pasted or filled into. */
+  cells = 0;
+
+  constructor(readonly bench: OpenWorkbench) {}
+
+  private get page(): Page {
+    return this.bench.page;
+  }
+
+  private get at(): Promise<Place> {
+    return this.page.evaluate(() => {
+      const { getters } = (window.workbench as NonNullable<typeof window.workbench>).model;
+      const { sheetId, col, row } = getters.getActivePosition();
+      return { sheet: getters.getSheetName(sheetId), col, row };
+    });
+  }
+
+  async press(key: string, times = 1): Promise<void> {
+    for (let i = 0; i < times; i++) await this.page.keyboard.press(key);
+  }
+
+  /** Puts the keyboard on the grid, as a click on it or Tab from the pane does. */
+  async toGrid(): Promise<void> {
+    await this.page.context().grantPermissions(["clipboard-read", "clipboard-write"]);
+    await this.page.locator(".o-grid .o-composer").first().focus();
+  }
+
+  async toSheet(name: string): Promise<void> {
+    for (let i = 0; i < patience; i++) {
+      const names = await this.page.evaluate(() => {
+        const { getters } = (window.workbench as NonNullable<typeof window.workbench>).model;
+        return getters.getVisibleSheetIds().map((id) => getters.getSheetName(id));
+      });
+      const { sheet } = await this.at;
+      if (sheet === name) return;
+      await this.press(names.indexOf(sheet) < names.indexOf(name) ? "Shift+PageDown" : "Shift+PageUp");
+    }
+    throw new Error(`No key leads to the sheet ${name}.`);
+  }
+
+  async goTo(sheet: string, address: string): Promise<void> {
+    await this.toSheet(sheet);
+    const goal = placeOf(address);
+    for (let i = 0; i < patience; i++) {
+      const { col, row } = await this.at;
+      if (col === goal.col && row === goal.row) return;
+      await this.press(row < goal.row ? "ArrowDown" : "ArrowUp", Math.abs(goal.row - row));
+      await this.press(col < goal.col ? "ArrowRight" : "ArrowLeft", Math.abs(goal.col - col));
+    }
+    throw new Error(`No key leads to ${sheet}!${address}.`);
+  }
+
+  /** Types into a cell and presses Enter. Between the first key and the next a page has the time to draw itself. */
+  async type(sheet: string, address: string, text: string): Promise<void> {
+    await this.goTo(sheet, address);
+    await this.page.keyboard.type(text.slice(0, 1));
+    await this.drawn();
+    await this.page.keyboard.type(text.slice(1));
+    await this.press("Enter");
+    this.cells++;
+  }
+
+  private drawn(): Promise<unknown> {
+    return this.page.evaluate(() => new Promise(requestAnimationFrame));
+  }
+
+  /** Goes into the selected cell with F2. */
+  async edit(): Promise<void> {
+    await this.press("F2");
+    await this.drawn();
+  }
+
+  /** Erases the text of the selected cell within it, and enters that. */
+  async erase(): Promise<void> {
+    await this.edit();
+    await this.press("Control+a");
+    await this.press("Backspace");
+    await this.press("Enter");
+  }
+
+  /** Types down a column, or along rows with Tab, from one cell on. */
+  async typeRows(sheet: string, address: string, rows: readonly (readonly string[])[]): Promise<void> {
+    const { col, row } = placeOf(address);
+    for (const [down, cells] of rows.entries())
+      for (const [across, text] of cells.entries()) {
+        if (text === "") continue;
+        await this.type(sheet, nameOf(col + across, row + down), text);
+      }
+  }
+
+  /** Selects cells with Shift and the arrow keys. */
+  async select(sheet: string, range: string): Promise<void> {
+    const [from = "", to = from] = range.split(":");
+    await this.goTo(sheet, from);
+    const [a, b] = [placeOf(from), placeOf(to)];
+    await this.press("Shift+ArrowDown", b.row - a.row);
+    await this.press("Shift+ArrowRight", b.col - a.col);
+  }
+
+  /** Puts text on the clipboard, as another program would, and pastes it with Ctrl+V. */
+  async paste(sheet: string, address: string, rows: readonly (readonly string[])[]): Promise<void> {
+    const text = rows.map((cells) => cells.join("\t")).join("\n");
+    await this.page.evaluate((given) => navigator.clipboard.writeText(given), text);
+    await this.goTo(sheet, address);
+    await this.press("Control+v");
+    await this.page.waitForTimeout(150);
+    this.cells += rows.flat().filter((cell) => cell !== "").length;
+  }
+
+  /** Fills the first row of a range down over the rest, with Ctrl+D. */
+  async fillDown(sheet: string, range: string): Promise<void> {
+    await this.select(sheet, range);
+    await this.press("Control+d");
+    await this.page.waitForTimeout(50);
+    const [from = "", to = from] = range.split(":");
+    const [a, b] = [placeOf(from), placeOf(to)];
+    this.cells += (b.row - a.row) * (b.col - a.col + 1);
+  }
+}
+
+export function nameOf(col: number, row: number): string {
+  let letters = "";
+  for (let rest = col + 1; rest > 0; rest = Math.floor((rest - 1) / 26))
+    letters = String.fromCharCode(65 + ((rest - 1) % 26)) + letters;
+  return `${letters}${row + 1}`;
+}
