@@ -10,9 +10,14 @@ export interface Named {
   readonly unit?: string;
 }
 
+/** Where the figure stands, in the place of an example: no label's rate, limit or strength is ever suggested. */
+export const onTheLabel = "on your label";
+export const inTheRecords = "in your records";
+type Whence = typeof onTheLabel | typeof inTheRecords;
+
 interface Explained {
-  /** A figure such as belongs here; a share as a number from 0 to 1. */
-  readonly example: number;
+  /** A figure such as belongs here, a share as a number from 0 to 1; where none may be suggested, where to find it. */
+  readonly example: number | Whence;
   /** What an empty cell means. */
   readonly empty?: string;
 }
@@ -87,8 +92,11 @@ function toEnter(entry: Extract<Entry, Explained>): string {
   const { example } = entry;
   if (entry.takes === "share") {
     const shown = limits.replace(/\d+(\.\d+)?/g, (figure) => perCent(Number(figure)));
-    return `enter a share, ${shown}, such as ${perCent(example)} (the same as ${example})`;
+    return typeof example === "string"
+      ? `enter the share that stands ${example}, ${shown}`
+      : `enter a share, ${shown}, such as ${perCent(example)} (the same as ${example})`;
   }
+  if (typeof example === "string") return `enter the figure that stands ${example}, ${limits || "a number"}`;
   const what = entry.takes === "money" ? "an amount of money" : "a number";
   const asked =
     entry.limits.whole === true

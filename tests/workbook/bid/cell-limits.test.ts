@@ -330,6 +330,20 @@ describe.each(["us", "metric"] as const)("what the cells of a %s bid say", (syst
     }
   });
 
+  test("no rate, limit or strength of a pesticide is suggested: those are the label's to give", () => {
+    const ofLabels =
+      /^(Lowest rate|Highest rate|Concentration|Season limit|Least spray volume|Share of active|Label rate used|Applied already)/;
+    const told = cells.filter(({ message }) => ofLabels.test(message));
+    expect(told.length).toBeGreaterThan(20);
+    for (const { message } of told) {
+      const figures = message.match(/\d+(?:\.\d+)?%?/g) ?? [];
+      expect(
+        figures.filter((figure) => !["0", "0%", "100%"].includes(figure)),
+        message,
+      ).toEqual([]);
+    }
+  });
+
   test("a second program takes what belongs there and refuses the rest", async () => {
     const asked = new Map<string, { readonly sort: Exclude<Sort, "list">; readonly place: string }>();
     for (const cell of cells) {

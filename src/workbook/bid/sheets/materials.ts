@@ -2,7 +2,7 @@
 import type { Kit } from "../kit";
 import { choicesOf } from "../kit";
 import type { Entry, Named, Takes } from "../entry";
-import { amount, headOf, lesserPart, limitsOf, limitsOrNone, wholeAmount } from "../entry";
+import { amount, headOf, lesserPart, limitsOf, limitsOrNone, onTheLabel, wholeAmount } from "../entry";
 import type { MaterialInput } from "../job";
 import { here } from "../plan";
 import type { NumberForm, SheetPlan } from "../plan";
@@ -127,19 +127,24 @@ interface SectionPlan {
 function sectionsOf(kit: Kit): readonly SectionPlan[] {
   const { job } = kit;
   const isUs = kit.system === "us";
-  const figure = (id: string, parameter: string, example: number, empty?: string): Takes => ({
+  const figure = (
+    id: string,
+    parameter: string,
+    example: number | typeof onTheLabel,
+    empty?: string,
+  ): Takes => ({
     takes: "number",
     limits: limitsOrNone(id, parameter),
     example,
     ...(empty === undefined ? {} : { empty }),
   });
   const untold = "Leave it empty if the label does not say.";
-  const repeated: Takes = {
+  const repeated = (example: number | typeof onTheLabel): Takes => ({
     takes: "number",
     limits: wholeAmount,
-    example: 28,
+    example,
     empty: "Leave it empty if it is not repeated.",
-  };
+  });
   const grade = (nutrient: string) => (at: (id: string) => string) =>
     `IF(${at("grade")}="",0,${kit.call("GRADE", at("grade"), `"${nutrient}"`)})`;
   return [
@@ -210,7 +215,7 @@ function sectionsOf(kit: Kit): readonly SectionPlan[] {
           takes: {
             takes: "share",
             limits: limitsOrNone("GRANULE_ACTIVE_RATE", "active_share"),
-            example: 0.0008,
+            example: onTheLabel,
             empty: "Leave it empty if the starter carries none.",
           },
           fromLabel: true,
@@ -229,39 +234,45 @@ function sectionsOf(kit: Kit): readonly SectionPlan[] {
           id: "rateLow",
           name: "Lowest rate",
           unit: kit.unit("labelRate"),
-          takes: figure("LABEL_DOSE", "label_rate", isUs ? 4 : 300, untold),
+          takes: figure("LABEL_DOSE", "label_rate", onTheLabel, untold),
           fromLabel: true,
         },
         {
           id: "rateHigh",
           name: "Highest rate",
           unit: kit.unit("labelRate"),
-          takes: figure("LABEL_DOSE", "label_rate", isUs ? 5 : 370, untold),
+          takes: figure("LABEL_DOSE", "label_rate", onTheLabel, untold),
           fromLabel: true,
         },
         {
           id: "concentration",
           name: "Concentration",
           unit: kit.unit("concentration"),
-          takes: figure("ACTIVE_RATE", "concentration", isUs ? 4 : 480, untold),
+          takes: figure("ACTIVE_RATE", "concentration", onTheLabel, untold),
           fromLabel: true,
         },
         {
           id: "seasonLimit",
           name: "Season limit",
           unit: kit.unit("activeRate"),
-          takes: figure("SEASON_ROOM", "season_limit", isUs ? 0.35 : 390, untold),
+          takes: figure("SEASON_ROOM", "season_limit", onTheLabel, untold),
           fromLabel: true,
         },
         {
           id: "leastVolume",
           name: "Least spray volume",
           unit: kit.unit("sprayVolume"),
-          takes: figure("TANK_LOADS", "spray_volume", isUs ? 20 : 190, untold),
+          takes: figure("TANK_LOADS", "spray_volume", onTheLabel, untold),
           fromLabel: true,
         },
         { id: "grasses", name: "Grasses it allows", form: "text", fromLabel: true },
-        { id: "repeatDays", name: "Days before a repeat", form: "whole", takes: repeated, fromLabel: true },
+        {
+          id: "repeatDays",
+          name: "Days before a repeat",
+          form: "whole",
+          takes: repeated(onTheLabel),
+          fromLabel: true,
+        },
       ],
     },
     {
@@ -302,7 +313,7 @@ function sectionsOf(kit: Kit): readonly SectionPlan[] {
           unit: kit.unit("spreadRate"),
           takes: { takes: "number", limits: amount, example: isUs ? 10 : 50 },
         },
-        { id: "repeatDays", name: "Days before a repeat", form: "whole", takes: repeated },
+        { id: "repeatDays", name: "Days before a repeat", form: "whole", takes: repeated(28) },
       ],
     },
   ];

@@ -2,7 +2,7 @@
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";
 import type { Takes } from "../entry";
-import { amount, limitsOf, limitsOrNone } from "../entry";
+import { amount, inTheRecords, limitsOf, limitsOrNone, onTheLabel } from "../entry";
 import { blockHere, fixedHere, here } from "../plan";
 import type { NumberForm, SheetPlan } from "../plan";
 import type { MaterialRefs } from "./materials";
@@ -254,7 +254,12 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     plan.result(row++, 3, formula, form, { align: "right" });
   };
   const isUs = kit.system === "us";
-  const sized = (id: string, parameter: string, example: number, empty: string): Takes => ({
+  const sized = (
+    id: string,
+    parameter: string,
+    example: number | typeof onTheLabel,
+    empty: string,
+  ): Takes => ({
     takes: "number",
     limits: limitsOrNone(id, parameter),
     example,
@@ -336,7 +341,7 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "labelRate",
     "Label rate used",
     chosen?.labelRate,
-    sized("LABEL_DOSE", "label_rate", isUs ? 4 : 300, "Only your label says how much; empty for no spray."),
+    sized("LABEL_DOSE", "label_rate", onTheLabel, "Only your label says how much; empty for no spray."),
     kit.unit("labelRate"),
     `=IF(${rate}=0,"${kit.job === undefined ? "from your label; " : ""}the spray is left out until a rate stands here",IF(AND(${label("rateLow")}>0,${rate}<${label("rateLow")}),"below the lowest rate on the label",IF(AND(${label("rateHigh")}>0,${rate}>${label("rateHigh")}),"ABOVE the highest rate on the label","")))`,
   );
@@ -371,7 +376,7 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     {
       takes: "number",
       limits: limitsOf("SEASON_ROOM", "applied"),
-      example: isUs ? 0.125 : 140,
+      example: inTheRecords,
       empty: "Leave it empty if there was none.",
     },
     kit.unit("activeRate"),
