@@ -58,3 +58,9 @@ export function place(parent: Element, element: Element, order: readonly string[
   const after = children(parent).find((other) => rank(other) > rank(element));
   parent.insertBefore(element, after ?? null);
 }
+
+/** Text that looks like the escape of a character is told from one by an escape of its first letter. */
+export const escaped = (text: string): string => text.replace(/_(?=x[0-9a-f]{4}_)/gi, "_x005F_");
+
+export const unescaped = (text: string): string =>
+  text.replace(/_x([0-9a-f]{4})_/gi, (_, code: string) => String.fromCharCode(parseInt(code, 16)));

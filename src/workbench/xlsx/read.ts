@@ -4,20 +4,21 @@ import type { KeptName } from "../host/names";
 import { layoutKey } from "../host/page-layout";
 import type { HostSession } from "../host/session";
 import type { KeptShape } from "../host/shapes";
-import type { Spreadsheet, WorkbookData } from "../host/spreadsheet";
+import type { Getters, Spreadsheet, WorkbookData } from "../host/spreadsheet";
 import { veryHiddenKey } from "../host/worksheet";
 import { spreadsheetSpelling } from "../host/written-formulas";
-import { all, create, first, MAIN, parseXml, serializeXml } from "./dom";
+import { all, create, escaped, first, MAIN, parseXml, serializeXml, unescaped } from "./dom";
 import { toShown } from "./function-names";
 import { readKeptPart } from "./kept-part";
 import { readComments } from "./comments";
 import { insertBefore, mediaIn, unzipped } from "./parts";
+import type { Parts } from "./parts";
 import { readPictures, takePictures } from "./pictures";
 import { readLayout } from "./sheet-layout";
 import { readValidations } from "./sheet-validations";
-import { readExtraStyles, readNumberFormats } from "./styles";
-import type { ExtraStyle } from "./styles";
-import { readNames, readSheets } from "./workbook-part";
+import { readCellStyles, readNumberFormats } from "./styles";
+import type { CellStyle, ExtraStyle } from "./styles";
+import { activeSheet, readNames, readSheets } from "./workbook-part";
 import type { ReadName, ReadSheet } from "./workbook-part";
 
 type SheetData = WorkbookData["sheets"][number];
@@ -39,13 +40,24 @@ const stylesDeclared =
 
 export class UnreadableFile extends Error {}
 
-/** Opens a workbook file in place of the present workbook. */
+/** Opens a workbook file in place of the present workbook, on the sheet on which it was saved. */
 export function readXlsx(session: HostSession, bytes: Uint8Array): void {
-  session.replace(workbookData(session.book.library, bytes));
+  const parts = opened(bytes);
+  const { library, getters } = session.book;
+  const isTakenForMore = takenForMore(library, getters.getLocale());
+  const data = workbookData(library, bytes, parts, isTakenForMore);
+  session.replace(data);
+  const { book } = session;
+  const active = book.findSheet(activeSheet(parseXml(parts.get("xl/workbook.xml") ?? "")));
+  if (active !== null && book.getters.isSheetVisible(active)) book.activate(active);
 }
 
-function workbookData(library: Spreadsheet, bytes: Uint8Array): object {
-  const parts = opened(bytes);
+function workbookData(
+  library: Spreadsheet,
+  bytes: Uint8Array,
+  parts: Parts,
+  isTakenForMore: (text: string) => boolean,
+): object {
   const hostState: Record<string, unknown> = readKeptPart(parts);
   const part = (path: string) => parseXml(parts.get(path) ?? "");
   const stylesPath = "xl/styles.xml";
@@ -54,7 +66,7 @@ function workbookData(library: Spreadsheet, bytes: Uint8Array): object {
     insertBefore(parts, "[Content_Types].xml", "</Types>", stylesDeclared);
   }
   const styles = part(stylesPath);
-  const extraStyles = readExtraStyles(styles);
+  const cellStyles = readCellStyles(styles);
   Object.assign(hostState, readNumberFormats(styles));
   parts.set(stylesPath, serializeXml(styles));
   const workbook = part("xl/workbook.xml");
@@ -68,7 +80,8 @@ function workbookData(library: Spreadsheet, bytes: Uint8Array): object {
     const path = paths.get(relation);
     if (path === undefined) continue;
     const sheet = part(path);
-    byName.set(name, { ...readCells(sheet, texts, extraStyles), pictures: readPictures(parts, path) });
+    const cells = readCells(sheet, texts, cellStyles, isTakenForMore);
+    byName.set(name, { ...cells, pictures: readPictures(parts, path) });
     parts.set(path, serializeXml(sheet));
   }
   const data = library.load({ ...Object.fromEntries(parts), ...mediaFiles(bytes) }) as WorkbookData & {
@@ -114,7 +127,7 @@ function sheetPaths(relations: Document): Map<string, string> {
 const sharedStrings = (document: Document): string[] =>
   all(document, "si").map((item) =>
     all(item, "t")
-      .map((text) => text.textContent ?? "")
+      .map((text) => unescaped(text.textContent ?? ""))
       .join(""),
   );
 
@@ -127,20 +140,26 @@ function dropEmptyEnd(sheet: Document): void {
 }
 
 /** Corrects a sheet's cells for the spreadsheet to read, and answers what it cannot read. */
-function readCells(sheet: Document, shared: readonly string[], extraStyles: readonly ExtraStyle[]): ReadPart {
+function readCells(
+  sheet: Document,
+  shared: readonly string[],
+  cellStyles: readonly CellStyle[],
+  isTakenForMore: (text: string) => boolean,
+): ReadPart {
   const read: ReadPart = { sheet, texts: new Map(), extras: new Map(), pictures: [] };
   dropEmptyEnd(sheet);
   const cells = new Map(all(sheet, "c").map((cell) => [cell.getAttribute("r") ?? "", cell]));
   for (const [name, cell] of cells) {
-    const extra = extraStyles[Number(cell.getAttribute("s") ?? 0)];
-    if (extra && Object.keys(extra).length) read.extras.set(name, extra);
+    const { extra = {}, isText = false } = cellStyles[Number(cell.getAttribute("s") ?? 0)] ?? {};
+    if (Object.keys(extra).length) read.extras.set(name, extra);
     const formula = first(cell, "f");
     if (formula) {
       formula.textContent = spreadsheetSpelling(toShown(formula.textContent ?? ""));
       clearSpilled(formula, name, cells);
     } else {
       const text = textOf(cell, shared);
-      if (text !== null && looksLikeMore(text)) read.texts.set(name, text);
+      if (text === null) continue;
+      if (isText ? text.startsWith("=") : isTakenForMore(text)) read.texts.set(name, text);
     }
   }
   for (const cell of cells.values()) inlineToPlain(cell, sheet);
@@ -165,21 +184,28 @@ function textOf(cell: Element, shared: readonly string[]): string | null {
   const type = cell.getAttribute("t");
   if (type === "inlineStr")
     return all(cell, "t")
-      .map((text) => text.textContent ?? "")
+      .map((text) => unescaped(text.textContent ?? ""))
       .join("");
-  const value = first(cell, "v")?.textContent ?? "";
+  const value = unescaped(first(cell, "v")?.textContent ?? "");
   if (type === "s") return shared[Number(value)] ?? "";
   return type === "str" ? value : null;
 }
 
-/** Text that typing would turn into a number, a date, a truth value or a formula. */
-const looksLikeMore = (text: string): boolean => /^(?:[=']|[-+$(]*[\d.]|true$|false$)/i.test(text);
+type Locale = ReturnType<Getters["getLocale"]>;
+
+/** Tells text that typing would turn into a number, a date, a truth value or a formula, or rid of its blanks. */
+const takenForMore =
+  ({ helpers }: Spreadsheet, locale: Locale) =>
+  (text: string): boolean =>
+    /^(?:[='\s].*|.*\s|true|false)$/is.test(text) ||
+    helpers.isNumber(text, locale) ||
+    helpers.isDateTime(text, locale);
 
 /** The spreadsheet reads no text that stands in the cell itself. */
 function inlineToPlain(cell: Element, sheet: Document): void {
   if (cell.getAttribute("t") !== "inlineStr") return;
   const text = textOf(cell, []) ?? "";
-  cell.replaceChildren(create(sheet, "v", {}, text));
+  cell.replaceChildren(create(sheet, "v", {}, escaped(text)));
   cell.setAttribute("t", "str");
 }
 

@@ -2,7 +2,7 @@ import { parseZone } from "../host/area";
 import type { Book } from "../host/book";
 import type { Zone } from "../host/spreadsheet";
 import { hostSpelling } from "../host/written-formulas";
-import { all, create, first } from "./dom";
+import { all, create, escaped, first } from "./dom";
 import { callsOurs, toStored } from "./function-names";
 
 /** An operator beside a range: such a formula calculates with arrays and must be stored as one that may. */
@@ -64,7 +64,7 @@ function correctLiteral(book: Book, sheetId: string, zone: Zone, sheet: Document
     cell.append(create(sheet, "v", {}, String(value)));
   } else if (typeof value === "string") {
     cell.setAttribute("t", "inlineStr");
-    const text = create(sheet, "t", { "xml:space": "preserve" }, value);
+    const text = create(sheet, "t", { "xml:space": "preserve" }, escaped(value));
     const inline = create(sheet, "is");
     inline.append(text);
     cell.append(inline);

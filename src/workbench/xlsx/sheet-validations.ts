@@ -150,6 +150,11 @@ function readRule(element: Element): ValidationRule | null {
   const written = element.getAttribute("operator") ?? "between";
   const operator = Object.keys(FILE_OPERATOR).find((name) => FILE_OPERATOR[name] === written) ?? "Between";
   const value = (text: string) => (text && !Number.isNaN(Number(text)) ? Number(text) : text && `=${text}`);
-  const basic: BasicRule = { formula1: value(formula(1)), formula2: value(formula(2)), operator };
+  const second = formula(2);
+  const basic: BasicRule = {
+    formula1: value(formula(1)),
+    ...(second && { formula2: value(second) }),
+    operator,
+  };
   return { [kind]: basic };
 }

@@ -3,13 +3,17 @@ import type { Book } from "../host/book";
 import { FORMAT } from "../host/book";
 import { drawnFormat } from "../host/number-format";
 import type { HostStyle } from "../host/range-format";
+import { TEXT_FORMAT } from "../host/values";
 import { all, children, create, first, setAttributes } from "./dom";
+import type { Attributes } from "./dom";
 
 /** The parts of a style the spreadsheet carries along without writing them. */
 export interface ExtraStyle {
   fontName?: string;
   indent?: number;
   locked?: boolean;
+  /** The side a number stands on is written even where it is the one that it takes by itself. */
+  align?: "right";
 }
 
 /** Writes number formats as they were given, not as they are drawn. */
@@ -45,16 +49,16 @@ export class ExtraStyles {
   write(sheetId: string, sheet: Document): void {
     const cells = new Map(all(sheet, "c").map((cell) => [cell.getAttribute("r"), cell]));
     for (const cell of this.book.getters.getCells(sheetId)) {
-      const { fontName, indent, locked } = (cell.style ?? {}) as HostStyle;
-      if (fontName === undefined && indent === undefined && locked === undefined) continue;
+      const { fontName, indent, locked, align } = (cell.style ?? {}) as HostStyle;
       const { col, row } = this.book.getters.getCellPosition(cell.id);
       const element = cells.get(cellName(col, row));
-      if (!element) continue;
-      const extra = {
+      const extra: ExtraStyle = {
         ...(fontName !== undefined && { fontName }),
         ...(indent !== undefined && { indent }),
         ...(locked !== undefined && { locked }),
+        ...(align === "right" && !cell.isFormula && { align }),
       };
+      if (!element || Object.keys(extra).length === 0) continue;
       element.setAttribute("s", String(this.format(Number(element.getAttribute("s") ?? 0), extra)));
     }
   }
@@ -68,6 +72,7 @@ export class ExtraStyles {
     if (!formats || !origin) return base;
     const format = origin.cloneNode(true) as Element;
     if (extra.indent !== undefined) this.part(format, "alignment", { indent: extra.indent });
+    if (extra.align !== undefined) this.part(format, "alignment", { horizontal: extra.align });
     if (extra.locked !== undefined) this.part(format, "protection", { locked: extra.locked ? 1 : 0 });
     if (extra.fontName !== undefined) this.font(format, extra.fontName);
     formats.append(format);
@@ -77,7 +82,7 @@ export class ExtraStyles {
     return index;
   }
 
-  private part(format: Element, name: "alignment" | "protection", attributes: Record<string, number>): void {
+  private part(format: Element, name: "alignment" | "protection", attributes: Attributes): void {
     const part = first(format, name) ?? create(this.styles, name);
     setAttributes(part, attributes);
     if (name === "alignment") format.prepend(part);
@@ -100,19 +105,35 @@ export class ExtraStyles {
   }
 }
 
-/** The extra parts of each cell format of a file, by its number; the default font is none. */
-export function readExtraStyles(styles: Document): ExtraStyle[] {
+/** What the spreadsheet does not read of a cell format, and whether the cells that have it hold text. */
+export interface CellStyle {
+  extra: ExtraStyle;
+  isText: boolean;
+}
+
+/** The number of the built-in format for text. */
+const TEXT_NUMBER = "49";
+
+/** The cell formats of a file, by their numbers; the default font is none. */
+export function readCellStyles(styles: Document): CellStyle[] {
   const fonts = first(styles, "fonts");
   const fontNames = fonts ? children(fonts).map((font) => first(font, "name")?.getAttribute("val")) : [];
+  const textNumbers = all(styles, "numFmt").flatMap((format) =>
+    format.getAttribute("formatCode") === TEXT_FORMAT ? format.getAttribute("numFmtId") : [],
+  );
   const formats = first(styles, "cellXfs");
   return (formats ? children(formats) : []).map((format) => {
     const indent = Number(first(format, "alignment")?.getAttribute("indent") ?? 0);
     const unlocked = first(format, "protection")?.getAttribute("locked") === "0";
     const fontName = fontNames[Number(format.getAttribute("fontId") ?? 0)];
+    const number = format.getAttribute("numFmtId");
     return {
-      ...(fontName && fontName !== fontNames[0] && { fontName }),
-      ...(indent && { indent }),
-      ...(unlocked && { locked: false }),
+      isText: number === TEXT_NUMBER || textNumbers.includes(number),
+      extra: {
+        ...(fontName && fontName !== fontNames[0] && { fontName }),
+        ...(indent && { indent }),
+        ...(unlocked && { locked: false }),
+      },
     };
   });
 }

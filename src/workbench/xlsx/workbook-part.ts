@@ -2,7 +2,7 @@ import type { Book } from "../host/book";
 import { fixedAddress, keptName } from "../host/names";
 import { keptLayout } from "../host/page-layout";
 import { veryHiddenKey } from "../host/worksheet";
-import { all, create, place } from "./dom";
+import { all, create, first, place } from "./dom";
 
 const WORKBOOK_ORDER = ["workbookPr", "bookViews", "sheets", "externalReferences", "definedNames", "calcPr"];
 
@@ -48,6 +48,12 @@ function definedNames(book: Book, workbook: Document, ids: readonly string[]): E
     });
   }
   return list;
+}
+
+/** The name of the sheet on which a workbook was saved. */
+export function activeSheet(workbook: Document): string {
+  const index = Number(first(workbook, "workbookView")?.getAttribute("activeTab") ?? 0);
+  return all(workbook, "sheet")[index]?.getAttribute("name") ?? "";
 }
 
 export interface ReadName {

@@ -1,5 +1,5 @@
 import type { HostSession } from "../host/session";
-import { parseXml, serializeXml } from "./dom";
+import { all, escaped, parseXml, serializeXml } from "./dom";
 import { writeKeptPart } from "./kept-part";
 import { writeComments } from "./comments";
 import { zipped } from "./parts";
@@ -41,6 +41,9 @@ export async function writeXlsx({ book }: HostSession): Promise<Uint8Array> {
       });
       writePictures(book, sheetId, index, parts);
     });
+  });
+  change("xl/sharedStrings.xml", (strings) => {
+    for (const text of all(strings, "t")) text.textContent = escaped(text.textContent ?? "");
   });
   change("xl/workbook.xml", (workbook) => writeWorkbookPart(book, workbook));
   writeKeptPart(book, parts);
