@@ -89,6 +89,8 @@ interface Held {
   readonly name: string;
   readonly entry: ZipEntry | undefined;
   text?: string;
+  /** A new part that is no text. */
+  readonly bytes?: Uint8Array;
   readonly isNew: boolean;
 }
 
@@ -112,6 +114,11 @@ function decoded(name: string, bytes: Uint8Array): string {
 
 export class PackageParts {
   private constructor(private readonly parts: Map<string, Held>) {}
+
+  /** A package that holds nothing yet. */
+  static empty(): PackageParts {
+    return new PackageParts(new Map());
+  }
 
   static open(bytes: Uint8Array): PackageParts {
     if (bytes.length > most.file) refuse("The file is larger than 100 MB: hand over fewer sheets at a time.");
@@ -178,14 +185,15 @@ export class PackageParts {
 
   /** A part that is no text. */
   bytes(name: string): Uint8Array {
-    const { entry, text } = this.held(name);
-    if (text !== undefined || entry === undefined) return new TextEncoder().encode(text);
+    const { entry, text, bytes } = this.held(name);
+    if (text !== undefined || entry === undefined) return bytes ?? new TextEncoder().encode(text);
     return sensible(() => atOnce(unpacking(entry)), damagedPart(name));
   }
 
-  replace(name: string, text: string): void {
+  replace(name: string, content: string | Uint8Array): void {
     const before = this.parts.get(keyOf(name));
-    this.parts.set(keyOf(name), { name: before?.name ?? name, entry: before?.entry, text, isNew: true });
+    const held = typeof content === "string" ? { text: content } : { bytes: content };
+    this.parts.set(keyOf(name), { name: before?.name ?? name, entry: before?.entry, ...held, isNew: true });
   }
 
   /** Adds a part of a content type, and says from where it is reached; answers with the relation's id. */
@@ -258,9 +266,12 @@ export class PackageParts {
   /** The file's bytes, with what is new packed in slices. */
   async close(pause: Pause): Promise<Uint8Array> {
     const entries: ZipEntry[] = [];
-    for (const { name, entry, text, isNew } of this.parts.values()) {
+    for (const { name, entry, text, bytes, isNew } of this.parts.values()) {
       if (!isNew && entry !== undefined) entries.push(entry);
-      else entries.push(await inSlices(packing(name, new TextEncoder().encode(text), entry?.time), pause));
+      else {
+        const content = bytes ?? new TextEncoder().encode(text);
+        entries.push(await inSlices(packing(name, content, entry?.time), pause));
+      }
     }
     return writeZip(entries);
   }
