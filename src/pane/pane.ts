@@ -1,6 +1,7 @@
 /** The pane: its rooms, each behind a tab. */
 import { html, nothing, render } from "lit-html";
 import { version } from "../engine/edition/edition";
+import { onCalculationAsked } from "../workbook/calculated";
 import { runningEdition } from "../workbook/edition";
 import { asSentence } from "../workbook/trouble";
 import { message } from "./parts/message";
@@ -123,12 +124,16 @@ export function openPane(page: HTMLElement): void {
   const tell = (content: unknown) => {
     if (notice !== null) render(content, notice);
   };
+  onCalculationAsked(() => tell(message("info", wasCalculated)));
   feed.start().catch((error: unknown) => tell(message("error", asSentence(error))));
   runningEdition()
     .then((running) => tell(running === null || running === version ? nothing : otherEdition(running)))
     // A workbook that cannot be asked yet says so in the room where something is wanted of it.
     .catch(() => tell(nothing));
 }
+
+const wasCalculated =
+  "Calculation is set to manual in this workbook: the pane had it calculated, so that what it shows is up to date.";
 
 const otherEdition = (running: string) =>
   message(

@@ -14,6 +14,7 @@ import { becomeWindow, runLibrary } from "./office/node-realm";
 import { Workbench } from "./workbench";
 import { nodeXlsx } from "./xlsx/node";
 
+export type { Harshness } from "./host/harshness";
 export { Workbench } from "./workbench";
 
 const MANIFEST = new URL("../../manifest.xml", import.meta.url);

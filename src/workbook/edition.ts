@@ -1,4 +1,5 @@
 import { namespace } from "../engine/catalogue";
+import { loadCalculated } from "./calculated";
 import { inWorkbook } from "./session";
 
 /**
@@ -8,8 +9,7 @@ import { inWorkbook } from "./session";
 export const runningEdition = (): Promise<string | null> =>
   inWorkbook(async (context) => {
     const used = context.workbook.worksheets.getActiveWorksheet().getUsedRangeOrNullObject();
-    used.load("formulas,values");
-    await context.sync();
+    await loadCalculated(context, [used], "formulas,values");
     if (used.isNullObject) return null;
     const asked = `=${namespace}.EDITION()`;
     for (const [i, row] of (used.formulas as unknown[][]).entries()) {

@@ -1,5 +1,6 @@
 /** What stands behind a cell that holds our functions: values, working, native formula. */
 import { attempt } from "./attempt";
+import { loadCalculated } from "./calculated";
 import { isReference, callsIn, mayHoldCalls, rewriteNatively } from "./calls";
 import type { Call, Surroundings } from "./calls";
 import type { Value } from "./evaluate";
@@ -12,6 +13,7 @@ import { workingOf } from "../engine/working";
 import { placeOf } from "./reference";
 import { localAddress } from "./selection";
 import { inWorkbook } from "./session";
+import { contentsOf, isFormula, emptyCell } from "./sheets";
 
 export interface ExplainedArgument {
   readonly parameter: Parameter;
@@ -59,7 +61,6 @@ async function readReferences(
     const place = placeOf(reference, sheet);
     if (place === undefined) return [];
     const range = context.workbook.worksheets.getItem(place.sheet).getRange(place.address);
-    range.load("values,formulas");
     return [{ reference, range }];
   });
   const names = referencesIn(formula)
@@ -74,19 +75,21 @@ async function readReferences(
     .filter(({ item }) => !item.isNullObject)
     .map(({ reference, item }) => {
       const range = item.getRange();
-      range.load("values,formulas");
       return { reference, range };
     });
-  if (named.length > 0) await context.sync();
+  const read = [...ranges, ...named];
+  await loadCalculated(
+    context,
+    read.map(({ range }) => range),
+    "values,formulas",
+  );
 
   const values = new Map<string, Value>();
   const computed = new Set<string>();
-  for (const { reference, range } of [...ranges, ...named]) {
+  for (const { reference, range } of read) {
     const cells = range.values as Value & unknown[][];
     values.set(reference, cells.length === 1 && cells[0]?.length === 1 ? (cells[0][0] as Value) : cells);
-    const formulas = range.formulas as unknown[][];
-    if (formulas.flat().some((cell) => typeof cell === "string" && cell.startsWith("=")))
-      computed.add(reference);
+    if (contentsOf(range).flat().some(isFormula)) computed.add(reference);
   }
   return { values, computed };
 }
@@ -155,13 +158,14 @@ function explainedCall(
 export const explainSelectedCell = (): Promise<ExplainedCell> =>
   inWorkbook(async (context) => {
     const cell = context.workbook.getSelectedRange().getCell(0, 0);
-    cell.load("address,formulas,text");
+    cell.load("address");
     cell.worksheet.load("name");
-    await context.sync();
+    await loadCalculated(context, [cell], "formulas,values,text");
     const sheet = cell.worksheet.name;
-    const formula = String(cell.formulas[0]?.[0] ?? "");
+    const [[content = emptyCell] = []] = contentsOf(cell);
+    const { formula } = content;
     const about = { sheet, address: localAddress(cell.address), formula, shown: cell.text[0]?.[0] ?? "" };
-    if (!mayHoldCalls(formula)) return { ...about, calls: [], native: null };
+    if (!isFormula(content) || !mayHoldCalls(formula)) return { ...about, calls: [], native: null };
 
     const { values, computed } = await readReferences(context, formula, sheet);
     const lookup = (reference: string): Value => {

@@ -22,7 +22,7 @@ import { pass } from "./progress";
 import { cellAddress } from "./reference";
 import { inWorkbook } from "./session";
 import type { SheetCells } from "./sheets";
-import { cellsOf, formulaCells, readSheets } from "./sheets";
+import { cellsOf, formulaCells, readCalculatedSheets, readSheets } from "./sheets";
 
 export type { CellEdit, ChangeKind } from "./handover/changes";
 export type { CellNote, HandOverMode } from "./handover/plan";
@@ -108,7 +108,7 @@ export const handOver = (
 ): Promise<HandOverReport> =>
   inWorkbook(async (context) => {
     progress.report(0, 1, "Reading the workbook");
-    const sheets = await readSheets(context);
+    const sheets = await readCalculatedSheets(context, progress);
     const knowledge = new Knowledge(sheets);
     const chosen = sheets.filter(({ name }) => names.includes(name));
     const plans = await planned(context, chosen, knowledge, mode);

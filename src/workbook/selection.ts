@@ -1,3 +1,4 @@
+import { loadCalculated } from "./calculated";
 import type { Place } from "./reference";
 import { WorkbookTrouble } from "./trouble";
 import { inWorkbook } from "./session";
@@ -25,8 +26,7 @@ export const readSelection = (): Promise<Selection> =>
     const rows = Math.min(range.rowCount, Math.max(1, Math.floor(mostCells / range.columnCount)));
     const columns = Math.min(range.columnCount, mostCells);
     const read = range.getCell(0, 0).getResizedRange(rows - 1, columns - 1);
-    read.load("values,formulas");
-    await context.sync();
+    await loadCalculated(context, [read], "values,formulas");
     return {
       sheet: range.worksheet.name,
       address: localAddress(range.address),
@@ -73,8 +73,7 @@ export const valuesAt = async (
   await context.sync();
   if (used.isNullObject) return [[null]];
   const wanted = range.rowCount * range.columnCount > mostWanted ? used : range;
-  wanted.load("values");
-  await context.sync();
+  await loadCalculated(context, [wanted]);
   return wanted.values as unknown[][];
 };
 

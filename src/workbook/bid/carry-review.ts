@@ -1,4 +1,5 @@
 /** Carries what a job really took into the price book and the paces, so that the next bid reckons with it. */
+import { loadCalculated } from "../calculated";
 import { cellAddress } from "../reference";
 import { inWorkbook } from "../session";
 import { WorkbookTrouble } from "../trouble";
@@ -110,10 +111,12 @@ async function readBidSheets(
   const asked = Object.entries({ ...wanted, review }).map(([key, name]) => {
     const sheet = worksheets.getItem(name);
     const range = sheet.getRange("A1").getBoundingRect(sheet.getUsedRange());
-    range.load("values");
     return { key, name, sheet, range };
   });
-  await context.sync();
+  await loadCalculated(
+    context,
+    asked.map(({ range }) => range),
+  );
   const read = (key: string): ReadSheet => {
     const found = asked.find((one) => one.key === key);
     if (found === undefined)

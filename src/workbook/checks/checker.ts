@@ -25,9 +25,9 @@ const ours = /SWARD[._]/i;
 const sliceLength = 200;
 
 /** Which of a cell's changes change how its sheet is read. */
-function kindOf({ formula, value }: StoredCell): string {
+function kindOf({ formula, value, shape }: StoredCell): string {
   if (formula === "") return "blank";
-  if (formula.startsWith("=")) return "worked out";
+  if (shape !== undefined) return "worked out";
   return typeof value === "number" ? "number" : `text ${formula}`;
 }
 

@@ -1,5 +1,6 @@
 /** How a sheet is laid out, read as a person reads it: tables under a row of heads, and figures beside their labels. */
 import type { UnitSystem } from "../../engine/units";
+import { isFormula } from "../sheets";
 import type { CellContent } from "../sheets";
 import type { Concept } from "./concepts";
 import { conceptOf, isInWords, systemIn } from "./concepts";
@@ -38,9 +39,9 @@ interface Cells {
   filled(): Iterable<readonly [At, CellContent]>;
 }
 
-const isText = ({ formula, value }: CellContent): boolean =>
-  typeof value === "string" && !formula.startsWith("=") && formula !== "";
-const isTyped = ({ formula }: CellContent): boolean => !formula.startsWith("=");
+const isTyped = (cell: CellContent): boolean => !isFormula(cell);
+const isText = (cell: CellContent): boolean =>
+  typeof cell.value === "string" && cell.formula !== "" && isTyped(cell);
 
 /** A row of a table that is none of its entries. */
 const closes = (text: string): boolean =>

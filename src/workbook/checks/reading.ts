@@ -84,7 +84,7 @@ const longestBook = 500;
 /** A label stands at most so far to the left. */
 const reach = 8;
 
-export const isTyped = ({ formula }: Pick<SeenCell, "formula">): boolean => !formula.startsWith("=");
+export const isTyped = ({ shape }: Pick<SeenCell, "shape">): boolean => shape === undefined;
 
 /** The number in a cell; a blank, a text and an error are none. */
 export const numberIn = (cell: Pick<SeenCell, "value"> | undefined): number | undefined =>

@@ -3,7 +3,8 @@ import type { Progress } from "../progress";
 import { pass, slices } from "../progress";
 import { inWorkbook } from "../session";
 import type { Scalar } from "../evaluate";
-import { readSheets } from "../sheets";
+import { readCalculatedSheets } from "../sheets";
+import { loadCalculated } from "../calculated";
 import type { Edited } from "../watch-workbook";
 import type { Finding } from "./check";
 import { Checker } from "./checker";
@@ -52,10 +53,13 @@ async function readCells(
     const range = context.workbook.worksheets
       .getItem(sheet)
       .getRangeByIndexes(top, left, bottom - top + 1, right - left + 1);
-    range.load("formulas,values");
     return { sheet, top, left, range };
   });
-  await context.sync();
+  await loadCalculated(
+    context,
+    ranges.map(({ range }) => range),
+    "formulas,values",
+  );
   return ranges.flatMap(({ sheet, top, left, range }) => {
     const values = range.values as Scalar[][];
     const formulas = range.formulas as (string | number | boolean | null)[][];
@@ -81,7 +85,7 @@ export class WorkbookChecks {
   /** Reads the workbook and checks all of it. */
   static async start(progress: Progress, today = dayOf(new Date())): Promise<WorkbookChecks> {
     pass(progress, 0, 1, "Reading the workbook");
-    const survey = new Survey(await inWorkbook(readSheets));
+    const survey = new Survey(await inWorkbook((context) => readCalculatedSheets(context, progress)));
     const checker = new Checker(survey, checks, today);
     await checker.checkAll(slices(progress, what));
     return new WorkbookChecks(survey, checker);

@@ -5,6 +5,7 @@ import type { Scalar } from "../evaluate";
 import type { Block } from "../reference";
 import { cellAddress } from "../reference";
 import type { CellContent, SheetCells } from "../sheets";
+import { isFormula } from "../sheets";
 import { layoutOf } from "./layout";
 import type { Layout } from "./layout";
 import type { At, FormulaShape } from "./shapes";
@@ -143,7 +144,7 @@ export class Survey {
   }
 
   private enter(sheet: SurveyedSheet, at: At, { formula, value }: CellContent): StoredCell {
-    const shape = formula.startsWith("=") ? this.shapes.of(formula, at) : undefined;
+    const shape = isFormula({ formula, value }) ? this.shapes.of(formula, at) : undefined;
     const cell: StoredCell = { formula, value, shape };
     sheet.put(at, cell);
     if (shape !== undefined) this.link(sheet, at, shape);

@@ -5,6 +5,7 @@ import { bidSheetNames } from "../bid/kit";
 import type { BidSheet } from "../bid/kit";
 import { bought, stepNames } from "../bid/sheets/order";
 import { outlineLayout } from "../bid/sheets/outlines";
+import { loadCalculated } from "../calculated";
 import { inWorkbook } from "../session";
 import { WorkbookTrouble } from "../trouble";
 
@@ -376,10 +377,12 @@ export const readBid = (wanted: string | undefined): Promise<BidsFound> =>
       if (!names.includes(`${name}${ending}`)) return { which, range: undefined };
       const sheet = worksheets.getItem(`${name}${ending}`);
       const range = sheet.getRange("A1").getBoundingRect(sheet.getUsedRange(true));
-      range.load("values");
       return { which, range };
     });
-    await context.sync();
+    await loadCalculated(
+      context,
+      asked.flatMap(({ range }) => range ?? []),
+    );
     const read = (which: BidSheet): Grid =>
       (asked.find((one) => one.which === which)?.range?.values as unknown[][] | undefined) ?? [];
     const grids: Record<BidSheet, Grid> = {

@@ -5,7 +5,7 @@ import type { Value } from "../evaluate";
 import { answerOf, evaluate, NotFollowed, spillOf } from "../evaluate";
 import { blockOf, placeOf } from "../reference";
 import type { CellContent, SheetCells } from "../sheets";
-import { cellsOf } from "../sheets";
+import { cellsOf, isFormula } from "../sheets";
 
 export class Knowledge {
   private readonly sheets: ReadonlyMap<string, SheetCells>;
@@ -39,7 +39,7 @@ export class Knowledge {
     return {
       isComputed: (reference) => {
         const cells = this.cells(reference, home);
-        return cells === undefined || cells.some((row) => row.some(({ formula }) => formula.startsWith("=")));
+        return cells === undefined || cells.some((row) => row.some(isFormula));
       },
       valueOf: (call) => answerOf(...this.asked(call, home)),
       spillOf: (call) => spillOf(...this.asked(call, home)),

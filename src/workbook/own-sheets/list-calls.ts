@@ -15,7 +15,7 @@ import { slices } from "../progress";
 import { cellAddress } from "../reference";
 import { inWorkbook } from "../session";
 import type { FormulaCell, SheetCells } from "../sheets";
-import { formulaCells, readSheets } from "../sheets";
+import { formulaCells, readCalculatedSheets } from "../sheets";
 
 export type CallState =
   | { readonly kind: "answers" }
@@ -173,8 +173,7 @@ export async function callsOf(
     .map((sheet) => ({
       sheet: sheet.name,
       cells: formulaCells(sheet)
-        // A text that begins with "=" reads like a formula, but shows itself.
-        .filter(({ formula, value }) => mayHoldCalls(formula) && value !== formula)
+        .filter(({ formula }) => mayHoldCalls(formula))
         .sort(byColumn),
     }))
     .filter(({ cells }) => cells.length > 0);
@@ -198,5 +197,5 @@ export async function callsOf(
 export const listCalls = (progress: Progress): Promise<readonly SheetCalls[]> =>
   inWorkbook(async (context) => {
     progress.report(0, 1, "Reading the workbook");
-    return callsOf(await readSheets(context), progress);
+    return callsOf(await readCalculatedSheets(context, progress), progress);
   });

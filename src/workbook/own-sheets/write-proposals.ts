@@ -4,7 +4,7 @@ import { blockOf, cellAddress } from "../reference";
 import { localAddress } from "../selection";
 import { inWorkbook } from "../session";
 import type { SheetCells } from "../sheets";
-import { readSheets } from "../sheets";
+import { readCalculatedSheets, readSheets } from "../sheets";
 import { WorkbookTrouble } from "../trouble";
 import type { OwnTable } from "./find-table";
 import { findTable } from "./find-table";
@@ -21,7 +21,7 @@ export const readOwnTable = (): Promise<OwnTable> =>
     range.worksheet.load("name");
     await context.sync();
     const chosen = blockOf(localAddress(range.address));
-    const sheet = (await readSheets(context)).find(({ name }) => name === range.worksheet.name);
+    const sheet = (await readCalculatedSheets(context)).find(({ name }) => name === range.worksheet.name);
     if (chosen === undefined || sheet === undefined) {
       throw new WorkbookTrouble("Select a heading of your table, then read it.");
     }

@@ -14,8 +14,7 @@ const least = 3;
 const agreeing = 0.6;
 
 const isTotal = ({ formula }: SeenCell): boolean => /^=(SUM|SUBTOTAL|AVERAGE|ROUND\(SUM)\(/i.test(formula);
-const counts = ({ formula, value }: SeenCell): boolean =>
-  formula.startsWith("=") || typeof value === "number";
+const counts = ({ shape, value }: SeenCell): boolean => shape !== undefined || typeof value === "number";
 
 /** The form of a cell's formula, units aside: these have a check of their own. */
 export const formOf = ({ shape }: SeenCell): string | undefined => shape?.formWithoutUnits;

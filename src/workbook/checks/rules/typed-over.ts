@@ -15,9 +15,8 @@ const found = (at: SeenCell): Found => ({
 
 function* down(cells: readonly SeenCell[], reading: Reading): Finds {
   for (const run of runsIn(cells)) {
-    for (const { sheet, row, column, formula, value } of run.cells) {
-      if (isTyped({ formula }) && typeof value === "number")
-        yield found(reading.cell(sheet, { row, column }));
+    for (const cell of run.cells) {
+      if (isTyped(cell) && typeof cell.value === "number") yield found(reading.cell(cell.sheet, cell));
     }
   }
 }

@@ -1,0 +1,109 @@
+/**
+ * Values are read when they are calculated. Answers of functions come later than the edit that asks for them, and
+ * where calculation is manual nothing comes until it is asked for: a value read before that is none.
+ */
+import type { Progress } from "./progress";
+import { pass } from "./progress";
+import { WorkbookTrouble } from "./trouble";
+
+/** What a cell shows whose answer is still to come. */
+const busy = "#BUSY!";
+
+/** A stop must come through between two looks, in milliseconds. */
+const longestPause = 250;
+const firstPause = 25;
+/** So many looks, which take some twenty seconds. */
+const mostLooks = 80;
+/** A workbook with volatile formulas may say for ever that something is pending: after so many looks it is read. */
+const mostPending = 8;
+
+const stillCalculating =
+  "Cells are still being calculated: wait until none of them shows #BUSY!, then try again. If that lasts, close the workbook and open it again.";
+
+const what = "Waiting until the workbook is calculated";
+
+const unwatched: Progress = { report: () => undefined, stopped: false };
+
+let calculationAsked: () => void = () => undefined;
+
+/** Calls the listener whenever a workbook of manual calculation had to be calculated before it was read. */
+export function onCalculationAsked(listener: () => void): void {
+  calculationAsked = listener;
+}
+
+const sleep = (time: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, time));
+
+/** Looks again and again, ever more seldom, and gives up with a sentence. */
+class Patience {
+  private looks = 0;
+
+  constructor(private readonly progress: Progress) {}
+
+  get isLongPending(): boolean {
+    return this.looks >= mostPending;
+  }
+
+  async wait(): Promise<void> {
+    if (this.looks >= mostLooks) throw new WorkbookTrouble(stillCalculating);
+    pass(this.progress, this.looks, mostLooks, what);
+    await sleep(Math.min(longestPause, firstPause * 2 ** this.looks++));
+  }
+}
+
+/** Asks for a calculation where nothing follows an edit until it is asked for. */
+async function askForCalculation(application: Excel.Application): Promise<void> {
+  application.calculate(Excel.CalculationType.recalculate);
+  await application.context.sync();
+  if (application.calculationMode === Excel.CalculationMode.manual) calculationAsked();
+}
+
+/** Waits for the host's word that the calculation has ended. */
+async function waitForWord(application: Excel.Application, patience: Patience): Promise<void> {
+  const { done, pending } = Excel.CalculationState;
+  if (application.calculationState === pending) await askForCalculation(application);
+  do {
+    await patience.wait();
+    application.load("calculationState");
+    await application.context.sync();
+  } while (
+    application.calculationState !== done &&
+    !(application.calculationState === pending && patience.isLongPending)
+  );
+}
+
+/** Reads, and reads again until all that was read is calculated. */
+export async function asCalculated<T>(
+  context: Excel.RequestContext,
+  read: () => Promise<T>,
+  valuesOf: (found: T) => Iterable<unknown>,
+  progress: Progress = unwatched,
+): Promise<T> {
+  const { application } = context.workbook;
+  const patience = new Patience(progress);
+  for (;;) {
+    // Asked in the batch that reads, so that a workbook at rest is read in one.
+    application.load("calculationMode,calculationState");
+    const found = await read();
+    const isDone = application.calculationState === Excel.CalculationState.done || patience.isLongPending;
+    const isBusy = [...valuesOf(found)].includes(busy);
+    if (isDone && !isBusy) return found;
+    if (isDone) await patience.wait();
+    else await waitForWord(application, patience);
+  }
+}
+
+/** Loads ranges, values among what is loaded, when they are calculated. */
+export const loadCalculated = async (
+  context: Excel.RequestContext,
+  ranges: readonly Excel.Range[],
+  properties = "values",
+): Promise<void> => {
+  await asCalculated(
+    context,
+    async () => {
+      for (const range of ranges) range.load(properties);
+      await context.sync();
+    },
+    () => ranges.flatMap((range) => (range.isNullObject ? [] : (range.values as unknown[][]).flat())),
+  );
+};

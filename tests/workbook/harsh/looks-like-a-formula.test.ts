@@ -1,0 +1,80 @@
+/** Text that a person typed after an apostrophe looks like a formula when it is read: every reader leaves it alone. */
+import { beforeAll, describe, expect, test } from "vitest";
+import type { Workbench } from "../../../src/workbench/node";
+import { WorkbookChecks } from "../../../src/workbook/checks/run-checks";
+import { explainSelectedCell } from "../../../src/workbook/explain";
+import { bringBack, handOver, sheetStates } from "../../../src/workbook/handover";
+import { listCalls } from "../../../src/workbook/own-sheets/list-calls";
+import { repairCalls } from "../../../src/workbook/repair";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { jobs } from "../../support/jobs";
+
+let bench: Workbench;
+beforeAll(async () => {
+  bench = await openWorkbench();
+});
+
+const today = 46_251;
+
+/** Typed to the right of everything, where no table reaches. */
+const typed = {
+  AK3: "'=SWARD.PACKS(1,2)",
+  AK4: "'=SWARD.SEED_WEIGHT(B2,",
+  AK5: "'=_xldudf_SWARD_PACKS(1,2)",
+  AK6: "'=1+1",
+  AK7: "'=SWARD.GEO_AREA(A1:B4)",
+} as const;
+
+const counts = async () => ({
+  listed: (await listCalls(unwatched)).map(({ sheet, calls }) => `${sheet} ${calls}`),
+  states: (await sheetStates()).map(({ name, calls }) => `${name} ${calls}`),
+  found: (await WorkbookChecks.start(unwatched, today)).findings.map(
+    ({ check, sheet, address }) => `${check.id} ${sheet} ${address}`,
+  ),
+});
+
+describe.each(jobs)("$name", (job) => {
+  const [sheet] = job.call;
+  const held = () =>
+    Object.keys(typed).map((cell) => [bench.formula(sheet, cell), bench.value(sheet, cell)] as const);
+  const asTyped = Object.values(typed).map((text) => [null, text.slice(1)] as const);
+
+  beforeAll(async () => {
+    bench.reset();
+    await job.write(bench);
+    await bench.calculated();
+  });
+
+  test("lists, checks and states are as without it", async () => {
+    const before = await counts();
+    bench.setCells(sheet, typed);
+    await bench.calculated();
+    expect(await counts()).toEqual(before);
+  });
+
+  test("it is explained as text, and a formula is explained", async () => {
+    bench.select(sheet, "AK3");
+    expect(await explainSelectedCell()).toMatchObject({ calls: [], native: null });
+    bench.select(...job.call);
+    expect((await explainSelectedCell()).calls.length).toBeGreaterThan(0);
+  });
+
+  test("it is not repaired", async () => {
+    expect(await repairCalls()).toEqual([]);
+    expect(held()).toEqual(asTyped);
+  });
+
+  test.each(["native formulas", "values", "values with the working"] as const)(
+    "it stays text when the sheet is handed over as %s and brought back",
+    async (mode) => {
+      const { stopped } = await handOver([sheet], unwatched, mode);
+      expect(stopped).toEqual([]);
+      expect(held()).toEqual(asTyped);
+      await bringBack([sheet], unwatched);
+      expect(held()).toEqual(asTyped);
+      const [home, cell] = job.call;
+      await bench.calculated();
+      expect(bench.formula(home, cell)).toContain("SWARD.");
+    },
+  );
+});

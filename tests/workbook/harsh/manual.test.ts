@@ -1,0 +1,3 @@
+import { readsWhatIsCalculated } from "./reads-what-is-calculated";
+
+readsWhatIsCalculated({ manualCalculation: true });
