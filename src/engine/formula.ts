@@ -217,11 +217,12 @@ export interface Formula extends Description {
   readonly inspect?: (given: readonly ParameterValue[]) => void;
 }
 
-/** A worksheet function that no algebra expresses: its native reading is its value, with a note that says why. */
+/** A worksheet function that no algebra expresses. */
 export interface Computed extends Description {
   readonly form: "computed";
   readonly parameters: readonly Parameter[];
-  readonly whyNoFormula: string;
+  /** Set where it has no native form of its own either: its native reading is its value, with a note that says why. */
+  readonly whyNoFormula?: string;
   readonly compute: (given: readonly ParameterValue[]) => number | string;
 }
 
@@ -258,7 +259,6 @@ export interface SpilledFormula extends Spills {
 /** A function that spills what no algebra expresses. */
 export interface SpilledValue extends Spills {
   readonly form: "spilled value";
-  readonly whyNoFormula: string;
   readonly compute: (given: readonly ParameterValue[]) => readonly (readonly number[])[];
   /** How the figures come about, for the working. */
   readonly tell: (given: readonly ParameterValue[]) => readonly ToldLine[];
@@ -272,6 +272,10 @@ export interface EachRow extends Description {
 }
 
 export type WorksheetFunction = Formula | Computed | SpilledFormula | SpilledValue | EachRow;
+
+/** Why a function has no native form at all; undefined for one that has. */
+export const whyNoFormula = (definition: WorksheetFunction | undefined): string | undefined =>
+  definition?.form === "computed" ? definition.whyNoFormula : undefined;
 
 /** Whether a function answers with one value. */
 export const givesOneValue = (definition: WorksheetFunction): definition is Formula | Computed =>

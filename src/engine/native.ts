@@ -9,16 +9,19 @@ import type { Extent } from "./columns";
 import { commonHeight, innerFunction } from "./columns";
 import type {
   Algebra,
+  Computed,
   Corner,
   EachRow,
   Formula,
-  SpilledFormula,
+  SpilledValue,
   SpillPlace,
   WorksheetFunction,
 } from "./formula";
 import { unitsPosition } from "./formula";
 import { flat, flatMap, mapValues } from "./lists";
+import { ownForms } from "./native-forms";
 import { numbers, sameKeys, wholeUpDecimals } from "./numbers";
+import type { WrittenRange } from "./own-form";
 import type { Limits, NumberParameter, Parameter, RangeParameter } from "./parameters";
 import { isRepeating } from "./parameters";
 import { Refusal } from "./refusal";
@@ -44,6 +47,8 @@ export const leftOut: NativeArgument = { text: "", binding: binding.whole };
 export interface NativeText {
   readonly text: string;
   readonly binding: number;
+  /** Where the form is not the function's equal in everything: what it does instead, as a sentence. */
+  readonly told?: string;
 }
 
 interface Piece extends NativeText {
@@ -582,8 +587,8 @@ export function nativeForm(definition: WorksheetFunction, given: readonly Native
     case "formula":
       return formulaText(definition, given, (m, factors, terms) => definition.body(m, factors, ...terms));
     case "computed":
+      return approximateText(definition, given);
     case "spilled value":
-      throw new NoNativeForm(definition.whyNoFormula);
     case "spilled formula":
     case "each row":
       throw new NoNativeForm(
@@ -604,11 +609,61 @@ export function nativeCell(
   switch (definition.form) {
     case "spilled formula":
       return formulaText(definition, given, (m, factors, terms) => definition.body(m, factors, at, ...terms));
+    case "spilled value":
+      return cellByCellText(definition, given, at);
     case "each row":
       return rowText(definition, given, at.row);
     default:
       return nativeForm(definition, given);
   }
+}
+
+function approximateText(definition: Computed, given: readonly NativeArgument[]): NativeText {
+  const own = ownForms[definition.id];
+  if (own?.form !== "approximation") {
+    throw new NoNativeForm(definition.whyNoFormula ?? `${definition.id} has no worksheet formula.`);
+  }
+  const { parameters } = definition;
+  const native = formulaText({ parameters, conversions: own.conversions }, given, (m, factors, terms) =>
+    own.body(m, factors, ...terms),
+  );
+  return { ...native, told: own.told };
+}
+
+function cellByCellText(
+  definition: SpilledValue,
+  given: readonly NativeArgument[],
+  at: SpillPlace,
+): NativeText {
+  const own = ownForms[definition.id];
+  if (own?.form !== "cell by cell") throw new NoNativeForm(`${definition.id} has no worksheet formula.`);
+  const { parameters } = definition;
+  let told: string | undefined;
+  const native = formulaText({ parameters, conversions: {} }, given, (_m, _factors, _terms, notes) => {
+    notes.dividesByBlank = true;
+    const found = own.write(
+      parameters.map((parameter, i) => writtenArgument(parameter, given[i] ?? leftOut, at)),
+      at,
+    );
+    told = found.told;
+    // The whole of it is one call of a function.
+    return piece(found.text, binding.whole);
+  });
+  return { ...native, ...(told === undefined ? {} : { told }) };
+}
+
+/** An argument as it can be repeated anywhere in a formula. */
+function writtenArgument(
+  parameter: Parameter,
+  argument: NativeArgument,
+  { rows, columns }: SpillPlace,
+): string | WrittenRange | undefined {
+  if (argument.text === "") return undefined;
+  if (parameter.takes !== "range") return within(argument, binding.whole);
+  const from = table(argument);
+  const extent = extentOfTable(from) ?? { rows, columns };
+  const line = (row: number) => Array.from({ length: extent.columns }, (_cell, i) => cellText(from, row, i));
+  return { text: from.text, cells: Array.from({ length: extent.rows }, (_row, i) => line(i)) };
 }
 
 /** One row of EACH_ROW; a call that is refused as a whole is refused for good. */
@@ -660,10 +715,11 @@ type Writer = (
   m: Algebra<NativeTerms>,
   factors: Readonly<Record<string, NativeTerms["factor"]>>,
   terms: readonly (Piece | Table | NativeArgument | readonly Table[])[],
+  notes: Writing,
 ) => NativeText;
 
 function formulaText(
-  definition: Formula | SpilledFormula,
+  definition: Pick<Formula, "parameters" | "conversions">,
   given: readonly NativeArgument[],
   write: Writer,
 ): NativeText {
@@ -685,7 +741,7 @@ function formulaText(
     isRepeating(parameter) ? given.slice(i).map(table) : term(parameter, argument(i)),
   );
   const notes: Writing = { dividesByBlank: false };
-  const core = write(written(notes), factors, terms);
+  const core = write(written(notes), factors, terms, notes);
 
   const conditions = flatMap(parameters, (parameter, i) =>
     isRepeating(parameter)

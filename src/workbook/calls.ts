@@ -6,10 +6,9 @@ import type { Token } from "@borgar/fx";
 import { tokenize } from "@borgar/fx";
 import { functionNamed, namespace } from "../engine/catalogue";
 import type { Spilled, WorksheetFunction } from "../engine/formula";
-import { givesOneValue, resultBounds } from "../engine/formula";
+import { givesOneValue, resultBounds, whyNoFormula } from "../engine/formula";
 import type { NativeArgument, NativeText } from "../engine/native";
 import { binding, leftOut, nativeCell, nativeForm } from "../engine/native";
-import { Refusal } from "../engine/refusal";
 
 export interface Call {
   readonly name: string;
@@ -172,8 +171,14 @@ export interface Rewritten {
   readonly inputs: readonly LimitedInput[];
   /** Calls that became their value. */
   readonly asValues: readonly Call[];
-  /** Calls whose native form cannot check something that the function does. */
-  readonly unchecked: readonly Call[];
+  /** Where a native form is not its function's equal in everything. */
+  readonly told: readonly Told[];
+}
+
+/** What the native form of a call does not do, or does instead, as a sentence for who opens the sheet. */
+export interface Told {
+  readonly call: Call;
+  readonly sentence: string;
 }
 
 const quoted = (text: string): string => `"${text.replaceAll('"', '""')}"`;
@@ -209,7 +214,7 @@ export function isReference(text: string): boolean {
 class Rewriter {
   readonly inputs: LimitedInput[] = [];
   readonly asValues: Call[] = [];
-  readonly unchecked: Call[] = [];
+  readonly told: Told[] = [];
 
   constructor(private readonly surroundings: Surroundings) {}
 
@@ -233,13 +238,22 @@ class Rewriter {
         `${call.name} is not a function of this edition: update the add-in, then hand over.`,
       );
     }
-    if ("whyNoFormula" in definition) {
+    if (whyNoFormula(definition) !== undefined) {
       const value = this.surroundings.valueOf(call);
       this.asValues.push(call);
       return { text: typeof value === "number" ? String(value) : quoted(value), binding: binding.whole };
     }
-    if (definition.unchecked !== undefined) this.unchecked.push(call);
-    return nativeForm(definition, this.argumentsOf(call));
+    const native = nativeForm(definition, this.argumentsOf(call));
+    this.tell(call, definition, native);
+    return native;
+  }
+
+  private tell(call: Call, { unchecked }: WorksheetFunction, { told }: NativeText): void {
+    const sentences = [unchecked === undefined ? undefined : `Not checked any more: ${unchecked}.`, told];
+    for (const sentence of sentences) {
+      const known = this.told.some((one) => one.call === call && one.sentence === sentence);
+      if (sentence !== undefined && !known) this.told.push({ call, sentence });
+    }
   }
 
   private argumentsOf(call: Call): readonly NativeArgument[] {
@@ -250,13 +264,12 @@ class Rewriter {
   spill(call: Call, definition: WorksheetFunction): readonly (readonly (string | number)[])[] {
     const shown = this.surroundings.spillOf(call);
     const size = { rows: shown.length, columns: shown[0]?.length ?? 0 };
-    const asValues = "whyNoFormula" in definition;
-    if (asValues) this.asValues.push(call);
-    const given = asValues ? [] : this.argumentsOf(call);
+    const given = this.argumentsOf(call);
     return shown.map((cells, row) =>
-      cells.map((cell, column) => {
-        if (asValues) return cell instanceof Refusal ? "=NA()" : cell;
-        return `=${nativeCell(definition, given, { ...size, row, column }).text}`;
+      cells.map((_cell, column) => {
+        const native = nativeCell(definition, given, { ...size, row, column });
+        this.tell(call, definition, native);
+        return `=${native.text}`;
       }),
     );
   }
@@ -298,14 +311,14 @@ export function rewriteSpill(call: Call, surroundings: Surroundings): RewrittenS
   if (definition === undefined) throw new SyntaxError(`${call.name} is not a function of this edition.`);
   const rewriter = new Rewriter(surroundings);
   const cells = rewriter.spill(call, definition);
-  const { inputs, asValues, unchecked } = rewriter;
-  return { cells, inputs, asValues, unchecked };
+  const { inputs, asValues, told } = rewriter;
+  return { cells, inputs, asValues, told };
 }
 
 /** The formula with every call of ours in its native form. Throws where a call has none. */
 export function rewriteNatively(formula: string, surroundings: Surroundings): Rewritten {
   const rewriter = new Rewriter(surroundings);
   const text = rewriter.rewrite(formula);
-  const { inputs, asValues, unchecked } = rewriter;
-  return { text, inputs, asValues, unchecked };
+  const { inputs, asValues, told } = rewriter;
+  return { text, inputs, asValues, told };
 }

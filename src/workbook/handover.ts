@@ -3,6 +3,7 @@
  * originals are kept inside the workbook on a sheet that no one sees, so that they survive whoever edits the file.
  */
 import { catalogue } from "../engine/catalogue";
+import { whyNoFormula } from "../engine/formula";
 import { mayHoldCalls } from "./calls";
 import { ChangeSet } from "./handover/change-set";
 import type { CellEdit } from "./handover/changes";
@@ -208,7 +209,7 @@ function addedInVain(
   return kept.added.filter((name) => !writtenOn.has(name));
 }
 
-const withoutForm = catalogue.filter((one) => "whyNoFormula" in one).map(({ id }) => id);
+const withoutForm = catalogue.filter((one) => whyNoFormula(one) !== undefined).map(({ id }) => id);
 
 /** Whether the original may call a function that has no native form, so that its cell has a comment about its value. */
 const mayHoldValues = ({ original }: Original): boolean => {

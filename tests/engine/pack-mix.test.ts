@@ -114,6 +114,23 @@ describe("the mix of packs", () => {
     expect(mix(60, [10, 20, 30], [1, 2, 3])).toEqual([0, 0, 2]);
   });
 
+  test("settles on the fewest of the first size but the best buy where all of that agrees, in whole packs", () => {
+    expect(mix(40, [10, 20, 30])).toEqual([0, 2, 0]);
+    expect(mix(40, [30, 10, 20])).toEqual([0, 0, 2]);
+    expect(mix(100, [50, 50, 25], [60, 60, 31])).toEqual([2, 0, 0]);
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 1, max: 3000 }),
+        fc.array(tenths, { minLength: 2, maxLength: 3 }),
+        (need, sizes) => {
+          for (const count of mix(need / 10, sizes))
+            expect(Number.isInteger(count) && !Object.is(count, -0)).toBe(true);
+        },
+      ),
+      { numRuns: 2000, seed: 5 },
+    );
+  });
+
   test("takes one pack too many when that is cheaper", () => {
     expect(mix(45, [50, 5], [20, 4])).toEqual([1, 0]);
   });

@@ -241,7 +241,7 @@ function cellPart({ address, content }: CellContent): string {
   return `<c r="${address}" t="inlineStr"><is><t xml:space="preserve">${escapeXml(content)}</t></is></c>`;
 }
 
-function grouped<Item, Key>(items: readonly Item[], keyOf: (item: Item) => Key): Map<Key, Item[]> {
+export function grouped<Item, Key>(items: readonly Item[], keyOf: (item: Item) => Key): Map<Key, Item[]> {
   const groups = new Map<Key, Item[]>();
   for (const item of items) {
     const group = groups.get(keyOf(item));
@@ -251,7 +251,7 @@ function grouped<Item, Key>(items: readonly Item[], keyOf: (item: Item) => Key):
   return groups;
 }
 
-function position(address: string): { row: number; column: number } {
+export function position(address: string): { row: number; column: number } {
   const [, letters, digits] = /^([A-Z]{1,3})([1-9]\d*)$/.exec(address) ?? [];
   if (letters === undefined || digits === undefined)
     throw new Error(`"${address}" is no cell address such as B2.`);

@@ -4,7 +4,8 @@ import { fileURLToPath } from "node:url";
 import { format, resolveConfig } from "prettier";
 import { catalogue } from "../../src/engine/catalogue";
 import type { WorksheetFunction } from "../../src/engine/formula";
-import { jobSteps } from "../../src/engine/formula";
+import { ownForms } from "../../src/engine/native-forms";
+import { jobSteps, whyNoFormula } from "../../src/engine/formula";
 import { isRepeating } from "../../src/engine/parameters";
 import { publishedSources } from "../published/sources";
 
@@ -25,15 +26,19 @@ function signature({ id, parameters }: WorksheetFunction): string {
 }
 
 function nativeForm(definition: WorksheetFunction): string {
+  const own = ownForms[definition.id];
+  const trust = definition.unchecked === undefined ? "" : `; takes on trust ${definition.unchecked}`;
+  if (own?.form === "cell by cell") return `yes, one formula a cell, for ${own.limits}`;
+  if (own !== undefined) return `yes, within ${own.tolerance} of it, for ${own.limits}${trust}`;
   switch (definition.form) {
     case "formula":
-      return definition.unchecked === undefined ? "yes" : `yes; takes on trust ${definition.unchecked}`;
+      return `yes${trust}`;
     case "spilled formula":
       return "yes, one formula a cell";
     case "each row":
       return "yes, one formula a row";
     default:
-      return `no: ${definition.whyNoFormula}`;
+      return `no: ${whyNoFormula(definition) ?? ""}`;
   }
 }
 

@@ -72,8 +72,6 @@ export const packMix = spilledValue({
     cells("packs", "sizes of the packs on sale, in the unit of the need", "refused"),
     cells("prices", "price of each pack, in the shape of packs", "default"),
   ],
-  whyNoFormula:
-    "A search over all mixes of packs has no worksheet formula; the counts found are handed over.",
   sources: [{ title: "Smallest cost that covers a need, by trying every mix", publisher: "common practice" }],
   example: {
     given: [110, [[50], [20], [5]], [[30], [15], [5]]],

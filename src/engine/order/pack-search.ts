@@ -184,6 +184,36 @@ function byTrying({ need, sizes, prices }: Problem): number[] | undefined {
   return tries > mostTries ? undefined : found?.counts;
 }
 
+/**
+ * Up to three sizes may have mixes alike in cost, left-over and packs, which lie on one line: of them the one with the
+ * fewest of the first size that is not the best pack, so that the worksheet formula can find the same.
+ */
+function settled(found: readonly number[], { sizes, prices, best }: Problem): readonly number[] {
+  const others = sizes.map((_size, i) => i).filter((i) => i !== best);
+  const [first = -1, second = -1] = others;
+  if (others.length === 0 || others.length > 2) return found;
+  const alike = (i: number) => at(sizes, i) === at(sizes, best) && at(prices, i) === at(prices, best);
+  if (others.every(alike)) {
+    const packs = found.reduce((sum, count) => sum + count, 0);
+    return sizes.map((_size, i) => (i === best ? packs : 0));
+  }
+  if (second < 0) return found;
+  const across = at(sizes, second) - at(sizes, best);
+  const along = at(sizes, best) - at(sizes, first);
+  const measure = Math.abs(greatestCommonDivisor(across, along));
+  // Towards fewer of the first, or of the second where the first stays as it is.
+  const down = across > 0 || (across === 0 && along > 0) ? -measure : measure;
+  const step = sizes.map(
+    (_size, i) => (i === first ? across : i === second ? along : -across - along) / down,
+  );
+  if (step.reduce((sum, many, i) => sum + many * at(prices, i), 0) !== 0) return found;
+  const room = step.map((many, i) =>
+    many < 0 ? Math.floor(at(found, i) / -many) : Number.POSITIVE_INFINITY,
+  );
+  const steps = Math.min(...room);
+  return found.map((count, i) => count + steps * at(step, i));
+}
+
 /** How many of each pack, in their order. Throws a Refusal where no exact answer is found within the bounds. */
 export function cheapestMix(need: number, packs: readonly Pack[]): readonly number[] {
   const { counts: sizes, measure } = wholes(packs.map(({ size }) => size));
@@ -198,5 +228,5 @@ export function cheapestMix(need: number, packs: readonly Pack[]): readonly numb
   const problem = { need: grains, sizes, prices, best: bestPack(sizes, prices) };
   const found = byRemainder(problem) ?? byTotal(problem) ?? byTrying(problem);
   if (found === undefined) throw tooFine();
-  return found;
+  return settled(found, problem);
 }

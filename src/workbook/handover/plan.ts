@@ -1,4 +1,5 @@
 /** What a hand-over would write into each cell of a sheet, before anything is written. */
+import { whyNoFormula } from "../../engine/formula";
 import { Refusal } from "../../engine/refusal";
 import { attempt } from "../attempt";
 import type { Call, LimitedInput, Surroundings } from "../calls";
@@ -31,8 +32,7 @@ export interface SheetPlan {
 
 /** Why a call has no native form, for one that has none. */
 export function whyNoForm(formula: string): string | undefined {
-  const definition = callsIn(formula)[0]?.definition;
-  return definition !== undefined && "whyNoFormula" in definition ? definition.whyNoFormula : undefined;
+  return whyNoFormula(callsIn(formula)[0]?.definition);
 }
 
 /** A formula that is one call of a function without a native form hands over the value that its cell shows. */
@@ -122,7 +122,7 @@ function planSpill(
   }
   addBlock(plan, sheet, cell, rewritten.cells, (native) => native);
   plan.inputs.push(...rewritten.inputs.map((input) => ({ home: sheet.name, input })));
-  plan.asValues.push(...rewritten.asValues.map((one) => note(whyNoForm(`=${one.text}`) ?? "")));
+  plan.unchecked.push(...rewritten.told.map(({ sentence }) => note(sentence)));
 }
 
 /** Every call in its native form; a formula that has none stops the sheet. */
@@ -156,11 +156,7 @@ export function planNative(sheet: SheetCells, knowledge: Knowledge): SheetPlan {
     plan.conversions.push(converted(sheet.name, cell, rewritten.text));
     plan.inputs.push(...rewritten.inputs.map((input) => ({ home: sheet.name, input })));
     plan.asValues.push(...rewritten.asValues.map((call) => note(whyNoForm(`=${call.text}`) ?? "")));
-    plan.unchecked.push(
-      ...rewritten.unchecked.map(({ definition }) =>
-        note(`Not checked any more: ${definition?.unchecked ?? ""}.`),
-      ),
-    );
+    plan.unchecked.push(...rewritten.told.map(({ sentence }) => note(sentence)));
   }
   return plan;
 }
