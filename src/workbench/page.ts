@@ -8,6 +8,7 @@ import { HostSession, newWorkbook } from "./host/session";
 import type { Spreadsheet } from "./host/spreadsheet";
 import { makeDivider } from "./page/divider";
 import { FrameHost } from "./page/frame-host";
+import { goRoundWithF6 } from "./page/regions";
 import { SpreadsheetView } from "./page/spreadsheet-view";
 import type { RequirementSets } from "./office/host-shim";
 import { Workbench } from "./workbench";
@@ -42,6 +43,17 @@ const byId = <Kind extends HTMLElement>(id: string) => document.getElementById(i
 
 function tell(sentence: string): void {
   byId("message").textContent = sentence;
+}
+
+const whatThisIs =
+  "A stand-in for Excel, to try the add-in with: it is the pane on the right (F6 goes there).";
+
+/** One line that says what this is and where to begin. */
+function tellWhereToBegin(isSample: boolean): void {
+  const begin = isSample
+    ? "An invented job is filled in: change a boxed cell on Site, such as the 4200 ft² of the back lawn, and the price on Bid follows."
+    : "To begin a bid of your own, choose Bid there; to add figures to a table of your own, choose Your sheets.";
+  byId("about").textContent = `${whatThisIs} ${begin}`;
 }
 
 async function fetched(path: string): Promise<Response> {
@@ -96,17 +108,21 @@ async function start(): Promise<void> {
         void view.show(session.book);
         // Another workbook has a pane of its own.
         openPane();
+        tellWhereToBegin(false);
       },
     },
     newWorkbook(),
   );
   const workbench = new Workbench(session, browserXlsx);
+  goRoundWithF6(pane, byId("open"));
   makeDivider(byId("divider"), pane, Number(query.get("pane")) || PANE_WIDTH);
   await view.show(session.book);
   connectButtons(workbench);
   const wished = query.get("open");
+  const isSample = !wished && !query.has("empty");
+  tellWhereToBegin(isSample);
   if (wished) await openAddress(workbench, wished);
-  else openPane(query.has("empty") ? paneAddress : `${paneAddress}?sample`);
+  else openPane(isSample ? `${paneAddress}?sample` : paneAddress);
   window.workbench = workbench;
 }
 

@@ -41,10 +41,45 @@ export class Keyboard {
     for (let i = 0; i < times; i++) await this.page.keyboard.press(key);
   }
 
-  /** Puts the keyboard on the grid, as a click on it or Tab from the pane does. */
+  /** Puts the keyboard on the grid, and lets the page use the clipboard, as a browser does for one that a person works in. */
   async toGrid(): Promise<void> {
     await this.page.context().grantPermissions(["clipboard-read", "clipboard-write"]);
-    await this.page.locator(".o-grid .o-composer").first().focus();
+    for (let i = 0; i < 3 && !(await this.isOnGrid()); i++) await this.press("F6");
+  }
+
+  private isOnGrid(): Promise<boolean> {
+    return this.page.evaluate(() => document.activeElement?.matches(".o-grid .o-composer") === true);
+  }
+
+  /** Goes into the pane with F6, and there on with Tab until the element is reached. */
+  async toPane(selector: string): Promise<void> {
+    for (let i = 0; i < 3; i++) {
+      if (await this.page.evaluate(() => document.activeElement?.id === "pane")) break;
+      await this.press("F6");
+    }
+    const reached = () =>
+      this.bench.pane.evaluate((wanted) => {
+        let at = document.activeElement;
+        while (at?.shadowRoot?.activeElement) {
+          if (at.matches(wanted)) return true;
+          at = at.shadowRoot.activeElement;
+        }
+        return (at?.closest(wanted) ?? null) !== null;
+      }, selector);
+    for (let i = 0; i < patience; i++) {
+      if (await reached()) return;
+      await this.press("Tab");
+    }
+    throw new Error(`Tab does not lead to ${selector} in the pane.`);
+  }
+
+  /** Goes with F6 to the buttons above the sheet, and presses one of them. */
+  async pressButton(id: string): Promise<void> {
+    const at = () => this.page.evaluate(() => document.activeElement?.closest(".wb-bar button")?.id);
+    for (let i = 0; i < 4 && (await at()) !== "open"; i++) await this.press("F6");
+    for (let i = 0; i < 3 && (await at()) !== id; i++) await this.press("Tab");
+    if ((await at()) !== id) throw new Error(`No key leads to the button ${id}.`);
+    await this.press("Enter");
   }
 
   async toSheet(name: string): Promise<void> {

@@ -80,7 +80,7 @@ describe.skipIf(!existsSync(BROWSER) || !existsSync(BUILT))("the workbench page"
     const pane = await page.locator("#pane").boundingBox();
     expect(pane).toMatchObject({ x: 960, width: 320 });
     expect(grid?.width).toBeGreaterThan(850);
-    expect(grid?.height).toBeGreaterThan(600);
+    expect(grid?.height).toBeGreaterThan(560);
     await page.locator("#divider").press("ArrowLeft");
     expect((await page.locator("#pane").boundingBox())?.width).toBe(340);
     await page.close();

@@ -1,11 +1,18 @@
 import { sampleProperty } from "./sample-property";
 import { writeBid } from "./write-bid";
 
-/** Writes the sample bid once Office.js is ready, for a workbench that opens with something to look at. */
+/** Writes the sample bid once Office.js is ready, in front of the empty sheet that a workbench begins with. */
 export async function openSampleBid(): Promise<void> {
   await Office.onReady();
   await writeBid(
     { system: "us", currency: "$", property: sampleProperty.us.property, sample: true },
     { report: () => undefined, stopped: false },
   );
+  await Excel.run(async (context) => {
+    const { worksheets } = context.workbook;
+    const count = worksheets.getCount();
+    await context.sync();
+    worksheets.getFirst().position = count.value - 1;
+    await context.sync();
+  });
 }
