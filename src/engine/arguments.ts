@@ -148,25 +148,57 @@ const cellOf = (
 const checkedMatrix = (parameter: RangeParameter | RepeatingParameter, raw: unknown): Matrix =>
   asRows(raw).map((row, i) => row.map((cell, j) => cellOf(parameter, cell, i, j)));
 
+const isZero = (raw: unknown): boolean => raw === 0;
+const isNothing = (raw: unknown): boolean => isBlank(raw) || isZero(raw);
+
+/** A list without those at its end that are nothing. */
+function withoutEnd<T>(list: readonly T[], nothing: (one: T) => boolean): readonly T[] {
+  const end = list.reduce((last, one, i) => (nothing(one) ? last : i + 1), 0);
+  return list.slice(0, end);
+}
+
+/** Zeros at the end may be cells that nobody filled. */
+function refuseEndZeros(parameter: RangeParameter, zeros: number, one: string, several: string): void {
+  const { endZeros } = parameter;
+  if (endZeros === undefined || zeros <= endZeros.most) return;
+  const many = zeros === 1 ? one : `${zeros} ${several}`;
+  const hint = `; end the range at the last of them, ${endZeros.otherwise}`;
+  refuse(parameter, `ends in ${many}, as blank cells may arrive`, { hint });
+}
+
+/** Zeros at the end of an outline that begins with zeros only close it; elsewhere nobody can tell what they are. */
+function outlineWithoutEnd(parameter: RangeParameter, rows: RawMatrix): RawMatrix {
+  const all = (row: readonly unknown[], each: (raw: unknown) => boolean) => row.every(each);
+  const filled = withoutEnd(rows, (row) => all(row, isBlank));
+  const kept = withoutEnd(filled, (row) => all(row, isBlank) || all(row, isZero));
+  const [first] = filled;
+  if (first !== undefined && !all(first, isZero)) {
+    refuseEndZeros(parameter, filled.length - kept.length, "a row of zeros", "rows of zeros");
+    return filled;
+  }
+  return kept;
+}
+
+/** The corners of an outline, those at 0, 0 as one. */
+const cornersOf = (rows: RawMatrix): number =>
+  rows.filter((row) => !row.every(isZero)).length + (rows.some((row) => row.every(isZero)) ? 1 : 0);
+
 /** The rows of an outline: blank rows at the end are left out, a gap inside is refused. */
 function tableArgument(parameter: RangeParameter & { columns: number }, raw: unknown): Matrix {
   const rows = asRows(raw);
-  const last = rows.reduce((end, row, i) => (row.every(isBlank) ? end : i + 1), 0);
-  const filled = rows.slice(0, last);
-  if (filled.length === 0) {
+  if (rows.every((row) => row.every(isNothing))) {
     return parameter.blank === "nothing to cover" ? [] : refuse(parameter, "is blank");
   }
+  const filled = outlineWithoutEnd(parameter, rows);
   const { columns, leastRows = 1 } = parameter;
   const ragged = filled.find((row) => row.length !== columns);
   if (ragged !== undefined)
     return refuse(parameter, `has ${counted(ragged.length, "column")} where ${columns} belong`);
   const gap = filled.findIndex((row) => row.some(isBlank));
   if (gap >= 0) return refuse(parameter, `has a blank in row ${gap + 1}, before its last row`);
-  if (filled.length < leastRows) {
-    return refuse(
-      parameter,
-      `has ${counted(filled.length, "filled row")} where at least ${leastRows} belong`,
-    );
+  const corners = cornersOf(filled);
+  if (corners < leastRows) {
+    return refuse(parameter, `has ${counted(corners, "filled row")} where at least ${leastRows} belong`);
   }
   return checkedMatrix(parameter, filled);
 }
@@ -184,9 +216,9 @@ function seriesArgument(parameter: RangeParameter, raw: unknown): Matrix {
     );
   }
   const cells = flat(rows);
-  const last = cells.reduce<number>((end, cell, i) => (isBlank(cell) ? end : i + 1), 0);
-  const filled = cells.slice(0, last);
-  if (filled.length === 0) {
+  const filled = withoutEnd(cells, isBlank);
+  const measured = withoutEnd(filled, isNothing);
+  if (filled.length === 0 || (measured.length === 0 && parameter.blank === "nothing to cover")) {
     return parameter.blank === "nothing to cover" ? [] : refuse(parameter, "is blank");
   }
   const gap = filled.findIndex(isBlank);
@@ -195,6 +227,7 @@ function seriesArgument(parameter: RangeParameter, raw: unknown): Matrix {
   if (filled.length < leastRows) {
     return refuse(parameter, `has ${counted(filled.length, "figure")} where at least ${leastRows} belong`);
   }
+  if (measured.length > 0) refuseEndZeros(parameter, filled.length - measured.length, "a 0", "zeros");
   return filled.map((cell, i) => [checkedNumber(parameter, cell, `place ${i + 1} `)]);
 }
 
@@ -207,9 +240,9 @@ function rangeArgument(parameter: RangeParameter, raw: unknown, nothingToCover: 
     return refuse(parameter, `has more than ${mostCells} cells`);
   }
   const standIn = parameter.default;
-  // Zero stands for blank here as well, where a blank has a meaning of its own.
+  // Zero stands for blank here as well, where a blank has a meaning of its own or 0 is nothing that can be meant.
   const given =
-    parameter.blank === "default" || nothingToCover
+    parameter.blank === "default" || nothingToCover || parameter.above === 0
       ? rows.map((row) => row.map((cell) => (cell === 0 ? null : cell)))
       : rows;
   const matrix = checkedMatrix(parameter, given);
@@ -242,7 +275,7 @@ function checkedValue(parameter: Parameter, raw: unknown, nothingToCover: boolea
 export function coversNothing(parameters: readonly Parameter[], raw: readonly unknown[]): boolean {
   return parameters.some((parameter, i) => {
     if (parameter.blank !== "nothing to cover") return false;
-    if (parameter.takes === "range") return asRows(raw[i]).every((row) => row.every(isBlank));
+    if (parameter.takes === "range") return asRows(raw[i]).every((row) => row.every(isNothing));
     const value = oneCell(raw[i]);
     return isBlank(value) || value === 0;
   });

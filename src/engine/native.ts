@@ -22,7 +22,7 @@ import { flat, flatMap, mapValues } from "./lists";
 import { ownForms } from "./native-forms";
 import { numbers, sameKeys, wholeUpDecimals } from "./numbers";
 import type { WrittenRange } from "./own-form";
-import type { Limits, NumberParameter, Parameter, RangeParameter } from "./parameters";
+import type { EndZeros, Limits, NumberParameter, Parameter, RangeParameter } from "./parameters";
 import { isRepeating } from "./parameters";
 import { Refusal } from "./refusal";
 import type { Conversion } from "./units";
@@ -453,10 +453,13 @@ function rangeGuards(parameter: Parameter, text: string): readonly string[] {
     .map((condition) => `COUNTIF(${text},${condition})=0`);
 }
 
-/** What is measured in order may end in blanks, but a gap in it is refused, and so is too short a list. */
+/**
+ * What is measured in order may end in blanks, but a gap in it is refused, and so is too short a list and one that ends
+ * in zeros.
+ */
 function gapGuards(parameter: RangeParameter, argument: NativeArgument): readonly string[] {
   const from = table(argument);
-  const { columns, leastRows = 1 } = parameter;
+  const { columns, leastRows = 1, endZeros } = parameter;
   if (from.sort === "written" || (columns === undefined && parameter.series !== true)) return [];
   const [here, next] =
     columns === undefined
@@ -469,6 +472,28 @@ function gapGuards(parameter: RangeParameter, argument: NativeArgument): readonl
       : [`SUMPRODUCT((${here}="")*(${next}<>""))=0`]),
     ...(columns === undefined ? [] : [`SUMPRODUCT(--((${column(0)}="")<>(${column(1)}="")))=0`]),
     `COUNT(${columns === undefined ? from.text : column(0)})>=${leastRows}`,
+    ...(endZeros === undefined
+      ? []
+      : columns === undefined
+        ? endOfSeries(from, endZeros)
+        : endOfOutline(from, leastRows)),
+  ];
+}
+
+/** The last of a series is no 0, or the last but one is none where one 0 may end it. */
+function endOfSeries({ text }: Table, { most }: EndZeros): readonly string[] {
+  const last = `INDEX(${text},COUNT(${text}))`;
+  if (most === 0) return [`${last}<>0`];
+  return [`OR(${last}<>0,INDEX(${text},MAX(1,COUNT(${text})-1))<>0)`];
+}
+
+/** The last corner is not at 0, 0 unless the first is, and enough others are not. */
+function endOfOutline(from: Table, leastRows: number): readonly string[] {
+  const size = (cell: (column: number) => string) => `ABS(${cell(0)})+ABS(${cell(1)})`;
+  const atZero = [0, 1].map((column) => `(${slice(from, column, 0, 0)}=0)`).join("*");
+  return [
+    `OR(${size((column) => firstCell(from, column))}=0,${size((column) => lastCell(from, column))}>0)`,
+    `SUMPRODUCT(1-${atZero})>=${leastRows - 1}`,
   ];
 }
 
@@ -772,7 +797,7 @@ function unfilledRow(
   if (position < 0 || covered === undefined || isLiteral(covered)) return core;
   const empty =
     parameters[position]?.takes === "range"
-      ? `COUNT(${covered.text})=0`
+      ? `SUMSQ(${covered.text})=0`
       : `${within(covered, binding.joined)}=0`;
   return call("IF", empty, "0", core.text);
 }

@@ -49,6 +49,16 @@ export interface TextParameter extends Common {
   readonly tabulated?: true;
 }
 
+/**
+ * Some hosts hand a blank cell over as 0, and nothing tells the two apart. Where one 0 may well have been measured at the
+ * end it counts; what can begin anywhere is told to begin with its zeros.
+ */
+export interface EndZeros {
+  readonly most: 0 | 1;
+  /** Where zeros that were measured belong, after "end the range at the last of them". */
+  readonly otherwise: string;
+}
+
 /** A range of numbers, each within the limits; a blank cell in it counts as nothing, or as the default. */
 export interface RangeParameter extends Common, Limits {
   readonly takes: "range";
@@ -62,6 +72,8 @@ export interface RangeParameter extends Common, Limits {
   readonly series?: true;
   /** So many filled rows of an outline, or figures of a series, at the least. */
   readonly leastRows?: number;
+  /** What ends in zeros may end in cells that nobody filled: so many are taken for figures, more are refused. */
+  readonly endZeros?: EndZeros;
   /** At the most so many cells, where each of them costs work. */
   readonly mostCells?: number;
 }

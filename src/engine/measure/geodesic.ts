@@ -18,6 +18,7 @@ export const outlinePoints = {
     { least: -180, most: 360 },
   ],
   leastRows: 3,
+  endZeros: { most: 0, otherwise: "and begin with the point at 0, 0" },
 } as const satisfies RangeParameter;
 
 export const geodesicSource: Source = {

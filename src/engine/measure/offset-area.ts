@@ -8,7 +8,8 @@ import { lengthsInOrder } from "./series";
  * trapezoid: interval x (half the end offsets + all between)
  * simpson: interval / 3 x (ends + 4 x odd + 2 x even offsets); with an even count the last strip is a trapezoid
  *
- * Simpson's rule suits a curved edge; the trapezoids suit a broken one.
+ * Simpson's rule suits a curved edge; the trapezoids suit a broken one. The offsets may end in one 0, where the ground
+ * runs out on the line; two or more may be blank cells that arrive as 0, and are refused.
  */
 export const offsetArea = formula({
   id: "OFFSET_AREA",
@@ -17,7 +18,10 @@ export const offsetArea = formula({
   equation: "interval × (half the end offsets + the offsets between), or Simpson's rule",
   result: { name: "area", kind: "any" },
   parameters: [
-    lengthsInOrder("offsets", "offsets in order along the line, the ones at both ends included", 2),
+    lengthsInOrder("offsets", "offsets in order along the line, the ones at both ends included", 2, {
+      most: 1,
+      otherwise: "or at the first 0 of the end",
+    }),
     size("interval", "any", "distance from one offset to the next"),
     {
       takes: "text",

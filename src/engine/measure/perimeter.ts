@@ -5,7 +5,8 @@ import { siteMeasuring } from "./sources";
 /**
  * Length round the outline through surveyed corners, in the unit of the corners.
  *
- * sum of the square roots of dx2 + dy2 over the sides, the side back to the first corner included
+ * sum of the square roots of dx2 + dy2 over the sides, the side back to the first corner included; zeros at the end as in
+ * POLYGON_AREA
  */
 export const perimeter = formula({
   id: "PERIMETER",

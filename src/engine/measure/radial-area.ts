@@ -5,7 +5,8 @@ import { lengthsInOrder } from "./series";
  * Area round a centre from radii at equal angles, in the square of their unit.
  *
  * sectors: pi x mean of the squares of the radii; mean: pi x square of their mean, as some manuals print it, which is
- * low for an irregular outline
+ * low for an irregular outline. The radii may not end in 0, which may be a blank cell that arrives so: they go round, and
+ * can begin with it.
  */
 export const radialArea = formula({
   id: "RADIAL_AREA",
@@ -14,7 +15,10 @@ export const radialArea = formula({
   equation: "π × mean of the squares of the radii, or π × square of their mean",
   result: { name: "area", kind: "any" },
   parameters: [
-    lengthsInOrder("radii", "radii at equal angles round the centre", 3),
+    lengthsInOrder("radii", "radii at equal angles round the centre", 3, {
+      most: 0,
+      otherwise: "and begin with the radii that are 0",
+    }),
     {
       takes: "text",
       id: "rule",

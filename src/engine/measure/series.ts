@@ -1,7 +1,12 @@
-import type { RangeParameter } from "../parameters";
+import type { EndZeros, RangeParameter } from "../parameters";
 
 /** Lengths measured one after the other along a line or round a centre. */
-export const lengthsInOrder = <const I extends string>(id: I, about: string, leastRows: number) =>
+export const lengthsInOrder = <const I extends string>(
+  id: I,
+  about: string,
+  leastRows: number,
+  endZeros: EndZeros,
+) =>
   ({
     takes: "range",
     id,
@@ -11,4 +16,5 @@ export const lengthsInOrder = <const I extends string>(id: I, about: string, lea
     least: 0,
     series: true,
     leastRows,
+    endZeros,
   }) as const satisfies RangeParameter;
