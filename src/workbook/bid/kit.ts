@@ -21,6 +21,20 @@ export const bidSheetNames = {
   review: "Review",
 } as const;
 export type BidSheet = keyof typeof bidSheetNames;
+
+/** What each sheet is, as its second line says: one that was renamed is known by it. */
+export const sheetPurposes: Readonly<Record<BidSheet, string>> = {
+  site: "Site: zones as measured",
+  outlines: "Outlines: surveyed parts of zones that Site measures by outline",
+  materials: "Materials: the price book",
+  quantities: "Quantities: what is chosen, and what each zone needs",
+  order: "Order: needs of all zones added up, then packed once",
+  bid: "Bid for a lawn renovation",
+  crew: "Crew: the day in order",
+  record: "Record of application",
+  watering: "Watering: your schedule after seeding",
+  review: "Review: what the job really took",
+};
 export type SheetNames = Readonly<Record<BidSheet, string>>;
 
 /** The texts that a parameter takes. */
@@ -56,11 +70,11 @@ export class Kit {
   }
 
   /** A sheet with its head: property, what the sheet is, how to read it. */
-  sheet(which: BidSheet, purpose: string, legend = boxed): SheetPlan {
+  sheet(which: BidSheet, legend = boxed): SheetPlan {
     const sheet = new SheetPlan(this.names[which]);
     const title = which === "site" ? this.property : `=${this.titleCell}&""`;
     sheet.put(1, 1, title, "title", { form: "text" });
-    sheet.put(2, 1, purpose, "purpose");
+    sheet.put(2, 1, sheetPurposes[which], "purpose");
     sheet.put(3, 1, legend, "legend");
     return sheet;
   }

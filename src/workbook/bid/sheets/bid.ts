@@ -20,7 +20,7 @@ const exclusions = [
 const namesListed = 6;
 
 export function planBidSheet(kit: Kit, quantities: QuantityRefs, order: OrderRefs): SheetPlan {
-  const plan = kit.sheet("bid", "Bid for a lawn renovation", "");
+  const plan = kit.sheet("bid", "");
   const to = (reference: string, label: string) => `IF(${reference}="","",${label}&${reference})`;
   const day = (reference: string) =>
     `TEXT(${reference},"${kit.system === "us" ? "mmmm d, yyyy" : "d mmmm yyyy"}")`;

@@ -12,11 +12,7 @@ const tick = "☐";
 const width = 9;
 
 export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): SheetPlan {
-  const plan = kit.sheet(
-    "crew",
-    "Crew: the day in order",
-    "Tick each line when it is done. The label on each product comes first.",
-  );
+  const plan = kit.sheet("crew", "Tick each line when it is done. The label on each product comes first.");
   const { figure, total } = quantities;
   const [lb, ft] = [kit.unit("weight"), kit.unit("length")];
   const day = order.term("seedingDay");

@@ -38,7 +38,7 @@ export interface MaterialRefs {
 }
 
 export function planMaterials(kit: Kit): MaterialRefs {
-  const plan = kit.sheet("materials", "Materials: the price book");
+  const plan = kit.sheet("materials");
   plan.put(
     4,
     1,

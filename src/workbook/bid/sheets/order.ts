@@ -88,11 +88,30 @@ const column = {
   searchPrice: 26,
   mix: 29,
 } as const;
+const three = (what: string): readonly string[] => [1, 2, 3].map((n) => `${what} ${n}`);
+
+/** The heads of what is to be bought, in the order of the columns. */
+export const orderHeads = {
+  material: ["Material"],
+  step: ["For"],
+  unit: ["Unit"],
+  need: ["Need"],
+  stock: ["In stock"],
+  toBuy: ["To buy"],
+  size: three("Size of pack"),
+  price: three("Price of pack"),
+  packs: three("Packs"),
+  bought: ["Bought"],
+  left: ["Left over"],
+  cost: ["Cost"],
+  supplier: ["Supplier"],
+} as const;
+
 const head = 6;
 const rowOf = (which: Bought): number => head + 1 + bought.indexOf(which);
 
 export function planOrder(kit: Kit, materials: MaterialRefs, quantities: QuantityRefs): OrderRefs {
-  const plan = kit.sheet("order", "Order: needs of all zones added up, then packed once");
+  const plan = kit.sheet("order");
   planPacks(kit, plan, materials, quantities);
   const totals = rowOf("conditioner") + 1;
   plan.put(totals, 1, "Materials", "total");
@@ -168,22 +187,7 @@ const opened = (quantities: QuantityRefs, loose: string): string =>
   `${loose}/(${quantities.figure("swell")}*(1-${quantities.figure("screenLoss")}))`;
 
 function planPacks(kit: Kit, plan: SheetPlan, materials: MaterialRefs, quantities: QuantityRefs): void {
-  const three = (what: string) => [1, 2, 3].map((n) => `${what} ${n}`);
-  plan.columns(head, [
-    "Material",
-    "For",
-    "Unit",
-    "Need",
-    "In stock",
-    "To buy",
-    ...three("Size of pack"),
-    ...three("Price of pack"),
-    ...three("Packs"),
-    "Bought",
-    "Left over",
-    "Cost",
-    "Supplier",
-  ]);
+  plan.columns(head, Object.values(orderHeads).flat());
   plan.put(
     head - 1,
     column.searchNeed,

@@ -23,7 +23,7 @@ export function planOutlines(kit: Kit): OutlinesRefs {
   const blocks = Math.max(8, outlines.length + 6);
   const points = Math.max(40, ...outlines.map((outline) => outline.points.length + 12));
   const lastPoint = firstPoint + points - 1;
-  const plan = kit.sheet("outlines", "Outlines: surveyed parts of zones that Site measures by outline");
+  const plan = kit.sheet("outlines");
   const unit = kit.unit("length");
   plan.put(
     4,

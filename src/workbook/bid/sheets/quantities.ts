@@ -80,7 +80,7 @@ export interface QuantityRefs {
 const firstFigure = 6;
 
 export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs): QuantityRefs {
-  const plan = kit.sheet("quantities", "Quantities: what is chosen, and what each zone needs");
+  const plan = kit.sheet("quantities");
   const { capacity } = site;
   const rowOf = planChosen(kit, plan, materials);
   const chosen = (figure: Figure) => fixedHere(rowOf(figure), 3);

@@ -30,7 +30,6 @@ export function planRecord(
 ): SheetPlan {
   const plan = kit.sheet(
     "record",
-    "Record of application",
     "Filled in as far as the job knows it. Only the applicator can fill in the boxes, on the day.",
   );
   let row = 5;

@@ -20,7 +20,7 @@ const used = (name: string, unit?: string): Entry => ({
 });
 
 export function planReview(kit: Kit, quantities: QuantityRefs, order: OrderRefs): SheetPlan {
-  const plan = kit.sheet("review", "Review: what the job really took");
+  const plan = kit.sheet("review");
   const { figure, total } = quantities;
   plan.put(5, 1, "Materials", "heading");
   plan.columns(6, [

@@ -52,7 +52,7 @@ export function planSite(kit: Kit, outlines: OutlinesRefs): SiteRefs {
   const zones = kit.job?.zones ?? [];
   const capacity = Math.max(12, zones.length + 9);
   const closing = first + capacity;
-  const plan = kit.sheet("site", "Site: zones as measured");
+  const plan = kit.sheet("site");
   plan.put(
     4,
     1,

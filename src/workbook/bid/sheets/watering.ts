@@ -27,11 +27,7 @@ export function planWatering(
   quantities: QuantityRefs,
   order: OrderRefs,
 ): SheetPlan {
-  const plan = kit.sheet(
-    "watering",
-    "Watering: your schedule after seeding",
-    "Keep the top moist, never wet: stop before water stands or runs.",
-  );
+  const plan = kit.sheet("watering", "Keep the top moist, never wet: stop before water stands or runs.");
   const isUs = kit.system === "us";
   const depthUnit = kit.unit("rainDepth");
   const table = 6;

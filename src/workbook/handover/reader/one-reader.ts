@@ -145,35 +145,53 @@ function blocksNamed(names: readonly FileName[], name: string, sheet: string): r
     : known;
 }
 
-/** The columns under wanted heads; the heads stand in the first row that holds all that are not to be guessed. */
-function columnsUnder({ sheet, cells }: SourceSheet, heads: readonly string[]): ReadonlySet<number> {
+/** Part of a page: the columns under some heads, and the rows that belong to the list below them. */
+interface PartOfPage {
+  readonly columns: ReadonlySet<number>;
+  readonly isKept: (row: number, column: number) => boolean;
+}
+
+/**
+ * The list ends where its first column is empty; what stands above the heads stays where it stands in that column. So
+ * nothing further down the sheet can come in by standing under one of the heads.
+ */
+function partUnder({ sheet, cells }: SourceSheet, heads: readonly string[]): PartOfPage {
   const wanted = new Set(heads);
   const rows = new Map<number, number[]>();
   for (const { row, column, value } of cells) {
     if (typeof value !== "string" || !wanted.has(value.trim())) continue;
     rows.set(row, [...(rows.get(row) ?? []), column]);
   }
-  const columns = [...rows.values()].find((found) => found.length >= wanted.size);
-  return new Set(
-    columns ??
-      trouble(
-        `${sheet.name} lacks one of the columns ${heads.join(", ")}: put its head back, then hand over.`,
-      ),
+  const [head, found] = [...rows].find(([, columns]) => columns.length >= wanted.size) ?? [];
+  if (head === undefined || found === undefined)
+    return trouble(
+      `${sheet.name} lacks one of the columns ${heads.join(", ")}: put its head back, then hand over.`,
+    );
+  const first = Math.min(...found);
+  const filled = new Set(
+    cells.filter(({ column, value }) => column === first && (value ?? "") !== "").map(({ row }) => row),
   );
+  let end = head;
+  while (filled.has(end + 1)) end++;
+  const columns = new Set(found);
+  return {
+    columns,
+    isKept: (row, column) => (row < head ? column === first : row <= end && columns.has(column)),
+  };
 }
 
 function pageOf(source: SourceSheet, wanted: PageWanted, names: readonly FileName[]): Page {
   const { sheet, looks } = source;
   const printed = blocksNamed(names, builtIn.area, sheet.name) ?? [];
-  const given = wanted.columns === undefined ? undefined : columnsUnder(source, wanted.columns);
+  const part = wanted.columns === undefined ? undefined : partUnder(source, wanted.columns);
   return {
     ...source,
     wanted,
     printed,
-    given,
+    given: part?.columns,
     isKept: (row, column) =>
       (printed.length === 0 || printed.some((block) => isIn(block, row, column))) &&
-      (given?.has(column) ?? true) &&
+      (part?.isKept(row, column) ?? true) &&
       !looks.isUnseen(row, column),
   };
 }

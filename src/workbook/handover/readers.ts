@@ -1,0 +1,143 @@
+/** Who a bid is handed to, and which of its sheets each of them gets: said once, for the pane, the file and its tests. */
+import type { BidSheet } from "../bid/kit";
+import { bidSheetNames, sheetPurposes } from "../bid/kit";
+import { orderHeads } from "../bid/sheets/order";
+import type { DrawingId } from "../drawings/all-drawings";
+import { inWorkbook } from "../session";
+import { isOurOwn } from "../sheets";
+import type { PageWanted } from "./reader/one-reader";
+
+export interface Reader {
+  readonly label: string;
+  readonly sheets: Readonly<Partial<Record<BidSheet, { readonly heads?: readonly string[] }>>>;
+  readonly drawings: readonly DrawingId[];
+  /** What such a file tells, in a sentence. */
+  readonly gets: string;
+}
+
+const drawings = ["plan", "timeline"] as const;
+
+export const readers = {
+  client: {
+    label: "The client",
+    sheets: { bid: {}, watering: {} },
+    drawings,
+    gets: "The bid and the watering schedule: what is done, the client's prices and dates; no cost, wage or margin.",
+  },
+  crew: {
+    label: "The crew",
+    sheets: { crew: {}, record: {}, watering: {} },
+    drawings,
+    gets: "The day in order, the record of application and the watering schedule; no price, cost, wage or margin.",
+  },
+  supplier: {
+    label: "A supplier",
+    sheets: {
+      order: {
+        heads: [
+          ...orderHeads.material,
+          ...orderHeads.step,
+          ...orderHeads.unit,
+          ...orderHeads.size,
+          ...orderHeads.packs,
+          ...orderHeads.bought,
+          ...orderHeads.supplier,
+        ],
+      },
+    },
+    drawings: [],
+    gets: "What to deliver, in packs; no price, no cost, not what is needed or in stock.",
+  },
+  own: {
+    label: "My own choice of sheets",
+    sheets: {},
+    drawings,
+    gets: "The sheets that you tick, each as it prints.",
+  },
+} as const satisfies Record<string, Reader>;
+
+export type ReaderId = keyof typeof readers;
+
+export interface ReaderSheet {
+  readonly name: string;
+  /** Which sheet of a bid it is, whatever it is called now. */
+  readonly which: BidSheet | undefined;
+  /** Sheets of one bid have this in common. */
+  readonly bid: string;
+  readonly isHidden: boolean;
+}
+
+const purposes = new Map(
+  (Object.entries(sheetPurposes) as [BidSheet, string][]).map(([which, purpose]) => [purpose, which]),
+);
+
+/** Rows that someone may have put above the head of a sheet are looked through as well. */
+const head = "A1:C12";
+
+const named = (Object.entries(bidSheetNames) as [BidSheet, string][]).map(
+  ([which, name]) => [which, new RegExp(`^${name}( \\d+)?$`)] as const,
+);
+
+export interface ReaderSheets {
+  readonly sheets: readonly ReaderSheet[];
+  /** The bid that is open, or the last that was written. */
+  readonly bid: string | undefined;
+}
+
+/** The sheets of the workbook, and which of them belong to a bid: known by what they say they are, or by name. */
+export const readerSheets = (): Promise<ReaderSheets> =>
+  inWorkbook(async (context) => {
+    const { worksheets } = context.workbook;
+    worksheets.load("items/name,items/visibility");
+    const active = worksheets.getActiveWorksheet();
+    active.load("name");
+    await context.sync();
+    const asked = worksheets.items
+      .filter(({ name }) => !isOurOwn(name))
+      .map((sheet) => {
+        const range = sheet.getRange(head);
+        range.load("values,formulas");
+        return { sheet, range };
+      });
+    await context.sync();
+    const sheets = asked.map(({ sheet, range }): ReaderSheet => {
+      const { name, visibility } = sheet;
+      const values = range.values as unknown[][];
+      const row = values.findIndex((cells) => cells.some((cell) => purposes.has(String(cell))));
+      const purpose = values[row]?.map(String).find((cell) => purposes.has(cell)) ?? "";
+      const which = purposes.get(purpose) ?? named.find(([, pattern]) => pattern.test(name))?.[0];
+      const formulas = range.formulas as (string | number | boolean)[][];
+      return {
+        name,
+        which,
+        bid: which === undefined ? "" : String(formulas[Math.max(0, row - 1)]?.[0] ?? ""),
+        isHidden: String(visibility) !== "Visible",
+      };
+    });
+    const bids = sheets.filter(({ which }) => which !== undefined && which !== "site");
+    const open = bids.find(({ name }) => name === active.name) ?? bids[bids.length - 1];
+    return { sheets, bid: open?.bid };
+  });
+
+/** The sheets that a reader gets unless the person chooses otherwise. */
+export function sheetsFor(reader: ReaderId, { sheets, bid }: ReaderSheets): readonly string[] {
+  const wanted: Reader = readers[reader];
+  return sheets
+    .filter((sheet) => !sheet.isHidden && sheet.bid === bid)
+    .filter(({ which }) => which !== undefined && wanted.sheets[which] !== undefined)
+    .map(({ name }) => name);
+}
+
+/** The pages of a reader's file. A part of a sheet is given only where the reader never gets the whole of it. */
+export function pagesFor(
+  reader: ReaderId,
+  names: readonly string[],
+  { sheets }: ReaderSheets,
+): readonly PageWanted[] {
+  const wanted: Reader = readers[reader];
+  return names.map((name) => {
+    const which = sheets.find((sheet) => sheet.name === name)?.which;
+    const columns = which === undefined ? undefined : wanted.sheets[which]?.heads;
+    return columns === undefined ? { sheet: name } : { sheet: name, columns };
+  });
+}
