@@ -1,5 +1,5 @@
 import { spawn } from "node:child_process";
-import { readFileSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
 import { createServer } from "node:http";
 import type { IncomingMessage, RequestListener, ServerResponse } from "node:http";
 import { createServer as createSecureServer } from "node:https";
@@ -11,7 +11,7 @@ import sirv from "sirv";
 import { shimText } from "./office/shim-text";
 
 export interface ServeOptions {
-  /** The port wished for; the next free one is taken where it is in use. 0 lets the system choose. */
+  /** The manifest names the port, so no other may be taken for it; 0 lets the system choose, for a test. */
   port?: number;
   tls?: { key: string | Buffer; cert: string | Buffer };
 }
@@ -34,13 +34,23 @@ const AT_HOME =
   "default-src 'self'; script-src 'self' 'unsafe-inline' 'unsafe-eval'; style-src 'self' 'unsafe-inline'; " +
   "img-src 'self' data: blob:; font-src 'self' data:; connect-src 'self'; frame-src 'self'";
 
-const TRIES = 20;
+const USUAL_PORT = 3000;
+
+/** Names of this machine alone: a page elsewhere that points a name of its own here gets no answer. */
+const OWN_NAMES = ["localhost", "127.0.0.1", "[::1]"];
+
+/** What a server of the add-in must send: Excel on the web loads from a page of its own, and keeps what it may. */
+const FOR_EXCEL = {
+  "Access-Control-Allow-Origin": "*",
+  "Cache-Control": "no-cache",
+  "X-Content-Type-Options": "nosniff",
+};
 
 /** Serves the built files, the workbench and the unmodified libraries it needs, on this machine only. */
-export async function serve({ port = 3000, tls }: ServeOptions = {}): Promise<Served> {
-  const listener = listenerFor();
+export async function serve({ port = USUAL_PORT, tls }: ServeOptions = {}): Promise<Served> {
+  const listener = guarded(listenerFor());
   const server = tls ? createSecureServer(tls, listener) : createServer(listener);
-  await listen(server, port, port === 0 ? 1 : TRIES);
+  await listen(server, port);
   const { port: taken } = server.address() as AddressInfo;
   return {
     origin: `${tls ? "https" : "http"}://localhost:${taken}`,
@@ -54,11 +64,17 @@ export async function serve({ port = 3000, tls }: ServeOptions = {}): Promise<Se
 
 type Server = ReturnType<typeof createServer>;
 
-function listen(server: Server, port: number, tries: number): Promise<void> {
+/** Said to who starts the server, without a trace of where in the program it was noticed. */
+class CannotServe extends Error {}
+
+const inUse = (port: number): string =>
+  `Port ${port} is in use, and Excel looks for the add-in at no other: end the program that uses it, ` +
+  `or choose another port with SWARDSHEET_ORIGIN=https://localhost:${port + 1}, and start again.`;
+
+function listen(server: Server, port: number): Promise<void> {
   return new Promise((resolve, reject) => {
     server.once("error", (error: NodeJS.ErrnoException) => {
-      if (error.code === "EADDRINUSE" && tries > 1) listen(server, port + 1, tries - 1).then(resolve, reject);
-      else reject(error);
+      reject(error.code === "EADDRINUSE" ? new CannotServe(inUse(port)) : error);
     });
     server.listen(port, "localhost", resolve);
   });
@@ -84,12 +100,54 @@ function folder(path: string, directory: string): Handler {
 function file(path: string, type: string, text: () => string): Handler {
   return (request, response, next) => {
     if (pathOf(request) !== path) return next();
-    response.writeHead(200, { "Content-Type": type, "Cache-Control": "no-cache" });
+    response.writeHead(200, { "Content-Type": type });
     response.end(text());
   };
 }
 
-const pathOf = ({ url = "/" }: IncomingMessage) => url.split("?")[0];
+function hostOf({ headers: { host = "" } }: IncomingMessage): string {
+  const address = `http://${host}`;
+  return URL.canParse(address) ? new URL(address).hostname : "";
+}
+
+/** Whether a path stays below the folders it is looked for in. */
+function staysInside(path: string): boolean {
+  try {
+    return !decodeURIComponent(path).split(/[\\/]/).includes("..");
+  } catch {
+    return false;
+  }
+}
+
+function say(response: ServerResponse, status: number, sentence: string): void {
+  response.writeHead(status, { "Content-Type": "text/plain; charset=utf-8" });
+  response.end(sentence);
+}
+
+/** Only names of this machine, only reading, and what Excel needs to be told on every answer. */
+function guarded(listener: RequestListener): RequestListener {
+  return (request, response) => {
+    if (!OWN_NAMES.includes(hostOf(request))) {
+      return say(response, 421, "This server answers only at localhost.");
+    }
+    for (const [name, value] of Object.entries(FOR_EXCEL)) response.setHeader(name, value);
+    if (request.method === "OPTIONS") {
+      response.setHeader("Access-Control-Allow-Methods", "GET, HEAD");
+      // A page from elsewhere asks first whether it may look at this machine at all.
+      response.setHeader("Access-Control-Allow-Private-Network", "true");
+      response.writeHead(204);
+      return response.end();
+    }
+    if (request.method !== "GET" && request.method !== "HEAD") {
+      response.setHeader("Allow", "GET, HEAD, OPTIONS");
+      return say(response, 405, "Files are only read here.");
+    }
+    if (!staysInside(pathOf(request))) return say(response, 400, "This is no path to a file.");
+    return listener(request, response);
+  };
+}
+
+const pathOf = ({ url = "/" }: IncomingMessage): string => url.split("?")[0] ?? "/";
 
 function listenerFor(): RequestListener {
   const shim = shimText();
@@ -124,9 +182,8 @@ function redirect(from: string, to: string): Handler {
 }
 
 function missing(request: IncomingMessage, response: ServerResponse): void {
-  const built = pathOf(request)?.startsWith("/workbench/") ? ' Run "npm run build" first.' : "";
-  response.writeHead(404, { "Content-Type": "text/plain; charset=utf-8" });
-  response.end(`There is nothing here.${built}`);
+  const built = pathOf(request).startsWith("/workbench/") ? ' Run "npm run build" first.' : "";
+  say(response, 404, `There is nothing here.${built}`);
 }
 
 /** Opens an address with the platform's own opener; where there is none, the printed address has to do. */
@@ -142,19 +199,43 @@ function openInBrowser(address: string): void {
 
 async function main(given: readonly string[]): Promise<void> {
   const secure = given.includes("--https");
-  const options: ServeOptions = secure ? { tls: await developmentCertificate() } : {};
-  const { origin } = await serve(options);
+  const port = portOfManifest();
+  const { origin } = await serve(secure ? { port, tls: await developmentCertificate() } : { port });
   const address = `${origin}/workbench/`;
   console.log(address);
   if (given.includes("--open")) openInBrowser(address);
 }
 
+/** The port of this machine that the built manifest names, or the usual one where it names another machine. */
+function portOfManifest(): number {
+  const built = join(here, "../../dist/manifest.xml");
+  if (!existsSync(built)) throw new CannotServe('Nothing is built yet: run "npm run build" first.');
+  return Number(
+    /"https:\/\/localhost:(\d+)\/functions\.js"/.exec(readFileSync(built, "utf8"))?.[1] ?? USUAL_PORT,
+  );
+}
+
 /** The certificate that the host trusts for add-ins under development. */
 async function developmentCertificate() {
   const { getHttpsServerOptions } = await import("office-addin-dev-certs");
-  const { key, cert } = await getHttpsServerOptions();
-  return { key, cert };
+  try {
+    const { key, cert } = await getHttpsServerOptions();
+    return { key, cert };
+  } catch (error) {
+    const why = error instanceof Error ? error.message : String(error);
+    throw new CannotServe(
+      `There is no certificate for localhost that this machine trusts (${why.trim()}): run "npx office-addin-dev-certs install", confirm it, and start again.`,
+    );
+  }
 }
 
 const startedDirectly = process.argv[1] && import.meta.url === pathToFileURL(process.argv[1]).href;
-if (startedDirectly) await main(process.argv.slice(2));
+if (startedDirectly) {
+  try {
+    await main(process.argv.slice(2));
+  } catch (error) {
+    if (!(error instanceof CannotServe)) throw error;
+    console.error(error.message);
+    process.exitCode = 1;
+  }
+}
