@@ -3,7 +3,7 @@
  * where calculation is manual nothing comes until it is asked for: a value read before that is none.
  */
 import type { Progress } from "./progress";
-import { pass } from "./progress";
+import { pass, untold } from "./progress";
 import { WorkbookTrouble } from "./trouble";
 
 /** What a cell shows whose answer is still to come. */
@@ -21,8 +21,6 @@ const stillCalculating =
   "Cells are still being calculated: wait until none of them shows #BUSY!, then try again. If that lasts, close the workbook and open it again.";
 
 const what = "Waiting until the workbook is calculated";
-
-const unwatched: Progress = { report: () => undefined, stopped: false };
 
 let calculationAsked: () => void = () => undefined;
 
@@ -76,7 +74,7 @@ export async function asCalculated<T>(
   context: Excel.RequestContext,
   read: () => Promise<T>,
   valuesOf: (found: T) => Iterable<unknown>,
-  progress: Progress = unwatched,
+  progress: Progress = untold,
 ): Promise<T> {
   const { application } = context.workbook;
   const patience = new Patience(progress);

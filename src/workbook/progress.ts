@@ -4,6 +4,17 @@ export interface Progress {
   readonly stopped: boolean;
 }
 
+/** For work that nobody watches and that ends by itself. */
+export const untold: Progress = { report: () => undefined, stopped: false };
+
+/** For a part of work that tells how far it is as a whole: the part only stops. */
+export const unreported = (progress: Progress): Progress => ({
+  report: () => undefined,
+  get stopped() {
+    return progress.stopped;
+  },
+});
+
 export class Stopped extends Error {
   override readonly name = "Stopped";
 

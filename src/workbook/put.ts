@@ -3,6 +3,7 @@ import { namespace } from "../engine/catalogue";
 import { placeOf } from "./reference";
 import { localAddress, refuseReference, valuesAt } from "./selection";
 import { inWorkbook } from "./session";
+import { writeAndLook } from "./write-cells";
 
 /** The formula of a filled form: `=SWARD.SEED_WEIGHT(Site!B2,7)`, left-out arguments at the end dropped. */
 export function formulaText({ id }: WorksheetFunction, given: readonly string[]): string {
@@ -28,14 +29,15 @@ export const putInSelectedCell = (
 ): Promise<PutOutcome> =>
   inWorkbook(async (context) => {
     const cell = context.workbook.getSelectedRange().getCell(0, 0);
-    cell.load("address,formulas");
-    cell.worksheet.load("name");
+    cell.load("address,formulas,rowIndex,columnIndex");
+    const { worksheet } = cell;
+    worksheet.load("name");
     await context.sync();
-    const place = { sheet: cell.worksheet.name, address: localAddress(cell.address) };
+    const place = { sheet: worksheet.name, address: localAddress(cell.address) };
     const holds = String(cell.formulas[0]?.[0] ?? "");
     if (holds !== "" && options.overwrite !== true) return { kind: "occupied", ...place, holds };
-    cell.formulas = [[formula]];
-    await context.sync();
+    const rows = [[{ formula }]];
+    await writeAndLook(context, [{ sheet: worksheet, top: cell.rowIndex, left: cell.columnIndex, rows }]);
     return { kind: "written", at: { ...place, formula } };
   });
 

@@ -4,6 +4,7 @@ import { mayHoldCalls } from "./calls";
 import type { CellNote } from "./handover/plan";
 import { inWorkbook } from "./session";
 import { formulaCells, readSheets } from "./sheets";
+import { columnRuns, writeAndLook } from "./write-cells";
 
 /** How a file stores a call of ours, before the namespace's dot was made an underscore. */
 const storedCall = new RegExp(`_xldudf_${namespace}_([A-Z0-9_]+)(?=\\()`, "gi");
@@ -21,19 +22,21 @@ export const repairCalls = (): Promise<readonly CellNote[]> =>
           ({ formula, value }) =>
             asTyped(formula) !== formula || (value === "#NAME?" && mayHoldCalls(formula)),
         )
-        .map(({ address, formula, value }) => ({
-          sheet: sheet.name,
-          address,
-          formula: asTyped(formula),
-          note:
-            asTyped(formula) === formula
-              ? `It showed ${String(value)}.`
-              : "It was spelt as a file stores it.",
-        })),
+        .map((cell) => ({ ...cell, sheet: sheet.name, typed: asTyped(cell.formula) })),
     );
-    for (const { sheet, address, formula } of stuck) {
-      context.workbook.worksheets.getItem(sheet).getRange(address).formulas = [[formula]];
-    }
-    await context.sync();
-    return stuck;
+    await writeAndLook(
+      context,
+      columnRuns(stuck).map(({ sheet, row, column, cells }) => ({
+        sheet: context.workbook.worksheets.getItem(sheet),
+        top: row,
+        left: column,
+        rows: cells.map(({ typed }) => [{ formula: typed }]),
+      })),
+    );
+    return stuck.map(({ sheet, address, formula, typed, value }) => ({
+      sheet,
+      address,
+      formula: typed,
+      note: typed === formula ? `It showed ${String(value)}.` : "It was spelt as a file stores it.",
+    }));
   });

@@ -1,7 +1,9 @@
 /** The sheets of the workbook with what they hold, read in as few batches as the host allows. */
+import { columnsIn, readBlocks, readingWhat } from "./blocks";
 import { asCalculated } from "./calculated";
 import type { Scalar } from "./evaluate";
 import type { Progress } from "./progress";
+import { slices, untold } from "./progress";
 import type { Block } from "./reference";
 import { blockOf, cellAddress } from "./reference";
 import { localAddress } from "./selection";
@@ -35,26 +37,40 @@ export const isFormula = ({ formula, value }: CellContent): boolean =>
   formula.startsWith("=") && formula !== value;
 
 /** Every sheet as it is at the moment, calculated or not: for what asks for formulas alone. */
-export async function readSheets(context: Excel.RequestContext): Promise<readonly SheetCells[]> {
+export async function readSheets(
+  context: Excel.RequestContext,
+  progress: Progress = untold,
+): Promise<readonly SheetCells[]> {
   const { worksheets } = context.workbook;
   worksheets.load("items/name");
   await context.sync();
-  const wanted = worksheets.items.filter(({ name }) => !isOurOwn(name));
-  const used = wanted.map((sheet) => {
-    const range = sheet.getUsedRangeOrNullObject(true);
-    range.load("address");
-    return { name: sheet.name, sheet, range };
-  });
+  const used = worksheets.items
+    .filter(({ name }) => !isOurOwn(name))
+    .map((sheet) => {
+      const range = sheet.getUsedRangeOrNullObject(true);
+      range.load("address");
+      return { sheet, range };
+    });
   await context.sync();
-  const blocks = new Blocks(context);
+  const places = used.map(({ sheet, range }) => ({
+    sheet,
+    block: range.isNullObject ? undefined : blockOf(localAddress(range.address)),
+  }));
+  const wanted = places.flatMap(({ sheet, block }) => (block === undefined ? [] : [{ sheet, block }]));
+  const read = await readBlocks(context, wanted, { progress });
+  const pause = slices(progress, readingWhat);
+  const total = read.reduce((sum, { formulas }) => sum + formulas.length, 0);
   const sheets: SheetCells[] = [];
-  for (const { name, sheet, range } of used) {
-    const block = range.isNullObject ? undefined : blockOf(localAddress(range.address));
-    if (block === undefined) sheets.push({ name, top: 0, left: 0, width: 0, rows: [] });
-    else {
-      const { top, left, right } = block;
-      sheets.push({ name, top, left, width: right - left + 1, rows: await blocks.read(sheet, block) });
+  let [next, done] = [0, 0];
+  for (const { sheet, block } of places) {
+    const rows: CellContent[][] = [];
+    const held = block === undefined ? undefined : read[next++];
+    for (const [i, row] of (held?.formulas ?? []).entries()) {
+      rows.push(row.map((formula, j) => contentOf(formula, held?.values[i]?.[j])));
+      await pause(++done, total);
     }
+    const [top, left] = [block?.top ?? 0, block?.left ?? 0];
+    sheets.push({ name: sheet.name, top, left, width: block === undefined ? 0 : columnsIn(block), rows });
   }
   return sheets;
 }
@@ -63,59 +79,24 @@ export async function readSheets(context: Excel.RequestContext): Promise<readonl
 export const readCalculatedSheets = (
   context: Excel.RequestContext,
   progress?: Progress,
-): Promise<readonly SheetCells[]> => asCalculated(context, () => readSheets(context), everyValue, progress);
+): Promise<readonly SheetCells[]> =>
+  asCalculated(context, () => readSheets(context, progress), everyValue, progress);
 
 function* everyValue(sheets: readonly SheetCells[]): Generator<Scalar> {
   for (const { rows } of sheets) for (const row of rows) for (const { value } of row) yield value;
 }
 
-/** The cells asked for first, before it is known how long they are. */
-const firstCells = 4000;
-/** An answer may hold 5 MB: it is asked for so that it stays well below, in characters. */
-const wantedAnswer = 1_500_000;
-/** What the host writes around each cell's content. */
-const aroundContent = 8;
-
-/** Reads blocks of cells in answers that every host passes on. */
-class Blocks {
-  private cellsAtOnce = firstCells;
-
-  constructor(private readonly context: Excel.RequestContext) {}
-
-  async read(sheet: Excel.Worksheet, { top, left, bottom, right }: Block): Promise<CellContent[][]> {
-    const width = right - left + 1;
-    const rows: CellContent[][] = [];
-    for (let from = top; from <= bottom;) {
-      const count = Math.min(bottom - from + 1, Math.max(1, Math.floor(this.cellsAtOnce / width)));
-      const range = sheet.getRangeByIndexes(from, left, count, width);
-      range.load("formulas,values");
-      await this.context.sync();
-      const read = contentsOf(range);
-      this.learn(read);
-      rows.push(...read);
-      from += count;
-    }
-    return rows;
-  }
-
-  /** The next answer is as large as is wanted, should its cells be as long as these. */
-  private learn(rows: readonly (readonly CellContent[])[]): void {
-    let cells = 0;
-    let length = 0;
-    for (const row of rows) {
-      for (const { formula, value } of row) length += formula.length + String(value).length + aroundContent;
-      cells += row.length;
-    }
-    if (cells > 0) this.cellsAtOnce = Math.ceil((wantedAnswer * cells) / length);
-  }
+/** What a cell holds, from what the host says of it. */
+export function contentOf(formula: unknown, value: unknown): CellContent {
+  const typed = (formula ?? "") as string | number | boolean;
+  return { formula: String(typed), value: (value ?? null) as Scalar };
 }
 
 /** What the cells of a range hold, its formulas and values loaded. */
 export function contentsOf(range: Excel.Range): CellContent[][] {
-  const values = range.values as Scalar[][];
-  const formulas = range.formulas as (string | number | boolean | null)[][];
-  return formulas.map((row, i) =>
-    row.map((formula, j) => ({ formula: String(formula ?? ""), value: values[i]?.[j] ?? null })),
+  const values = range.values as unknown[][];
+  return (range.formulas as unknown[][]).map((row, i) =>
+    row.map((formula, j) => contentOf(formula, values[i]?.[j])),
   );
 }
 

@@ -1,8 +1,9 @@
 /** Carries what a job really took into the price book and the paces, so that the next bid reckons with it. */
 import { loadCalculated } from "../calculated";
-import { cellAddress } from "../reference";
+import { blockOf, cellAddress } from "../reference";
 import { inWorkbook } from "../session";
 import { WorkbookTrouble } from "../trouble";
+import { writeAndLook } from "../write-cells";
 import { bidSheetNames } from "./kit";
 
 export interface CarriedFigure {
@@ -139,9 +140,15 @@ export const carryReview = (): Promise<readonly CarriedFigure[]> =>
         `${review.name} holds no real figures yet: enter what was opened and screened out, and the crew hours taken.`,
       );
     }
-    for (const { sheet, address, now } of carried) {
-      context.workbook.worksheets.getItem(sheet).getRange(address).values = [[now]];
-    }
-    await context.sync();
+    await writeAndLook(
+      context,
+      carried.flatMap(({ sheet, address, now }) => {
+        const block = blockOf(address);
+        const worksheet = context.workbook.worksheets.getItem(sheet);
+        return block === undefined
+          ? []
+          : [{ sheet: worksheet, top: block.top, left: block.left, rows: [[now]] }];
+      }),
+    );
     return carried;
   });

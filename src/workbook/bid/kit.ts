@@ -1,4 +1,5 @@
 /** What every sheet of a bid is planned with: units, our functions by name, the heads that all sheets share. */
+import { asFormula } from "../write-cells";
 import { functionNamed, namespace } from "../../engine/catalogue";
 import { unitsPosition } from "../../engine/formula";
 import type { QuantityKind, UnitSystem } from "../../engine/units";
@@ -72,7 +73,7 @@ export class Kit {
   /** A sheet with its head: property, what the sheet is, how to read it. */
   sheet(which: BidSheet, legend = boxed): SheetPlan {
     const sheet = new SheetPlan(this.names[which]);
-    const title = which === "site" ? this.property : `=${this.titleCell}&""`;
+    const title = which === "site" ? this.property : asFormula(`${this.titleCell}&""`);
     sheet.put(1, 1, title, "title", { form: "text" });
     sheet.put(2, 1, sheetPurposes[which], "purpose");
     sheet.put(3, 1, legend, "legend");

@@ -1,4 +1,6 @@
 /** A sheet of a bid before it is written: what stands in each cell and how it looks. Pure data, so it can be tested. */
+import type { Content } from "../write-cells";
+import { asFormula } from "../write-cells";
 import { cellAddress, quotedSheet } from "../reference";
 import type { Entry } from "./entry";
 import { isNumber } from "./entry";
@@ -45,7 +47,7 @@ export interface CellOptions {
 export interface PlannedCell extends Omit<CellOptions, "form"> {
   readonly row: number;
   readonly column: number;
-  readonly content: string | number;
+  readonly content: Content;
   readonly role: CellRole;
   readonly form: NumberForm;
 }
@@ -77,13 +79,7 @@ export class SheetPlan {
   constructor(readonly name: string) {}
 
   /** Puts one cell, rows and columns counted from 1 as the sheet shows them, and answers with its address. */
-  put(
-    row: number,
-    column: number,
-    content: string | number,
-    role: CellRole,
-    options: CellOptions = {},
-  ): string {
+  put(row: number, column: number, content: Content, role: CellRole, options: CellOptions = {}): string {
     const { form = "general", ...others } = options;
     const address = cellAddress(row - 1, column - 1);
     this.planned.set(address, { row, column, content, role, form, ...others });
@@ -94,7 +90,7 @@ export class SheetPlan {
   across(
     row: number,
     [left, right]: readonly [number, number],
-    content: string,
+    content: Content,
     role: CellRole,
     lines = 1,
   ): void {
@@ -116,7 +112,7 @@ export class SheetPlan {
 
   /** A worked-out cell; answers with its address. */
   result(row: number, column: number, formula: string, form: NumberForm, options: CellOptions = {}): string {
-    return this.put(row, column, `=${formula}`, "result", { ...options, form });
+    return this.put(row, column, asFormula(formula), "result", { ...options, form });
   }
 
   /** The heads of a table's columns. */
@@ -147,7 +143,7 @@ export class SheetPlan {
   get rowHeights(): ReadonlyMap<number, number> {
     const heights = new Map(this.heights);
     for (const { row, column, role, content } of this.planned.values()) {
-      if (role !== "column" || typeof content !== "string" || content.startsWith("=")) continue;
+      if (role !== "column" || typeof content !== "string") continue;
       const height = linesOf(content, this.widths[column - 1] ?? content.length) * lineHeight + 3;
       if (height > (heights.get(row) ?? lineHeight + 3)) heights.set(row, height);
     }

@@ -1,9 +1,12 @@
 /** Writes the planned sheets through Office.js: new sheets only, and none at all when it is stopped or fails. */
 import type { UnitSystem } from "../../engine/units";
 import type { Progress } from "../progress";
-import { pass } from "../progress";
+import { pass, unreported } from "../progress";
 import { cellAddress } from "../reference";
+import { withNewSheets } from "../new-sheets";
 import { inWorkbook } from "../session";
+import type { Cells, Content } from "../write-cells";
+import { isFormula, textFormat, writeCells } from "../write-cells";
 import { ruleFor, sentencesOf, titleOf } from "./entry";
 import type { JobInput } from "./job";
 import type { BidSheet, SheetNames } from "./kit";
@@ -63,8 +66,6 @@ const pointsPerCharacter = 5.6;
 
 type Look = Pick<BidOptions, "currency" | "system">;
 
-const isFormula = ({ content }: PlannedCell): boolean => String(content).startsWith("=");
-
 /** Where the cells of a plan stand on its sheet. */
 const placed =
   (sheet: Excel.Worksheet) =>
@@ -75,9 +76,9 @@ const placed =
 function layOut(sheet: Excel.Worksheet, plan: SheetPlan, look: Look): void {
   const { cells } = plan;
   const at = placed(sheet);
-  const format = (cell: PlannedCell) => numberFormat(cell, isFormula(cell), look);
+  const format = formatOf(look);
   for (const same of rectangles(cells, format))
-    at(same).numberFormat = grid(same, format(same.like) ?? "General");
+    at(same).numberFormat = grid(same, () => format(same.like) ?? "General");
   for (const same of rectangles(cells, ({ role }) => role)) looks[same.like.role](at(same));
   for (const same of rectangles(cells, ({ align }) => align)) {
     const { align } = same.like;
@@ -101,31 +102,40 @@ function layOut(sheet: Excel.Worksheet, plan: SheetPlan, look: Look): void {
   layOutForPaper(sheet, plan);
 }
 
-function fillIn(sheet: Excel.Worksheet, { cells }: SheetPlan): void {
-  const at = placed(sheet);
-  const content = new Map(cells.map((cell) => [placeKey(cell.row, cell.column), shown(cell)]));
-  for (const filled of rectangles(cells, (cell) => (cell.content === "" ? undefined : "filled"))) {
-    at(filled).formulas = grid(filled, (row, column) => content.get(placeKey(row, column)) ?? "");
-  }
+const formatOf =
+  (look: Look) =>
+  (cell: PlannedCell): string | undefined =>
+    numberFormat(cell, isFormula(cell.content), look);
+
+/** The contents in rectangles; cells that are formatted as text are told, since a text is kept there by the format. */
+function contentsOf(sheet: Excel.Worksheet, { cells }: SheetPlan, look: Look): readonly Cells[] {
+  const held = new Map(cells.map((cell) => [placeKey(cell.row, cell.column), shown(cell)]));
+  const isText = (cell: PlannedCell) => formatOf(look)(cell) === textFormat;
+  const kindOf = (cell: PlannedCell) =>
+    cell.content === "" ? undefined : isText(cell) ? textFormat : "of any format";
+  return rectangles(cells, kindOf).map((same) => ({
+    sheet,
+    top: same.top - 1,
+    left: same.left - 1,
+    rows: grid(same, (row, column) => held.get(placeKey(row, column)) ?? ""),
+    ...(isText(same.like) ? { format: textFormat } : {}),
+  }));
 }
 
 /** A unit keeps a little away from the figure before it. */
-const shown = ({ role, content }: PlannedCell): string | number =>
-  role === "unit" && content !== "" && !String(content).startsWith("=") ? `\u00a0${content}` : content;
+const shown = ({ role, content }: PlannedCell): Content =>
+  role === "unit" && typeof content === "string" && content !== "" ? `\u00a0${content}` : content;
 
 const placeKey = (row: number, column: number): string => `${row} ${column}`;
 
-/** A rectangle's cells as the host takes them: each its own content, or all the same. */
-function grid(
-  { top, left, bottom, right }: Rectangle<PlannedCell>,
-  content: string | ((row: number, column: number) => string | number),
-): (string | number)[][] {
-  return Array.from({ length: bottom - top + 1 }, (_, down) =>
-    Array.from({ length: right - left + 1 }, (_, across) =>
-      typeof content === "string" ? content : content(top + down, left + across),
-    ),
+/** What stands in each cell of a rectangle. */
+const grid = <T>(
+  { top, left, bottom, right }: Omit<Rectangle<PlannedCell>, "like">,
+  contentAt: (row: number, column: number) => T,
+): T[][] =>
+  Array.from({ length: bottom - top + 1 }, (_, down) =>
+    Array.from({ length: right - left + 1 }, (_unused, across) => contentAt(top + down, left + across)),
   );
-}
 
 /** Input cells with the same limits, told by the limits themselves. */
 const limitKey = ({ entry }: PlannedCell): string | undefined =>
@@ -173,44 +183,30 @@ function headPages(sheet: Excel.Worksheet, property: string): void {
 /** Writes the bid into new sheets and opens the first of them. */
 export const writeBid = (options: BidOptions, progress: Progress): Promise<BidResult> =>
   inWorkbook(async (context) => {
-    const { worksheets } = context.workbook;
-    worksheets.load("items/name");
-    await context.sync();
-    const names = freeNames(worksheets.items.map(({ name }) => name));
     const job = options.job ?? (options.sample ? sampleProperty[options.system] : undefined);
     const property = options.property.trim() === "" ? (job?.property ?? "") : options.property.trim();
-    const plans = planBid({ system: options.system, property, job }, names);
     const steps = bidSheets.length + 1;
-    try {
-      pass(progress, 0, steps, "Adding sheets");
-      const added = bidSheets.map((which) => ({
-        plan: plans[which],
-        tab: tabColours[tabs[which]],
-        sheet: worksheets.add(names[which]),
-      }));
-      await context.sync();
-      for (const [i, { plan, tab, sheet }] of added.entries()) {
+    pass(progress, 0, steps, "Adding sheets");
+    let names: SheetNames = bidSheetNames;
+    const namesFor = (taken: readonly string[]) => {
+      names = freeNames(taken);
+      return bidSheets.map((which) => names[which]);
+    };
+    await withNewSheets(context, namesFor, async (sheets) => {
+      const plans = planBid({ system: options.system, property, job }, names);
+      for (const [i, which] of bidSheets.entries()) {
+        const [plan, sheet] = [plans[which], sheets[i]];
+        if (sheet === undefined) continue;
         pass(progress, i + 1, steps, `Writing ${plan.name}`);
         layOut(sheet, plan, options);
-        fillIn(sheet, plan);
         headPages(sheet, property);
-        sheet.tabColor = tab;
+        sheet.tabColor = tabColours[tabs[which]];
         await context.sync();
+        await writeCells(context, contentsOf(sheet, plan, options), unreported(progress));
       }
-      added[0]?.sheet.activate();
+      sheets[0]?.activate();
       await context.sync();
-    } catch (error) {
-      await removeSheets(context, Object.values(names));
-      throw error;
-    }
+    });
     progress.report(steps, steps, "Done");
     return { sheets: bidSheets.map((sheet) => names[sheet]) };
   });
-
-async function removeSheets(context: Excel.RequestContext, names: readonly string[]): Promise<void> {
-  const present = names.map((name) => context.workbook.worksheets.getItemOrNullObject(name));
-  for (const sheet of present) sheet.load("name");
-  await context.sync();
-  for (const sheet of present) if (!sheet.isNullObject) sheet.delete();
-  await context.sync();
-}

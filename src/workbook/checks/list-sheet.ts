@@ -1,5 +1,7 @@
 /** The findings on a sheet of their own, for the estimator's file: what is open, and what was set aside and why. */
+import { withNewSheets } from "../new-sheets";
 import { inWorkbook } from "../session";
+import { runsOf, shortened, writeCells } from "../write-cells";
 import type { Finding } from "./check";
 import { weights } from "./check";
 import type { SetAside } from "./set-aside";
@@ -71,26 +73,32 @@ export const putOnSheet = (
   aside: readonly SetAside[],
   day: number,
 ): Promise<string> =>
-  inWorkbook(async (context) => {
-    const { worksheets } = context.workbook;
-    worksheets.load("items/name");
-    await context.sync();
-    const name = freeName(worksheets.items.map((sheet) => sheet.name));
-    const { lines, headings } = listLines(findings, aside, day);
-    const sheet = worksheets.add(name);
-    const range = sheet.getRangeByIndexes(0, 0, lines.length, heads.length);
-    // As text: a reason may begin with an equals sign.
-    range.numberFormat = lines.map(() => heads.map(() => "@"));
-    range.values = lines.map(padded);
-    range.format.verticalAlignment = "Top";
-    widths.forEach((width, i) => (range.getColumn(i).format.columnWidth = width * pointsPerCharacter));
-    for (const row of headings) range.getRow(row).format.font.bold = true;
-    lines.forEach((line, row) => {
-      if (line.length > 1) range.getRow(row).format.wrapText = true;
-    });
-    sheet.pageLayout.orientation = "Landscape";
-    sheet.pageLayout.zoom = { horizontalFitToPages: 1 };
-    sheet.activate();
-    await context.sync();
-    return name;
-  });
+  inWorkbook((context) =>
+    withNewSheets(
+      context,
+      (taken) => [freeName(taken)],
+      async ([sheet]) => {
+        if (sheet === undefined) return baseName;
+        sheet.load("name");
+        const { lines, headings } = listLines(findings, aside, day);
+        await writeCells(context, [
+          { sheet, top: 0, left: 0, rows: lines.map((line) => padded(line).map(shortened)) },
+        ]);
+        layOut(sheet, lines, headings);
+        await context.sync();
+        return sheet.name;
+      },
+    ),
+  );
+
+function layOut(sheet: Excel.Worksheet, lines: readonly Line[], headings: readonly number[]): void {
+  const range = sheet.getRangeByIndexes(0, 0, lines.length, heads.length);
+  range.format.verticalAlignment = "Top";
+  widths.forEach((width, i) => (range.getColumn(i).format.columnWidth = width * pointsPerCharacter));
+  for (const row of headings) range.getRow(row).format.font.bold = true;
+  for (const { row, count } of runsOf(lines, (line) => line.length > 1))
+    sheet.getRangeByIndexes(row, 0, count, heads.length).format.wrapText = true;
+  sheet.pageLayout.orientation = "Landscape";
+  sheet.pageLayout.zoom = { horizontalFitToPages: 1 };
+  sheet.activate();
+}

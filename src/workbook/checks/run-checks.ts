@@ -2,9 +2,9 @@
 import type { Progress } from "../progress";
 import { pass, slices } from "../progress";
 import { inWorkbook } from "../session";
-import type { Scalar } from "../evaluate";
-import { readCalculatedSheets } from "../sheets";
-import { loadCalculated } from "../calculated";
+import { contentOf, readCalculatedSheets } from "../sheets";
+import { readBlocks } from "../blocks";
+import { asCalculated } from "../calculated";
 import type { Edited } from "../watch-workbook";
 import type { Finding } from "./check";
 import { Checker } from "./checker";
@@ -49,30 +49,23 @@ async function readCells(
   context: Excel.RequestContext,
   wanted: readonly Edited[],
 ): Promise<readonly ReadCell[]> {
-  const ranges = wanted.map(({ sheet, top, left, bottom, right }) => {
-    const range = context.workbook.worksheets
-      .getItem(sheet)
-      .getRangeByIndexes(top, left, bottom - top + 1, right - left + 1);
-    return { sheet, top, left, range };
-  });
-  await loadCalculated(
+  const { worksheets } = context.workbook;
+  const blocks = wanted.map(({ sheet, ...block }) => ({ sheet: worksheets.getItem(sheet), block }));
+  const read = await asCalculated(
     context,
-    ranges.map(({ range }) => range),
-    "formulas,values",
+    () => readBlocks(context, blocks),
+    (found) => found.flatMap(({ values }) => values.flat()),
   );
-  return ranges.flatMap(({ sheet, top, left, range }) => {
-    const values = range.values as Scalar[][];
-    const formulas = range.formulas as (string | number | boolean | null)[][];
-    return formulas.flatMap((row, i) =>
+  return wanted.flatMap(({ sheet, top, left }, n) =>
+    (read[n]?.formulas ?? []).flatMap((row, i) =>
       row.map((formula, j) => ({
         sheet,
         row: top + i,
         column: left + j,
-        formula: String(formula ?? ""),
-        value: values[i]?.[j] ?? null,
+        ...contentOf(formula, read[n]?.values[i]?.[j]),
       })),
-    );
-  });
+    ),
+  );
 }
 
 /** The checks of one workbook, with what they found. */

@@ -6,6 +6,7 @@ import { placeOf, qualified } from "../reference";
 import { inWorkbook } from "../session";
 import { originalsSheetName } from "../sheets";
 import { WorkbookTrouble } from "../trouble";
+import { asFormula, writeCells } from "../write-cells";
 import type { Finding } from "./check";
 
 export interface SetAside {
@@ -82,11 +83,10 @@ async function keep(context: Excel.RequestContext, { sheet }: Kept, all: readonl
     check,
     opens + reason + closes,
     on,
-    `=${qualified({ ...place, address: fixed(place.address) })}`,
+    asFormula(qualified({ ...place, address: fixed(place.address) })),
   ]);
-  target.getRangeByIndexes(0, 0, rows.length + 1, 4).formulas = [[heading, "", "", ""], ...rows];
   target.visibility = "VeryHidden";
-  await context.sync();
+  await writeCells(context, [{ sheet: target, top: 0, left: 0, rows: [[heading, "", "", ""], ...rows] }]);
 }
 
 const fixed = (address: string): string => address.replace(/^([A-Z]+)(\d+)$/, "$$$1$$$2");

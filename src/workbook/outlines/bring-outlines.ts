@@ -3,6 +3,7 @@ import { outlineLayout } from "../bid/sheets/outlines";
 import { looks } from "../bid/styles";
 import { inWorkbook } from "../session";
 import { WorkbookTrouble } from "../trouble";
+import { asSent } from "../write-cells";
 import type { BroughtOutline } from "./outline";
 import { readOutlines } from "./read-outlines";
 
@@ -25,6 +26,8 @@ export const zoneOf = ({ name }: BroughtOutline): string =>
 interface OutlinesSheet {
   readonly sheet: Excel.Worksheet;
   readonly values: readonly (readonly unknown[])[];
+  /** The number formats of the row of zones. */
+  readonly formats: readonly string[];
 }
 
 /** The bid's sheet of outlines, known by its label: the one that is open, or else the last that was written. */
@@ -35,21 +38,28 @@ async function findSheet(context: Excel.RequestContext): Promise<OutlinesSheet> 
   worksheets.load("items/id,items/name");
   await context.sync();
   const read = worksheets.items.map((sheet) => {
-    const used = sheet.getUsedRangeOrNullObject();
-    used.load("values,rowIndex,columnIndex");
-    return { sheet, used };
+    const label = sheet.getRangeByIndexes(rows.zone - 1, 0, 1, 1);
+    label.load("values");
+    return { sheet, label };
   });
   await context.sync();
-  const found = read.filter(
-    ({ used }) => !used.isNullObject && used.values[rows.zone - 1]?.[0] === zoneLabel,
-  );
+  const found = read.filter(({ label }) => label.values[0]?.[0] === zoneLabel);
   const chosen = found.find(({ sheet }) => sheet.id === active.id) ?? found[found.length - 1];
   if (chosen === undefined) {
     throw new WorkbookTrouble(
       "There is no sheet of outlines yet: write the bid sheets first, then bring outlines in.",
     );
   }
-  return { sheet: chosen.sheet, values: chosen.used.values as unknown[][] };
+  const used = chosen.sheet.getRange("A1").getBoundingRect(chosen.sheet.getUsedRange());
+  used.load("values");
+  const zones = used.getRow(rows.zone - 1);
+  zones.load("numberFormat");
+  await context.sync();
+  return {
+    sheet: chosen.sheet,
+    values: used.values as unknown[][],
+    formats: (zones.numberFormat[0] ?? []) as string[],
+  };
 }
 
 const isEmpty = (value: unknown): boolean => value === "" || value === null || value === undefined;
@@ -82,11 +92,16 @@ function makeRoom(sheet: Excel.Worksheet, last: number, needed: number, width: n
   looks.input(sheet.getRangeByIndexes(last - 1, 1, needed, width - 1));
 }
 
-function writeOutline(sheet: Excel.Worksheet, column: number, outline: BroughtOutline): void {
+function writeOutline(
+  sheet: Excel.Worksheet,
+  column: number,
+  outline: BroughtOutline,
+  format: string | undefined,
+): void {
   const put = (row: number, content: string) => {
     sheet.getRangeByIndexes(row - 1, column, 1, 1).values = [[content]];
   };
-  put(rows.zone, zoneOf(outline));
+  put(rows.zone, String(asSent(zoneOf(outline), format)));
   put(rows.method, "coordinates");
   put(rows.counts, outline.counts);
   const points = outline.points.map(([latitude, longitude]) => [latitude, longitude]);
@@ -100,7 +115,7 @@ const addedUp = (zone: string): string =>
 export const bringOutlines = (fileName: string, text: string): Promise<BroughtIn> =>
   inWorkbook(async (context) => {
     const { outlines, notes } = readOutlines(fileName, text);
-    const { sheet, values } = await findSheet(context);
+    const { sheet, values, formats } = await findSheet(context);
     const free = freeBlocks(values);
     if (outlines.length > free.length) {
       throw new WorkbookTrouble(
@@ -110,7 +125,10 @@ export const bringOutlines = (fileName: string, text: string): Promise<BroughtIn
     const last = lastPointRow(values);
     const longest = Math.max(...outlines.map(({ points }) => points.length));
     makeRoom(sheet, last, longest - (last - firstPoint + 1), values[firstPoint - 2]?.length ?? 1);
-    outlines.forEach((outline, i) => writeOutline(sheet, free[i] ?? 1, outline));
+    outlines.forEach((outline, i) => {
+      const column = free[i] ?? 1;
+      writeOutline(sheet, column, outline, formats[column]);
+    });
     const zones = [...new Set(outlines.map(zoneOf))];
     const doubled = zones.filter((zone) => values[rows.zone - 1]?.includes(zone));
     sheet.activate();

@@ -13,6 +13,8 @@ import { answerOf } from "../evaluate";
 import { formulaText } from "../put";
 import { cellAddress } from "../reference";
 import type { SheetCells } from "../sheets";
+import type { Content } from "../write-cells";
+import { asFormula } from "../write-cells";
 import { fillsParameter } from "./column-words";
 import type { OwnTable } from "./find-table";
 import { cellIn, isEmpty } from "./find-table";
@@ -264,14 +266,15 @@ export function freeColumns(table: OwnTable, many: number): number {
 export const columnsToWrite = (
   proposals: readonly Proposal[],
   table: OwnTable,
-): readonly (readonly string[])[] => {
+): readonly (readonly Content[])[] => {
   const rows = new Set(table.rows);
   const last = table.rows[table.rows.length - 1] ?? table.headingRow;
   return Array.from({ length: last - table.headingRow + 1 }, (_, i) =>
     proposals.map((proposal) => {
       const row = table.headingRow + i;
       if (i === 0) return proposal.heading;
-      return rows.has(row) ? formulaIn(proposal, table, row) : "";
+      const text = rows.has(row) ? formulaIn(proposal, table, row) : "";
+      return text === "" ? "" : asFormula(text);
     }),
   );
 };

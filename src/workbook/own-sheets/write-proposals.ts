@@ -6,6 +6,7 @@ import { inWorkbook } from "../session";
 import type { SheetCells } from "../sheets";
 import { readCalculatedSheets, readSheets } from "../sheets";
 import { WorkbookTrouble } from "../trouble";
+import { isFormula, writeAndLook } from "../write-cells";
 import type { OwnTable } from "./find-table";
 import { findTable } from "./find-table";
 import type { Proposal } from "./propose";
@@ -74,14 +75,12 @@ export const writeProposals = (agreed: Agreed): Promise<WrittenColumns> =>
     const left = freeColumns(table, proposals.length);
     const bottom = table.headingRow + content.length - 1;
     const address = `${cellAddress(table.headingRow, left)}:${cellAddress(bottom, left + proposals.length - 1)}`;
-    const range = context.workbook.worksheets.getItem(table.cells.name).getRange(address);
-    // One write of one block: the host takes all of it or nothing.
-    range.formulas = content.map((row) => [...row]);
-    await context.sync();
+    const sheet = context.workbook.worksheets.getItem(table.cells.name);
+    await writeAndLook(context, [{ sheet, top: table.headingRow, left, rows: content }]);
     return {
       sheet: table.cells.name,
       address,
       headings: proposals.map(({ heading }) => heading),
-      formulas: content.flat().filter((cell) => cell.startsWith("=")).length,
+      formulas: content.flat().filter(isFormula).length,
     };
   });

@@ -301,9 +301,9 @@ describe("finding the table", () => {
     expect(columnsToWrite(proposals.proposals, table).flat()).toEqual([
       "Bulk seed to buy (lb)",
       "",
-      "=SWARD.SEED_WEIGHT(B5,C5)",
+      { formula: "=SWARD.SEED_WEIGHT(B5,C5)" },
       "",
-      "=SWARD.SEED_WEIGHT(B7,C7)",
+      { formula: "=SWARD.SEED_WEIGHT(B7,C7)" },
     ]);
   });
 });

@@ -1,4 +1,5 @@
 /** What the client sees: what is done, what it costs, what else is on offer, what is not covered. One page. */
+import { asFormula } from "../../write-cells";
 import { cautions } from "../../../engine/cautions";
 import type { Kit } from "../kit";
 import { workSteps } from "../job";
@@ -29,29 +30,37 @@ export function planBidSheet(kit: Kit, quantities: QuantityRefs, order: OrderRef
     order.term("validDays"),
     order.term("seedingDay"),
   ];
-  plan.across(3, [1, 2], `=${to(order.term("client"), '"For "')}`, "text");
-  plan.put(3, 3, `=IF(${bidDay}=0,"",${day(bidDay)})`, "text", { align: "right" });
-  plan.across(4, [1, 2], `=${to(order.term("company"), '"From "')}`, "text");
-  plan.put(4, 3, `=IF(${bidDay}*${valid}=0,"","holds until "&${day(`${bidDay}+${valid}`)})`, "text", {
-    align: "right",
-  });
+  plan.across(3, [1, 2], asFormula(`${to(order.term("client"), '"For "')}`), "text");
+  plan.put(3, 3, asFormula(`IF(${bidDay}=0,"",${day(bidDay)})`), "text", { align: "right" });
+  plan.across(4, [1, 2], asFormula(`${to(order.term("company"), '"From "')}`), "text");
+  plan.put(
+    4,
+    3,
+    asFormula(`IF(${bidDay}*${valid}=0,"","holds until "&${day(`${bidDay}+${valid}`)})`),
+    "text",
+    {
+      align: "right",
+    },
+  );
 
   let row = 6;
   plan.put(row++, 1, "What we do", "heading");
   for (const [formula, lines] of scope(kit, quantities, order)) {
-    plan.across(row++, all, `=${formula}`, "text", lines);
+    plan.across(row++, all, asFormula(formula), "text", lines);
   }
   plan.across(
     row++,
     all,
-    `=IF(${seedingDay}=0,"Seeding day: by arrangement.","Seeding day: "&${day(seedingDay)}&", weather allowing.")`,
+    asFormula(
+      `IF(${seedingDay}=0,"Seeding day: by arrangement.","Seeding day: "&${day(seedingDay)}&", weather allowing.")`,
+    ),
     "text",
   );
 
   row++;
   plan.put(row, 1, "Price", "column");
   plan.put(row, 2, "", "column");
-  plan.put(row++, 3, `=IF(${order.term("shown")}="by step","each step","in all")`, "column", {
+  plan.put(row++, 3, asFormula(`IF(${order.term("shown")}="by step","each step","in all")`), "column", {
     align: "right",
   });
   for (const step of workSteps) {
@@ -64,7 +73,7 @@ export function planBidSheet(kit: Kit, quantities: QuantityRefs, order: OrderRef
   const line = (label: string, formula: string, role: "result" | "total") => {
     plan.put(row, 1, label, role === "total" ? "total" : "label");
     plan.put(row, 2, "", role === "total" ? "total" : "label");
-    plan.put(row++, 3, `=${formula}`, role, { form: "money", align: "right" });
+    plan.put(row++, 3, asFormula(formula), role, { form: "money", align: "right" });
   };
   line("Before tax", order.price, "total");
   line("Sales tax", `${order.taxed}-${order.price}`, "result");
@@ -79,7 +88,7 @@ export function planBidSheet(kit: Kit, quantities: QuantityRefs, order: OrderRef
   plan.put(row++, 3, "price with tax", "column", { align: "right" });
   options.forEach((_, i) => {
     const { name, taxed: price } = order.option(i);
-    plan.put(row, 1, `=${name}`, "label");
+    plan.put(row, 1, asFormula(name), "label");
     plan.put(row, 2, "", "label");
     plan.result(row++, 3, price, "money", { align: "right" });
   });

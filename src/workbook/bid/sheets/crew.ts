@@ -1,4 +1,6 @@
 /** The day in order, for the people who do it: what goes into each hopper and tank, how far, how long. */
+import type { Content } from "../../write-cells";
+import { asFormula } from "../../write-cells";
 import { cautions } from "../../../engine/cautions";
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";
@@ -17,11 +19,11 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
   const [lb, ft] = [kit.unit("weight"), kit.unit("length")];
   const day = order.term("seedingDay");
   plan.put(2, 7, "Day", "unit", { align: "right" });
-  plan.put(2, 8, `=IF(${day}=0,"",${day})`, "result", { form: "date", align: "right" });
+  plan.put(2, 8, asFormula(`IF(${day}=0,"",${day})`), "result", { form: "date", align: "right" });
   plan.put(3, 7, "Crew", "unit", { align: "right" });
-  plan.put(3, 8, `=MAX(1,${order.term("crew")})`, "result", { form: "whole", align: "right" });
+  plan.put(3, 8, asFormula(`MAX(1,${order.term("crew")})`), "result", { form: "whole", align: "right" });
   plan.put(4, 7, "Hours", "unit", { align: "right" });
-  plan.put(4, 8, `=${order.hours}`, "result", { form: "one decimal", align: "right" });
+  plan.put(4, 8, asFormula(`${order.hours}`), "result", { form: "one decimal", align: "right" });
 
   let row = 6;
   plan.columns(row, ["", "Step"]);
@@ -31,7 +33,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
   const hours = (step: WorkStep) => order.step(step).hours;
   const step = (
     title: string,
-    how: string,
+    how: Content,
     lines: number,
     worked: Partial<Record<number, readonly [string, NumberForm]>> = {},
     unit = "",
@@ -113,12 +115,14 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
   );
   plan.put(row, 2, "Bags to open", "label");
   const bag = order.material("topdress");
-  plan.put(row, 3, `=${bag.need}`, "result", { form: "one decimal" });
+  plan.put(row, 3, asFormula(`${bag.need}`), "result", { form: "one decimal" });
   plan.put(row, 4, `${kit.unit("bagVolume")} as printed on the bags`, "unit");
   row++;
   step(
     "Soil conditioner",
-    `=IF(${order.material("conditioner").need}=0,"Not in this job.","Repeat"&IF(${figure("conditionerDays")}=0,"",", after "&TEXT(${figure("conditionerDays")},"0")&" days")&", as its label says.")`,
+    asFormula(
+      `IF(${order.material("conditioner").need}=0,"Not in this job.","Repeat"&IF(${figure("conditionerDays")}=0,"",", after "&TEXT(${figure("conditionerDays")},"0")&" days")&", as its label says.")`,
+    ),
     1,
     pass(order.material("conditioner").need, total("area"), figure("swath"), hours("conditioner")),
     lb,
@@ -190,8 +194,8 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
   );
   for (let i = 0; i < quantities.capacity; i++) {
     const name = quantities.zone(i, "zone");
-    plan.put(row, 1, `=IF(${name}="","","${tick}")`, "tick");
-    plan.put(row, 2, `=${name}`, "label");
+    plan.put(row, 1, asFormula(`IF(${name}="","","${tick}")`), "tick");
+    plan.put(row, 2, asFormula(name), "label");
     shown.forEach(([, column, form], n) =>
       plan.result(row, 3 + n, `IF(${name}="","",${quantities.zone(i, column)})`, form),
     );

@@ -1,4 +1,5 @@
 /** What to buy, over all zones together, and below it, for the estimator alone, what the job costs and is sold for. */
+import { asFormula } from "../../write-cells";
 import type { Limits } from "../../../engine/parameters";
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";
@@ -117,7 +118,7 @@ export function planOrder(kit: Kit, materials: MaterialRefs, quantities: Quantit
   plan.put(totals, 1, "Materials", "total");
   for (let at = 2; at <= column.supplier; at++) plan.put(totals, at, "", "total");
   const costs = blockHere(head + 1, column.cost, totals - 1, column.cost);
-  plan.put(totals, column.cost, `=SUM(${costs})`, "total", { form: "money" });
+  plan.put(totals, column.cost, asFormula(`SUM(${costs})`), "total", { form: "money" });
   plan.printed = { rows: totals, columns: column.supplier };
 
   plan.put(totals + 3, 1, "For the estimator: from here on nothing is printed", "heading");
@@ -204,7 +205,7 @@ function planPacks(kit: Kit, plan: SheetPlan, materials: MaterialRefs, quantitie
     const at = (place: number) => here(row, place);
     const section = sectionOf[which];
     const chosen = quantities.figure(chosenOf[which]);
-    plan.put(row, 1, `=${chosen}&""`, "label");
+    plan.put(row, 1, asFormula(`${chosen}&""`), "label");
     plan.put(row, 2, stepNames[which], "label");
     const unit =
       which === "preEmergent" ? "liquidDose" : which === "topdress" ? "bagVolume" : ("weight" as const);
@@ -247,11 +248,13 @@ function planPacks(kit: Kit, plan: SheetPlan, materials: MaterialRefs, quantitie
       "two decimals",
     );
     plan.result(row, column.cost, `SUMPRODUCT(${packs},${prices})`, "money");
-    plan.put(row, column.supplier, `=${materials.text(section, "supplier", chosen)}`, "label");
+    plan.put(row, column.supplier, asFormula(`${materials.text(section, "supplier", chosen)}`), "label");
     plan.put(
       row,
       column.watch,
-      `=IF(${at(column.toBuy)}=0,"",IF(SUM(${sizes})=0,"enter a pack size on Materials",IF(SUM(${prices})=0,"no price on Materials","")))`,
+      asFormula(
+        `IF(${at(column.toBuy)}=0,"",IF(SUM(${sizes})=0,"enter a pack size on Materials",IF(SUM(${prices})=0,"no price on Materials","")))`,
+      ),
       "caution",
     );
   }
@@ -440,7 +443,7 @@ function planSteps(
   for (const which of ["hours", "labour", "materials", "equipment", "direct", "loaded", "price"] as const) {
     const place = stepColumn[which];
     const sum = `SUM(${blockHere(from + 1, place, end - 1, place)})`;
-    plan.put(end, place, which === "price" ? `=ROUND(${sum},2)` : `=${sum}`, "total", {
+    plan.put(end, place, which === "price" ? asFormula(`ROUND(${sum},2)`) : asFormula(sum), "total", {
       form: which === "hours" ? "two decimals" : "money",
     });
   }
@@ -529,7 +532,7 @@ function planOptions(
           return `${timesOf(step)}*${whereSet(at(stepColumn.area), at(stepColumn[which]))}`;
         })
         .join("+");
-    plan.put(worked, 1, `=${here(given, 1)}&""`, "label");
+    plan.put(worked, 1, asFormula(`${here(given, 1)}&""`), "label");
     plan.result(worked, 4, `SUM(${blockHere(packed, 5, packed + bought.length - 1, 5)})`, "money");
     plan.result(worked, 5, added("labour"), "money");
     plan.result(worked, 6, added("equipment"), "money");
@@ -552,9 +555,9 @@ function planOptionPacks(
   const material = rowOf(which);
   const sizes = blockHere(material, column.size, material, column.size + 2);
   const prices = blockHere(material, column.price, material, column.price + 2);
-  plan.put(row, 1, `=${option}&""`, "label");
+  plan.put(row, 1, asFormula(`${option}&""`), "label");
   plan.put(row, 2, stepNames[which], "label");
-  plan.put(row, 3, `=${here(material, 3)}`, "unit");
+  plan.put(row, 3, asFormula(`${here(material, 3)}`), "unit");
   const toBuy = plan.result(row, 4, `MAX(0,${need}-${here(material, column.stock)})`, "two decimals");
   const searchNeed = plan.result(row, column.searchNeed, `IF(SUM(${sizes})=0,0,${toBuy})`, "two decimals");
   const simple = `${kit.call("PACKS", toBuy, `MAX(${sizes})`)}*SUM(${prices})`;

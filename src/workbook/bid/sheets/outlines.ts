@@ -1,4 +1,5 @@
 /** Outlines of zones, one block of two columns each. Several may belong to a zone, and some may be left out of it. */
+import { asFormula } from "../../write-cells";
 import type { Kit } from "../kit";
 import type { Named, Takes } from "../entry";
 import { headOf, limitsOf } from "../entry";
@@ -95,15 +96,22 @@ export function planOutlines(kit: Kit): OutlinesRefs {
     plan.result(rows.signed, column, `IF(${counts}="left out",-${area},${area})`, "one decimal");
     for (const row of Object.values(rows)) if (row !== rows.zone) plan.put(row, column + 1, "", "label");
     const unlike = `IF(${method}="coordinates","latitude",IF(${method}="offsets","offset",IF(${method}="radii","radius","x")))`;
-    plan.put(firstPoint - 1, column, `=${unlike}`, "column", { align: "right" });
+    plan.put(firstPoint - 1, column, asFormula(unlike), "column", { align: "right" });
     plan.put(
       firstPoint - 1,
       column + 1,
-      `=IF(${method}="coordinates","longitude",IF(OR(${method}="offsets",${method}="radii"),"","y"))`,
+      asFormula(
+        `IF(${method}="coordinates","longitude",IF(OR(${method}="offsets",${method}="radii"),"","y"))`,
+      ),
       "column",
       { align: "right" },
     );
-    plan.put(rows.zone, column + 1, `=IF(AND(${zone}="",${method}<>""),"name the zone","")`, "caution");
+    plan.put(
+      rows.zone,
+      column + 1,
+      asFormula(`IF(AND(${zone}="",${method}<>""),"name the zone","")`),
+      "caution",
+    );
     for (let point = 0; point < points; point++) {
       const given = outline?.points[point];
       plan.input(firstPoint + point, column, given?.[0], { entry: figure });

@@ -1,4 +1,6 @@
 /** What is chosen for the job, and what each zone then needs of it. */
+import type { Content } from "../../write-cells";
+import { asFormula, isFormula } from "../../write-cells";
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";
 import type { Takes } from "../entry";
@@ -124,7 +126,7 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
       plan.result(row, zoneColumn(column), formula, form);
     plan.put(row, 1, position, "label", { form: "whole", align: "left" });
     const k = `$A${row}`;
-    plan.put(row, zoneColumn("zone"), `=${site.pickText("name", k)}`, "label");
+    plan.put(row, zoneColumn("zone"), asFormula(`${site.pickText("name", k)}`), "label");
     result(
       "area",
       `IF(${chosen("buyFor")}="area at most",${site.pick("areaAtMost", k)},${site.pick("area", k)})`,
@@ -179,7 +181,9 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
     plan.put(
       row,
       zoneColumn("remark"),
-      `=IF(${notListed},"the label figures on Materials do not name this grass",${site.pickText("missing", k)})`,
+      asFormula(
+        `IF(${notListed},"the label figures on Materials do not name this grass",${site.pickText("missing", k)})`,
+      ),
       "caution",
     );
   }
@@ -190,7 +194,7 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
     const at = zoneColumn(column);
     if (at < 3) continue;
     const summed = column !== "seedRate" && column !== "remark";
-    const sum = `=SUM(${blockHere(firstZone, at, totals - 1, at)})`;
+    const sum = asFormula(`SUM(${blockHere(firstZone, at, totals - 1, at)})`);
     plan.put(totals, at, summed ? sum : "", "total", {
       form: ["area", "edge", "strip", "remainder", "topdressing"].includes(column)
         ? "one decimal"
@@ -202,7 +206,9 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
   plan.put(
     heading - 1,
     1,
-    `=IF(${named}>${shown},"Site holds "&${named}&" zones and this sheet covers "&${shown}&" of them: write a new bid with more zones, or join zones.","")`,
+    asFormula(
+      `IF(${named}>${shown},"Site holds "&${named}&" zones and this sheet covers "&${shown}&" of them: write a new bid with more zones, or join zones.","")`,
+    ),
     "caution",
   );
   plan.widths = [6, 34, 24, 18, 12, 12, 12, 11, 11, 11, 11, 11, 12, 13, 12, 12, 11, 40];
@@ -228,11 +234,11 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
   let row = firstFigure;
   plan.put(row - 1, 1, "Chosen for this job", "heading");
 
-  const line = (figure: Figure, label: string, unit: string, note: string) => {
+  const line = (figure: Figure, label: string, unit: string, note: Content) => {
     rows.set(figure, row);
     plan.put(row, 2, label, "label");
     plan.put(row, 4, unit, "unit");
-    if (note !== "") plan.put(row, 5, note, note.startsWith("=") ? "caution" : "note");
+    if (note !== "") plan.put(row, 5, note, isFormula(note) ? "caution" : "note");
   };
   const input = (
     figure: Figure,
@@ -240,7 +246,7 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     content: string | number | undefined,
     takes: Takes,
     unit = "",
-    note = "",
+    note: Content = "",
   ) => {
     line(figure, label, unit, note);
     plan.input(row++, 3, content, {
@@ -271,8 +277,10 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     of,
     empty: "Leave it empty if the job has none.",
   });
-  const onList = (section: Parameters<MaterialRefs["names"]>[0]): string =>
-    `=IF(AND(C${row}<>"",COUNTIF(${materials.names(section)},C${row})=0),"not on Materials: choose again","")`;
+  const onList = (section: Parameters<MaterialRefs["names"]>[0]): Content =>
+    asFormula(
+      `IF(AND(C${row}<>"",COUNTIF(${materials.names(section)},C${row})=0),"not on Materials: choose again","")`,
+    );
 
   input("buyFor", "Reckon and buy for", "area as measured", {
     takes: "choice",
@@ -343,7 +351,9 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     chosen?.labelRate,
     sized("LABEL_DOSE", "label_rate", onTheLabel, "Only your label says how much; empty for no spray."),
     kit.unit("labelRate"),
-    `=IF(${rate}=0,"${kit.job === undefined ? "from your label; " : ""}the spray is left out until a rate stands here",IF(AND(${label("rateLow")}>0,${rate}<${label("rateLow")}),"below the lowest rate on the label",IF(AND(${label("rateHigh")}>0,${rate}>${label("rateHigh")}),"ABOVE the highest rate on the label","")))`,
+    asFormula(
+      `IF(${rate}=0,"${kit.job === undefined ? "from your label; " : ""}the spray is left out until a rate stands here",IF(AND(${label("rateLow")}>0,${rate}<${label("rateLow")}),"below the lowest rate on the label",IF(AND(${label("rateHigh")}>0,${rate}>${label("rateHigh")}),"ABOVE the highest rate on the label","")))`,
+    ),
   );
   const volume = `C${row}`;
   input(
@@ -352,7 +362,9 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     chosen?.sprayVolume,
     sized("TANK_LOADS", "spray_volume", isUs ? 43.56 : 400, "Leave it empty until the sprayer is tried out."),
     kit.unit("sprayVolume"),
-    `=IF(AND(${rate}>0,${volume}<${label("leastVolume")}),"below the least spray volume on the label","")`,
+    asFormula(
+      `IF(AND(${rate}>0,${volume}<${label("leastVolume")}),"below the least spray volume on the label","")`,
+    ),
   );
   input(
     "tank",
@@ -409,7 +421,9 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
   plan.put(
     row++,
     3,
-    `=IF(${at("labelRate")}+${at("carried")}=0,"no pre-emergent",IF(${at("seasonLimit")}=0,"enter the limit",IF(${at("room")}<0,"OVERSPENT","kept")))`,
+    asFormula(
+      `IF(${at("labelRate")}+${at("carried")}=0,"no pre-emergent",IF(${at("seasonLimit")}=0,"enter the limit",IF(${at("room")}<0,"OVERSPENT","kept")))`,
+    ),
     "caution",
     { align: "right" },
   );

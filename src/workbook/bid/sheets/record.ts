@@ -1,4 +1,5 @@
 /** The application record: what the federal and the stricter state rules ask for, as far as the job knows it. */
+import { asFormula } from "../../write-cells";
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";
 import type { NumberForm, SheetPlan } from "../plan";
@@ -37,7 +38,7 @@ export function planRecord(
   const heading = (text: string) => plan.put(row++, 1, text, "heading");
   const known = (label: string, formula: string, form: NumberForm = "text") => {
     plan.put(row, 1, label, "label");
-    plan.put(row, 2, `=${formula}`, "result", { form, align: "left" });
+    plan.put(row, 2, asFormula(formula), "result", { form, align: "left" });
     plan.put(row, 3, "", "result");
     row++;
   };
@@ -68,8 +69,8 @@ export function planRecord(
   const [spray, starter] = [order.material("preEmergent"), order.material("starter")];
   const two = (label: string, one: string, other: string, form: NumberForm = "text") => {
     plan.put(row, 1, label, "label");
-    plan.put(row, 2, `=IF(${sprays},"",${one})`, "result", { form, align: "left" });
-    plan.put(row, 3, `=IF(${share}=0,"",${other})`, "result", { form, align: "left" });
+    plan.put(row, 2, asFormula(`IF(${sprays},"",${one})`), "result", { form, align: "left" });
+    plan.put(row, 3, asFormula(`IF(${share}=0,"",${other})`), "result", { form, align: "left" });
     row++;
   };
   const area = quantities.total("area");
@@ -118,7 +119,9 @@ export function planRecord(
   plan.across(
     row++,
     [1, 3],
-    `=IF(AND(${area}>0,${area}<${tenth}),"Under a tenth of an acre: the federal record for restricted products may say spot treatment.","")`,
+    asFormula(
+      `IF(AND(${area}>0,${area}<${tenth}),"Under a tenth of an acre: the federal record for restricted products may say spot treatment.","")`,
+    ),
     "note",
   );
   for (const sentence of [

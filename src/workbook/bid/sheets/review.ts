@@ -1,4 +1,5 @@
 /** After the job: what was really used, so that the next bid reckons with it. */
+import { asFormula } from "../../write-cells";
 import type { Kit } from "../kit";
 import type { Entry } from "../entry";
 import { amount } from "../entry";
@@ -40,7 +41,7 @@ export function planReview(kit: Kit, quantities: QuantityRefs, order: OrderRefs)
     const row = 7 + i;
     const at = (column: number) => here(row, column);
     const { name, need, inStock, bought: packs } = order.material(which);
-    plan.put(row, 1, `=${name}`, "label");
+    plan.put(row, 1, asFormula(name), "label");
     const unit = which === "preEmergent" ? "liquidDose" : which === "topdress" ? "bagVolume" : "weight";
     plan.put(row, 2, kit.unit(unit), "unit");
     plan.result(row, 3, `${inStock}+${packs}`, "two decimals");
@@ -68,7 +69,7 @@ export function planReview(kit: Kit, quantities: QuantityRefs, order: OrderRefs)
   const screen = 14;
   plan.put(screen, 1, "Screen", "heading");
   plan.columns(screen + 1, ["", "Unit", "Opened", "Screened out", "Real screen loss", "Planned"]);
-  plan.put(screen + 2, 1, `=${order.material("topdress").name}`, "label");
+  plan.put(screen + 2, 1, asFormula(`${order.material("topdress").name}`), "label");
   plan.put(screen + 2, 2, kit.unit("bagVolume"), "unit");
   const loose = kit.unit("bagVolume");
   const openedCell = plan.input(screen + 2, 3, undefined, { entry: used("Opened", loose) });
@@ -110,7 +111,9 @@ export function planReview(kit: Kit, quantities: QuantityRefs, order: OrderRefs)
   plan.across(
     carry + 1,
     [1, 10],
-    `=IF(${loss}="","Enter what was opened and screened out, and this line says what to carry to Materials.","Materials, "&${order.material("topdress").name}&", screen loss: "&TEXT(${loss},"0.0%")&" instead of "&TEXT(${figure("screenLoss")},"0.0%")&".")`,
+    asFormula(
+      `IF(${loss}="","Enter what was opened and screened out, and this line says what to carry to Materials.","Materials, "&${order.material("topdress").name}&", screen loss: "&TEXT(${loss},"0.0%")&" instead of "&TEXT(${figure("screenLoss")},"0.0%")&".")`,
+    ),
     "text",
   );
   plan.across(

@@ -1,4 +1,5 @@
 /** Zones as measured, a row each. What a zone needs further on is read from here by its position among the rows. */
+import { asFormula } from "../../write-cells";
 import type { Kit } from "../kit";
 import { choicesOf } from "../kit";
 import type { Named, Takes } from "../entry";
@@ -77,7 +78,7 @@ export function planSite(kit: Kit, outlines: OutlinesRefs): SiteRefs {
   for (const field of ["area", "edge", "areaAtMost"] as const) {
     const column = columnOf(field);
     const all = `${here(head, column)}:${here(closing, column)}`;
-    plan.put(closing + 1, column, `=SUM(${all})`, "total", { form: "one decimal" });
+    plan.put(closing + 1, column, asFormula(`SUM(${all})`), "total", { form: "one decimal" });
   }
   plan.widths = [18, 11, 18, 12, 11, 10, 9, 9, 10, 11, 11, 10, 13, 11, 10, 11, 11, 11, 12, 26];
   plan.frozenRows = head;
@@ -239,5 +240,10 @@ function planZone(
     `IF(AND(${at("name")}<>"",${at("area")}=0),"measure the zone"`,
     `IF(AND(${at("area")}>0,${at("seedRate")}=0),"choose a grass or type a rate",""`,
   ];
-  plan.put(row, columnOf("missing"), `=${missing.join(",")}${")".repeat(missing.length)}`, "caution");
+  plan.put(
+    row,
+    columnOf("missing"),
+    asFormula(`${missing.join(",")}${")".repeat(missing.length)}`),
+    "caution",
+  );
 }

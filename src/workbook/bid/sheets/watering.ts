@@ -1,4 +1,6 @@
 /** For the client: when and how long to water, when to mow and feed, with dates from the seeding day. */
+import type { Content } from "../../write-cells";
+import { asFormula } from "../../write-cells";
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";
 import type { Named } from "../entry";
@@ -89,10 +91,10 @@ export function planWatering(
   const lastRow = head + quantities.capacity;
   const [fromDays, toDays] = [blockHere(firstRow, 2, lastRow, 2), blockHere(firstRow, 3, lastRow, 3)];
   const day = order.term("seedingDay");
-  const line = (row: number, label: string, days: string, words: string) => {
+  const line = (row: number, label: string, days: string, words: Content) => {
     plan.put(row, 1, label, "label");
-    plan.put(row, 2, `=IF(${day}=0,"",${day}+${days})`, "result", { form: "date", align: "left" });
-    plan.put(row, 3, `="day "&TEXT(${days},"0")`, "unit");
+    plan.put(row, 2, asFormula(`IF(${day}=0,"",${day}+${days})`), "result", { form: "date", align: "left" });
+    plan.put(row, 3, asFormula(`"day "&TEXT(${days},"0")`), "unit");
     plan.across(row, [4, 7], words, "text", 2);
   };
   const slowest = `MAX(${toDays})`;
@@ -101,7 +103,9 @@ export function planWatering(
     7,
     "Seeding day",
     "0",
-    `="Water lightly "&TEXT(${perDay},"0")&" times a day from today, more often when it is windy and sunny."`,
+    asFormula(
+      `"Water lightly "&TEXT(${perDay},"0")&" times a day from today, more often when it is windy and sunny."`,
+    ),
   );
   line(
     8,
@@ -119,7 +123,9 @@ export function planWatering(
     10,
     "Fewer, deeper waterings",
     `${slowest}+${growth}-3`,
-    `="At a height of about ${isUs ? "1 to 2 in" : "3 to 5 cm"}: one deep watering of "&TEXT(${deep},"0.0#")&" ${depthUnit} every two or three days."`,
+    asFormula(
+      `"At a height of about ${isUs ? "1 to 2 in" : "3 to 5 cm"}: one deep watering of "&TEXT(${deep},"0.0#")&" ${depthUnit} every two or three days."`,
+    ),
   );
   line(
     11,
@@ -155,7 +161,9 @@ export function planWatering(
   plan.across(
     18,
     [1, 7],
-    `="A light watering is "&TEXT(${depth},"0.0##")&" ${depthUnit}. Minutes come from the test with catch cans in each zone; where none was made, ask us."`,
+    asFormula(
+      `"A light watering is "&TEXT(${depth},"0.0##")&" ${depthUnit}. Minutes come from the test with catch cans in each zone; where none was made, ask us."`,
+    ),
     "text",
   );
 
@@ -172,7 +180,7 @@ export function planWatering(
   for (let i = 0; i < quantities.capacity; i++) {
     const row = firstRow + i;
     const name = quantities.zone(i, "zone");
-    plan.put(row, 1, `=${name}`, "label");
+    plan.put(row, 1, asFormula(name), "label");
     const grass = grassCell(i);
     // A name such as "Kentucky bluegrass and perennial ryegrass" holds several grasses.
     const named = `ISNUMBER(SEARCH(${column(0)},${grass}))`;
