@@ -13,6 +13,8 @@ export interface KeptLayout {
   orientation: string;
   paperSize: string;
   zoom: PageZoom;
+  /** Null where the pages go on counting from the sheet before. */
+  firstPageNumber: number | null;
   centerHorizontally: boolean;
   centerVertically: boolean;
   printGridlines: boolean;
@@ -35,6 +37,7 @@ const NEW_LAYOUT: KeptLayout = {
   orientation: "Portrait",
   paperSize: "Letter",
   zoom: { scale: 100 },
+  firstPageNumber: null,
   centerHorizontally: false,
   centerVertically: false,
   printGridlines: false,
@@ -70,6 +73,7 @@ export class PageLayout implements WireObject {
     "BottomMargin",
     "CenterHorizontally",
     "CenterVertically",
+    "FirstPageNumber",
     "FooterMargin",
     "HeaderMargin",
     "LeftMargin",
@@ -116,6 +120,14 @@ export class PageLayout implements WireObject {
 
   set Zoom(zoom: PageZoom) {
     this.change({ zoom });
+  }
+
+  get FirstPageNumber(): number | "" {
+    return this.kept.firstPageNumber ?? "";
+  }
+
+  set FirstPageNumber(first: number | "") {
+    this.change({ firstPageNumber: first === "" ? null : first });
   }
 
   get CenterHorizontally(): boolean {

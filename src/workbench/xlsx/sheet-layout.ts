@@ -61,6 +61,8 @@ export function writeLayout(book: Book, sheetId: string, sheet: Document): void 
     scale: fits ? undefined : zoom.scale,
     fitToWidth: fits ? (zoom.horizontalFitToPages ?? 0) : undefined,
     fitToHeight: fits ? (zoom.verticalFitToPages ?? 0) : undefined,
+    firstPageNumber: layout.firstPageNumber ?? undefined,
+    useFirstPageNumber: layout.firstPageNumber === null ? undefined : 1,
   });
   place(root, setup, SHEET_ORDER);
   writeHeaderFooter(sheet, layout);
@@ -106,6 +108,8 @@ export function readLayout(sheet: Document): KeptLayout | null {
     zoom: fits
       ? { ...(across && { horizontalFitToPages: across }), ...(down && { verticalFitToPages: down }) }
       : { scale: number(setup, "scale") ?? 100 },
+    firstPageNumber:
+      setup?.getAttribute("useFirstPageNumber") === "1" ? (number(setup, "firstPageNumber") ?? 1) : null,
     centerHorizontally: options?.getAttribute("horizontalCentered") === "1",
     centerVertically: options?.getAttribute("verticalCentered") === "1",
     printGridlines: options?.getAttribute("gridLines") === "1",

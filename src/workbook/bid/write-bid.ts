@@ -170,13 +170,17 @@ function layOutForPaper(sheet: Excel.Worksheet, plan: SheetPlan): void {
   }
 }
 
-/** Property and date above, sheet and page below; an ampersand would begin a code of its own. */
+/**
+ * Property and date above, sheet and page below; an ampersand would begin a code of its own. A sheet counts its own
+ * pages, since it is handed out by itself: how many there are in all would be told of everything that is printed.
+ */
 function headPages(sheet: Excel.Worksheet, property: string): void {
+  sheet.pageLayout.firstPageNumber = 1;
   sheet.pageLayout.headersFooters.defaultForAllPages.set({
     leftHeader: property.replaceAll("&", "&&"),
     rightHeader: "&D",
     leftFooter: "&A",
-    rightFooter: "&P / &N",
+    rightFooter: "Page &P",
   });
 }
 

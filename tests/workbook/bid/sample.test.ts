@@ -1,8 +1,10 @@
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
+import { sampleProperty } from "../../../src/workbook/bid/sample-property";
 import { freeNames, writeBid } from "../../../src/workbook/bid/write-bid";
 import { Stopped } from "../../../src/workbook/progress";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { printedPages } from "../../support/libreoffice";
 import { besideLabel, cellOf, numberAt } from "./reading";
 
 let bench: Workbench;
@@ -246,7 +248,7 @@ describe("on paper", () => {
     await Excel.run(async (context) => {
       const layouts = sheets.map((name) => {
         const { pageLayout } = context.workbook.worksheets.getItem(name);
-        pageLayout.load("zoom");
+        pageLayout.load("zoom,firstPageNumber");
         pageLayout.headersFooters.defaultForAllPages.load("leftHeader,rightHeader,leftFooter");
         const area = pageLayout.getPrintAreaOrNullObject();
         area.load("address");
@@ -257,10 +259,26 @@ describe("on paper", () => {
         const { leftHeader, rightHeader, leftFooter } = pageLayout.headersFooters.defaultForAllPages;
         expect([leftHeader, rightHeader, leftFooter], name).toEqual(["Ash && Elm House", "&D", "&A"]);
         expect(pageLayout.zoom.horizontalFitToPages, name).toBe(1);
+        expect(pageLayout.firstPageNumber, name).toBe(1);
         expect(area.isNullObject, name).toBe(false);
         expect(pageLayout.zoom.verticalFitToPages === 1, name).toBe(["Bid", "Record"].includes(name));
       }
     });
+  });
+
+  test("printed all at once, every sheet counts its own pages from 1", async () => {
+    const [zone] = sampleProperty.us.zones;
+    if (zone === undefined) throw new Error("The sample has no zone.");
+    const zones = Array.from({ length: 40 }, (_, i) => ({ ...zone, name: `Zone ${i + 1}` }));
+    const { sheets } = await writeBid({ ...options, job: { ...sampleProperty.us, zones } }, unwatched);
+    const counted = new Map<string, string[]>();
+    for (const page of await printedPages(await bench.exportXlsx())) {
+      const [, sheet = "", number = ""] = /^ *(\S+) {2,}Page (\d+)\s*$/m.exec(page) ?? [];
+      counted.set(sheet, [...(counted.get(sheet) ?? []), number]);
+    }
+    expect([...counted.keys()]).toEqual(sheets);
+    expect(Math.max(...[...counted.values()].map((pages) => pages.length))).toBeGreaterThan(1);
+    for (const [sheet, pages] of counted) expect(pages, sheet).toEqual(pages.map((_, i) => String(i + 1)));
   });
 
   test("cost and margin are outside of what is printed", async () => {

@@ -139,11 +139,20 @@ export class PageLooks {
     return [
       this.element("printOptions"),
       this.element("pageMargins"),
-      this.element("pageSetup"),
+      this.pageSetup,
       this.headerFooter,
       this.breakList("rowBreaks"),
       this.breakList("colBreaks"),
     ].join("");
+  }
+
+  /** A sheet counts its own pages, unless it says how many there are in the whole file. */
+  private get pageSetup(): string {
+    const setup = this.element("pageSetup");
+    const counts = [...this.texts.values()].some((text) => text.includes("&N"));
+    if (counts || setup.includes("useFirstPageNumber")) return setup;
+    const own = ' firstPageNumber="1" useFirstPageNumber="1"/>';
+    return setup === "" ? `<pageSetup${own}` : setup.replace(/\/>$/, own);
   }
 
   /** Headers of first and even pages are printed only where the sheet says so; a picture in one is left out. */
