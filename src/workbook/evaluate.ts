@@ -124,9 +124,17 @@ function evaluateNode(node: Node | null, lookup: Lookup): Value {
   throw new NotFollowed("it is worked out by the spreadsheet");
 }
 
-/** The value of an argument as typed; throws NotFollowed for what only the spreadsheet can work out. */
+/** The value of an argument as typed; throws NotFollowed for what only the spreadsheet can work out, or read. */
 export function evaluate(text: string, lookup: Lookup): Value {
-  return text === "" ? null : evaluateNode(parse(tokenize(`=${text}`)), lookup);
+  return text === "" ? null : evaluateNode(parsed(text), lookup);
+}
+
+function parsed(text: string): Node {
+  try {
+    return parse(tokenize(`=${text}`));
+  } catch {
+    throw new NotFollowed("only the spreadsheet reads it");
+  }
 }
 
 /** Every reference in a formula, as typed. */

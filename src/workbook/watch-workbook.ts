@@ -34,7 +34,13 @@ export const watchWorkbook = (listener: (heard: Heard) => void): Promise<() => P
       listener({ edited: { sheet, ...block } });
       return Promise.resolve();
     });
-    const others = [worksheets.onAdded.add(everything), worksheets.onDeleted.add(everything)];
+    const others: { remove(): void }[] = [
+      worksheets.onAdded.add(everything),
+      worksheets.onDeleted.add(everything),
+    ];
+    // Where a host does not tell of new names and places, the next edit finds them.
+    if (Office.context.requirements.isSetSupported("ExcelApi", "1.17"))
+      others.push(worksheets.onNameChanged.add(everything), worksheets.onMoved.add(everything));
     await context.sync();
     return async () => {
       await Excel.run(changed.context, async (registered) => {

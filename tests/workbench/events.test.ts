@@ -95,4 +95,96 @@ describe("events", () => {
       await context.sync();
     });
   });
+
+  /** Everything that a sheet's cells and names tell, in the words of the host. */
+  async function listening(work: (seen: string[]) => Promise<void>): Promise<readonly string[]> {
+    const { seen, note } = notes();
+    await Excel.run(async (context) => {
+      const { worksheets } = context.workbook;
+      const results: { remove(): void }[] = [
+        worksheets.onChanged.add(
+          note(({ changeType, address }) => [changeType, address].filter(Boolean).join(" ")),
+        ),
+        worksheets.onNameChanged.add(note((event) => `${event.nameBefore}>${event.nameAfter}`)),
+        worksheets.onMoved.add(note((event) => `moved ${event.positionBefore}>${event.positionAfter}`)),
+        worksheets.onAdded.add(note(() => "added")),
+        worksheets.onDeleted.add(note(() => "deleted")),
+      ];
+      await context.sync();
+      await work(seen);
+      await settled();
+      results.forEach((result) => result.remove());
+      await context.sync();
+    });
+    return seen;
+  }
+  const dispatch = (type: string, payload: object) =>
+    (bench.model as unknown as { dispatch(type: string, payload: object): unknown }).dispatch(type, payload);
+  const headers = (dimension: "ROW" | "COL") => ({ sheetId: "sheet-1", sheetName: "Sheet1", dimension });
+
+  it("tells of rows and columns put in and taken out, of undo and of redo", async () => {
+    bench.setCells("Sheet1", { A1: "1", B9: "=A1" });
+    const seen = await listening(async (said) => {
+      const after = async (act: () => unknown) => {
+        act();
+        await settled();
+        said.push("-");
+      };
+      await after(() =>
+        dispatch("ADD_COLUMNS_ROWS", { ...headers("ROW"), base: 2, quantity: 2, position: "before" }),
+      );
+      await after(() =>
+        dispatch("ADD_COLUMNS_ROWS", { ...headers("COL"), base: 0, quantity: 1, position: "after" }),
+      );
+      await after(() => bench.undo());
+      await after(() => bench.redo());
+      await after(() => dispatch("REMOVE_COLUMNS_ROWS", { ...headers("ROW"), elements: [1, 5, 6] }));
+      await after(() => bench.undo());
+      await after(() => bench.setCell("Sheet1", "C4", "7"));
+      await after(() => bench.undo());
+      await after(() => bench.redo());
+      // A sheet that grows at its end has not changed: the host's have all their rows from the start.
+      await after(() => bench.setCell("Sheet1", "A900", "7"));
+    });
+    expect(seen.join(" ").split(" - ")).toEqual([
+      "RowInserted 3:4",
+      "ColumnInserted B:B",
+      "ColumnDeleted B:B",
+      "ColumnInserted B:B",
+      "RowDeleted 6:7 RowDeleted 2:2",
+      "RowInserted 2:2 RowInserted 6:7",
+      "RangeEdited C4",
+      "RangeEdited C4",
+      "RangeEdited C4",
+      "RangeEdited A900 -",
+    ]);
+  });
+
+  it("tells of a sheet renamed, moved, copied and deleted, and of all that taken back", async () => {
+    bench.reset([{ name: "One" }, { name: "Two" }]);
+    const seen = await listening(async (said) => {
+      const steps = [
+        () => dispatch("RENAME_SHEET", { sheetId: "sheet-1", oldName: "One", newName: "First" }),
+        () => dispatch("MOVE_SHEET", { sheetId: "sheet-1", delta: 1 }),
+        () => dispatch("DUPLICATE_SHEET", { sheetId: "sheet-1", sheetIdTo: "copy", sheetNameTo: "Copy" }),
+        () => dispatch("DELETE_SHEET", { sheetId: "sheet-2", sheetName: "Two" }),
+      ];
+      for (const act of [...steps, ...steps.map(() => () => bench.undo()), () => bench.redo()]) {
+        act();
+        await settled();
+        said.push("-");
+      }
+    });
+    expect(seen.join(" ").split(" - ")).toEqual([
+      "One>First",
+      "moved 0>1",
+      "added",
+      "deleted",
+      "added",
+      "deleted",
+      "moved 1>0",
+      "First>One",
+      "One>First -",
+    ]);
+  });
 });

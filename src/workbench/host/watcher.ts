@@ -1,8 +1,10 @@
-import { quotedSheetName, union, zoneName } from "./area";
+import { intersection, quotedSheetName, sameZone, union, zoneName } from "./area";
 import type { Book } from "./book";
 import { EventType, WHOLE_WORKBOOK } from "./events";
 import type { EventNumber, Listeners } from "./events";
 import type { Zone } from "./spreadsheet";
+import type { Command, SheetChange, Shift, Step } from "./told-changes";
+import { editedBy, sheetChangeOf, shiftsOf, stepsOf } from "./told-changes";
 
 export interface WatcherTarget {
   emit(type: EventNumber, target: string, args: unknown): void;
@@ -10,25 +12,11 @@ export interface WatcherTarget {
   selectionChanged(): void;
 }
 
-interface Command {
-  type: string;
-  sheetId?: string;
-  col?: number;
-  row?: number;
-  content?: string;
-  target?: Zone[];
-  newName?: string;
-  oldName?: string;
-  commands?: Command[];
-  cellIds?: readonly number[];
-}
-
-const CONTENT_COMMANDS = new Set(["UPDATE_CELL", "CLEAR_CELL", "CLEAR_CELLS", "DELETE_CONTENT"]);
-
 /** Watches a book and tells listeners what changed, once a batch or an entry is complete. */
 export class Watcher {
-  private changed = new Map<string, Zone>();
-  private sheetEvents: { type: EventNumber; sheetId: string; args: object }[] = [];
+  private changed = new Map<string, Zone[]>();
+  private shifts: Shift[] = [];
+  private sheetChanges: SheetChange[] = [];
   /** The whole workbook was worked out, as manual calculation is asked to. */
   private isCalculated = false;
   private selection: string;
@@ -51,55 +39,60 @@ export class Watcher {
   }
 
   private note(command: Command): void {
-    const { type, sheetId } = command;
-    if (type === "EVALUATE_CELLS" && !command.cellIds) this.isCalculated = true;
-    if (type === "UNDO" || type === "REDO") command.commands?.forEach((done) => this.note(done));
+    if (command.type === "EVALUATE_CELLS" && !command.cellIds) this.isCalculated = true;
+    for (const step of stepsOf(command)) this.noteStep(step);
+  }
+
+  private noteStep(step: Step): void {
+    const { getters } = this.book;
+    const { sheetId } = step.command;
+    const shifts = shiftsOf(step, getters);
+    this.shifts.push(...shifts);
+    for (const { sheetId: of, zone } of shifts) this.forgetWithin(of, zone);
     if (sheetId === undefined) return;
-    if (CONTENT_COMMANDS.has(type)) this.noteContent(command, sheetId);
-    if (type === "CREATE_SHEET") this.noteSheet(EventType.Added, sheetId, {});
-    if (type === "DELETE_SHEET") this.noteSheet(EventType.Deleted, sheetId, {});
-    if (type === "RENAME_SHEET") {
-      const { oldName: nameBefore, newName: nameAfter } = command;
-      this.noteSheet(EventType.NameChanged, sheetId, { nameBefore, nameAfter });
-    }
+    const change = sheetChangeOf(step, getters);
+    if (change) this.sheetChanges.push(change);
+    const changed = this.changed.get(sheetId) ?? [];
+    changed.push(...editedBy(step));
+    this.changed.set(sheetId, changed);
   }
 
-  private noteContent({ type, col, row, content, target }: Command, sheetId: string): void {
-    if (type === "UPDATE_CELL" && content === undefined) return;
-    const zones =
-      col !== undefined && row !== undefined
-        ? [{ left: col, right: col, top: row, bottom: row }]
-        : (target ?? []);
-    for (const zone of zones) {
-      const before = this.changed.get(sheetId);
-      this.changed.set(sheetId, before ? union(before, zone) : zone);
-    }
-  }
-
-  private noteSheet(type: EventNumber, sheetId: string, args: object): void {
-    this.sheetEvents.push({ type, sheetId, args: { source: "Local", ...args } });
+  /** Rows that are taken out are emptied first, which is nothing to tell. */
+  private forgetWithin(sheetId: string, zone: Zone): void {
+    const kept = this.changed.get(sheetId)?.filter((one) => {
+      const inside = intersection(one, zone);
+      return inside === null || !sameZone(inside, one);
+    });
+    if (kept) this.changed.set(sheetId, kept);
   }
 
   private report(): void {
-    const { changed, sheetEvents } = this;
+    const { changed, shifts, sheetChanges } = this;
     this.changed = new Map();
-    this.sheetEvents = [];
-    for (const { type, sheetId, args } of sheetEvents) this.emit(type, sheetId, args);
-    for (const [sheetId, zone] of changed) this.reportChange(sheetId, zone);
+    this.shifts = [];
+    this.sheetChanges = [];
+    for (const { type, sheetId, args } of sheetChanges)
+      this.emit(type, sheetId, { source: "Local", ...args });
+    for (const shift of shifts) this.reportChange(shift);
+    for (const [sheetId, zones] of changed) {
+      if (zones.length === 0) continue;
+      const zone = zones.reduce(union);
+      this.reportChange({ sheetId, zone, changeType: "RangeEdited", shiftDirection: "None" });
+    }
     if (this.isCalculated) this.calculated(this.book.getters.getSheetIds());
     this.isCalculated = false;
     this.reportSelection();
   }
 
-  private reportChange(sheetId: string, zone: Zone): void {
+  private reportChange({ sheetId, zone, changeType, shiftDirection }: Shift): void {
     const name = this.book.getters.tryGetSheetName(sheetId);
     if (name === undefined) return;
     const address = zoneName(zone);
     this.emit(EventType.Changed, sheetId, {
       address,
-      changeType: "RangeEdited",
+      changeType,
       source: "Local",
-      shiftDirection: "None",
+      shiftDirection,
       referenceId: `${quotedSheetName(name)}!${address}`,
       triggerSource: "Unknown",
     });

@@ -6,6 +6,8 @@
 /** The requirement sets the host reports, as of a current desktop Excel, unless it is told others. */
 const REQUIREMENT_SETS: RequirementSets = {
   ExcelApi: "1.17",
+  // Where the pinned library looks for the members that have since become part of 1.17.
+  ExcelApiOnline: "1.1",
   SharedRuntime: "1.2",
   CustomFunctionsRuntime: "1.5",
   CustomFunctions: "1.9",

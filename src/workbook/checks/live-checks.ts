@@ -12,7 +12,7 @@ export type CheckState =
   | { readonly kind: "stopped" }
   | { readonly kind: "trouble"; readonly sentence: string };
 
-/** Long enough to let a person type on, short enough to be there when they look up. */
+/** In milliseconds: long enough to let a person type on, short enough to be there when they look up. */
 const settled = 400;
 
 export class LiveChecks {
@@ -28,6 +28,7 @@ export class LiveChecks {
     /** A progress for each piece of work; a whole check is shown, a small one is not. */
     private readonly progress: (isWhole: boolean) => Progress,
     private readonly told: (state: CheckState) => void,
+    private readonly pause = settled,
   ) {}
 
   /** Checks the whole workbook, and follows it from then on. */
@@ -52,7 +53,7 @@ export class LiveChecks {
       void this.stop();
     } else this.edited.push(heard.edited);
     clearTimeout(this.timer);
-    this.timer = setTimeout(() => void this.run(), settled);
+    this.timer = setTimeout(() => void this.run(), this.pause);
   }
 
   /** One piece of work at a time; what is heard meanwhile comes after it. */
