@@ -26,18 +26,26 @@ const opening = new Set(["(", "{"]);
 const closing = new Set([")", "}"]);
 const ours = new RegExp(`^${namespace}\\.`, "i");
 
-/** Cheap enough to ask of every formula of a workbook. */
-export const mayHoldCalls = (formula: unknown): formula is string =>
-  typeof formula === "string" && formula.startsWith("=") && formula.toUpperCase().includes(`${namespace}.`);
+const mentionsOurs = (text: string): boolean => text.toUpperCase().includes(`${namespace}.`);
 
-interface Placed {
+const textsAndSheetNames = /"(?:[^"]|"")*"|'(?:[^']|'')*'/g;
+
+/** Cheap enough to ask of every formula of a workbook. What a formula only says in a text it does not call. */
+export const mayHoldCalls = (formula: unknown): formula is string =>
+  typeof formula === "string" &&
+  formula.startsWith("=") &&
+  mentionsOurs(formula) &&
+  (!formula.includes('"') || mentionsOurs(formula.replace(textsAndSheetNames, "")));
+
+/** A token with its place in the text. */
+export interface Placed {
   readonly type: string;
   readonly value: string;
   readonly start: number;
   readonly end: number;
 }
 
-function placed(text: string): readonly Placed[] {
+export function placed(text: string): readonly Placed[] {
   const place = ({ type, value, loc }: Token): Placed => ({
     type,
     value,
@@ -48,7 +56,7 @@ function placed(text: string): readonly Placed[] {
 }
 
 /** The tokens from an opening bracket to the one that closes it, cut at the commas between. */
-function argumentsFrom(
+export function argumentsFrom(
   text: string,
   tokens: readonly Placed[],
   open: number,
@@ -181,9 +189,9 @@ export interface Told {
   readonly sentence: string;
 }
 
-const quoted = (text: string): string => `"${text.replaceAll('"', '""')}"`;
+export const quoted = (text: string): string => `"${text.replaceAll('"', '""')}"`;
 
-const referenceTypes = new Set(["range", "range_beam", "range_ternary", "range_named", "structured"]);
+export const referenceTypes = new Set(["range", "range_beam", "range_ternary", "range_named", "structured"]);
 
 const numberPatterns: readonly (readonly [pattern: RegExp, value: (text: string) => number])[] = [
   [/^[-+]?\d*\.?\d+(e[-+]?\d+)?$/i, Number],

@@ -1,32 +1,47 @@
 /**
- * Handing a sheet over: every call of our functions becomes plain worksheet arithmetic, and comes back exactly. The
- * originals are kept inside the workbook on a sheet that no one sees, so that they survive whoever edits the file.
+ * Handing a sheet over: every call of our functions becomes plain worksheet arithmetic, and comes back exactly. Each
+ * cell carries its own original, so that it survives whoever edits the file.
  */
-import { catalogue } from "../engine/catalogue";
-import { whyNoFormula } from "../engine/formula";
 import { mayHoldCalls } from "./calls";
+import { mentionsCarrier } from "./handover/carrier";
 import { ChangeSet } from "./handover/change-set";
-import type { CellEdit } from "./handover/changes";
-import { changesSince, snapshotOf, sortedOut } from "./handover/changes";
+import { readEarlierEdition } from "./handover/earlier/originals";
+import { earlierReturn } from "./handover/earlier/return-earlier";
+import { stillHanded } from "./handover/earlier/sort-earlier";
+import type { CellEdit } from "./handover/handed-list";
+import {
+  changesSince,
+  handedListName,
+  isHandedList,
+  isUntouchedList,
+  linesFor,
+  writeHandedList,
+} from "./handover/handed-list";
 import { Knowledge } from "./handover/knowledge";
-import type { Kept, KeptOriginals, KeptPlace, Original } from "./handover/originals";
-import { keptNow, readOriginals } from "./handover/originals";
-import type { CellNote, HandOverMode, SheetPlan } from "./handover/plan";
-import { planNative, planValues } from "./handover/plan";
-import { readSpills } from "./handover/spills";
-import { freeSheetName, workingRows, writeWorkingSheet } from "./handover/working-sheet";
+import type { CellNote, Conversion, SheetPlan } from "./handover/plan";
+import { NativePlan } from "./handover/plan";
+import { placeKey } from "./handover/place";
+import type { PutBack } from "./handover/put-right";
+import { putRight } from "./handover/put-right";
+import type { EditedCell, HandedCell } from "./handover/sort-out";
+import { sortedOut } from "./handover/sort-out";
 import { addValueNotes, removeValueNotes } from "./handover/value-notes";
+import type { HandOverWay } from "./handover/ways";
+import { handOverWays } from "./handover/ways";
 import type { WantedLimit } from "./limits";
-import { limitsOf, readValidations, removeLimits, writeLimits } from "./limits";
+import { limitsOf, ourLimits, readValidations, removeLimits, writeLimits } from "./limits";
 import type { Progress } from "./progress";
-import { pass } from "./progress";
-import { cellAddress } from "./reference";
+import { pass, slices } from "./progress";
+import { cellAddress, overlaps } from "./reference";
 import { inWorkbook } from "./session";
 import type { SheetCells } from "./sheets";
-import { cellsOf, formulaCells, readCalculatedSheets, readSheets } from "./sheets";
+import { formulaCells, readCalculatedSheets, readSheets } from "./sheets";
+import { asSentence } from "./trouble";
 
-export type { CellEdit, ChangeKind } from "./handover/changes";
-export type { CellNote, HandOverMode } from "./handover/plan";
+export type { CellEdit, ChangeKind } from "./handover/handed-list";
+export type { CellNote } from "./handover/plan";
+export type { HandOverWay } from "./handover/ways";
+export { handOverWays } from "./handover/ways";
 
 export interface SheetState {
   readonly name: string;
@@ -45,213 +60,269 @@ export interface HandOverReport {
   readonly unchecked: readonly CellNote[];
   /** Cells that cannot be converted: their whole sheet was left as it was. */
   readonly stopped: readonly CellNote[];
-  /** The sheet that lists the working, where one was asked for. */
-  readonly workingSheet?: string;
+  /** Cells whose native form did not show what the function had shown: they have their function still. */
+  readonly putBack: readonly CellNote[];
+  /** The sheet that lists what was typed, or why there is none. */
+  readonly list?: { readonly sheet: string } | { readonly why: string };
 }
 
 export interface BringBackReport {
   readonly restored: number;
-  /** Cells that were edited since the hand-over and are left as they are. */
+  /** Cells that were edited since the hand-over and are left as they are, unless they were asked for. */
   readonly changed: readonly CellNote[];
+  /** Cells whose original is not put back in any case. */
+  readonly foreign: readonly CellNote[];
+  /** What else is to be said, in sentences. */
+  readonly notes: readonly string[];
 }
 
 /** The sheets with how many of their cells hold our functions, or did. */
 export const sheetStates = (): Promise<readonly SheetState[]> =>
   inWorkbook(async (context) => {
     const sheets = await readSheets(context);
-    const { formulas } = keptNow(await readOriginals(context));
-    return sheets.map((sheet) => ({
-      name: sheet.name,
-      calls: formulaCells(sheet).filter(({ formula }) => mayHoldCalls(formula)).length,
-      handedOver: formulas.filter((original) => original.sheet === sheet.name).length,
-    }));
+    const earlier = await readEarlierEdition(context);
+    return sheets
+      .filter((sheet) => !isHandedList(sheet))
+      .map((sheet) => {
+        const formulas = formulaCells(sheet).map(({ formula }) => formula);
+        return {
+          name: sheet.name,
+          calls: formulas.filter(mayHoldCalls).length,
+          handedOver: formulas.filter(mentionsCarrier).length + stillHanded(earlier?.formulas ?? [], sheet),
+        };
+      });
   });
-
-/** What each way of handing over does, in one line. */
-export const handOverModes: Readonly<Record<HandOverMode, string>> = {
-  "native formulas":
-    "Our functions become ordinary formulas that recalculate for anyone; they can be brought back.",
-  values:
-    "Every formula becomes the number it shows, with the same look, for a client; it can be brought back.",
-  "values with the working":
-    "As values, and one more sheet lists every cell of ours with its inputs, working and sources.",
-};
-
-/** What cells hold now is what is kept of them: a host may write a formula its own way. */
-function asReadBack(sheets: readonly SheetCells[], conversions: readonly Original[]): Kept["formulas"] {
-  const byName = new Map(sheets.map((sheet) => [sheet.name, sheet]));
-  return conversions.map((one) => {
-    const sheet = byName.get(one.sheet);
-    const content = sheet === undefined ? "" : contentAt(sheet, one);
-    return content === "" || typeof one.native === "number" ? one : { ...one, native: content };
-  });
-}
-
-const contentAt = (sheet: SheetCells, { row, column }: KeptPlace): string =>
-  cellsOf(sheet, { top: row, bottom: row, left: column, right: column })[0]?.[0]?.formula ?? "";
 
 async function planned(
-  context: Excel.RequestContext,
   chosen: readonly SheetCells[],
   knowledge: Knowledge,
-  mode: HandOverMode,
+  comesBack: boolean,
+  progress: Progress,
 ): Promise<readonly SheetPlan[]> {
-  if (mode === "native formulas") return chosen.map((sheet) => planNative(sheet, knowledge));
-  const spills = await readSpills(context, chosen);
-  return chosen.map((sheet) => planValues(sheet, knowledge, spills));
+  const pause = slices(progress, "Writing the formulas anew");
+  const plans: SheetPlan[] = [];
+  for (const sheet of chosen) {
+    const plan = new NativePlan(sheet, knowledge, comesBack);
+    const cells = formulaCells(sheet);
+    for (const [i, cell] of cells.entries()) {
+      plan.add(cell);
+      await pause(i, cells.length);
+    }
+    plans.push(plan.done);
+  }
+  return plans;
 }
 
 /** Hands the chosen sheets over. A sheet with a cell that cannot be converted is left as it was. */
 export const handOver = (
   names: readonly string[],
   progress: Progress,
-  mode: HandOverMode = "native formulas",
+  way: HandOverWay = "native formulas",
 ): Promise<HandOverReport> =>
   inWorkbook(async (context) => {
     progress.report(0, 1, "Reading the workbook");
     const sheets = await readCalculatedSheets(context, progress);
     const knowledge = new Knowledge(sheets);
-    const chosen = sheets.filter(({ name }) => names.includes(name));
-    const plans = await planned(context, chosen, knowledge, mode);
+    const { comesBack } = handOverWays[way];
+    const chosen = sheets.filter((sheet) => names.includes(sheet.name) && !isHandedList(sheet));
+    const plans = await planned(chosen, knowledge, comesBack, progress);
     const convertible = plans.filter(({ stopped }) => stopped.length === 0);
     const conversions = convertible.flatMap((plan) => plan.conversions);
+    const asValues = convertible.flatMap((plan) => plan.asValues);
 
     const wanted = limitsOf(
       convertible.flatMap(({ inputs }) => inputs),
       (home) => knowledge.from(home),
     );
     const limits: readonly WantedLimit[] = await readValidations(context, wanted);
-    const workingSheet =
-      mode === "values with the working" && conversions.length > 0
-        ? freeSheetName(sheets.map(({ name }) => name))
-        : undefined;
-    const before = await readOriginals(context);
-    const earlier = keptNow(before);
-    const kept = (formulas: Kept["formulas"], snapshot: Kept["snapshot"]): Kept => ({
-      formulas: [...earlier.formulas, ...formulas],
-      limits: [...earlier.limits, ...limits],
-      added: [...earlier.added, ...(workingSheet === undefined ? [] : [workingSheet])],
-      snapshot,
-    });
-
-    pass(progress, 0, conversions.length, "Keeping the originals");
+    pass(progress, 0, conversions.length, "Writing native formulas");
     const change = new ChangeSet(context);
+    let putBack: readonly PutBack[] = [];
     await change.run(async () => {
       if (conversions.length === 0) return;
-      change.onFailure(() => before.replace(earlier));
-      await before.replace(kept(conversions, []), true);
       change.onFailure(() => removeLimits(context, limits));
       await writeLimits(context, limits);
-      if (workingSheet !== undefined) {
-        change.onFailure(() => deleteSheets(context, [workingSheet]));
-        await writeWorkingSheet(context, workingSheet, workingRows(chosen, knowledge));
-      }
       await change.write(
         conversions.map(({ original, native, ...place }) => ({ ...place, before: original, after: native })),
         progress,
-        mode === "native formulas" ? "Writing native formulas" : "Writing values",
+        "Writing native formulas",
       );
-      if (mode === "native formulas") {
-        const values = convertible.flatMap(({ asValues }) => asValues);
-        change.onFailure(() => removeValueNotes(context, values));
-        await addValueNotes(context, values);
-      }
-      const after = await readSheets(context);
-      await before.replace(kept(asReadBack(after, conversions), snapshotOf(after)));
+      putBack = await putRight(context, change, conversions, sheets, progress);
+      const values = stillConverted(asValues, putBack);
+      change.onFailure(() => removeValueNotes(context, values));
+      await addValueNotes(context, values);
     });
+    const taken = new Set(putBack.flatMap(({ cells }) => cells).map(placeKey));
+    const handed = conversions.filter((one) => !taken.has(placeKey(one)));
+    const list = comesBack && handed.length > 0 ? await listed(context, sheets, handed) : undefined;
     return {
-      converted: conversions.length,
-      asValues: convertible.flatMap(({ asValues }) => asValues),
+      converted: handed.length,
+      asValues: stillConverted(asValues, putBack),
       limits: limits.length,
-      unchecked: convertible.flatMap(({ unchecked }) => unchecked),
+      unchecked: stillConverted(
+        convertible.flatMap(({ unchecked }) => unchecked),
+        putBack,
+      ),
       stopped: plans.flatMap(({ stopped }) => stopped),
-      ...(workingSheet === undefined ? {} : { workingSheet }),
+      putBack: putBack.map(({ told }) => told),
+      ...(list === undefined ? {} : { list }),
     };
   });
 
+const stillConverted = <Note extends CellNote>(notes: readonly Note[], putBack: readonly PutBack[]): Note[] =>
+  notes.filter(
+    ({ sheet, address }) => !putBack.some(({ told }) => told.sheet === sheet && told.address === address),
+  );
+
+/** The list of what was typed is a help and no more: where it cannot be written, the hand-over stands. */
+async function listed(
+  context: Excel.RequestContext,
+  sheets: readonly SheetCells[],
+  conversions: readonly Conversion[],
+): Promise<HandOverReport["list"]> {
+  const handed = new Set(conversions.map(({ sheet }) => sheet));
+  const sheet = handedListName(sheets.map(({ name }) => name));
+  try {
+    const lines = linesFor(
+      sheets.filter(({ name }) => handed.has(name)),
+      conversions,
+    );
+    await writeHandedList(context, sheet, lines);
+    return { sheet };
+  } catch (error) {
+    await deleteSheets(context, [sheet]).catch(() => undefined);
+    return { why: asSentence(error) };
+  }
+}
+
 async function deleteSheets(context: Excel.RequestContext, names: readonly string[]): Promise<void> {
+  if (names.length === 0) return;
   const present = names.map((name) => context.workbook.worksheets.getItemOrNullObject(name));
   for (const sheet of present) sheet.load("name");
   await context.sync();
-  for (const sheet of present) if (!sheet.isNullObject) sheet.delete();
+  for (const sheet of present) {
+    if (sheet.isNullObject) continue;
+    // A very hidden sheet refuses to be deleted.
+    sheet.visibility = "Visible";
+    sheet.delete();
+  }
   await context.sync();
 }
 
-/** What others changed since the hand-over, cell by cell; empty when nothing was handed over. */
-export const editsSinceHandOver = (): Promise<readonly CellEdit[]> =>
+export interface EditsSince {
+  readonly edits: readonly CellEdit[];
+  /** Why what was typed since cannot be told. */
+  readonly missing?: string;
+}
+
+/** What others changed since the hand-over, cell by cell, as far as the workbook still tells. */
+export const editsSinceHandOver = (): Promise<EditsSince> =>
   inWorkbook(async (context) => {
-    const kept = await readOriginals(context);
-    return kept.formulas.length === 0 ? [] : changesSince(kept, await readSheets(context));
+    const sheets = await readSheets(context);
+    const knowledge = new Knowledge(sheets);
+    const sorted = await Promise.all(sheets.map((sheet) => sortedOut(sheet, knowledge)));
+    const edited = sorted.flatMap((one) => one.edited);
+    const formulas = edited.map(({ sheet, row, column, original, told }): CellEdit => ({
+      sheet,
+      address: cellAddress(row, column),
+      kind: "formula",
+      old: original,
+      now: told.note,
+    }));
+    const edits = [...changesSince(sheets), ...formulas];
+    if (sheets.some(isHandedList)) return { edits };
+    const missing =
+      "The sheet that lists what was typed at the hand-over is not there: what others typed since cannot be told.";
+    return { edits, missing };
   });
 
-function changedNotes(edited: readonly Original[], sheets: readonly SheetCells[]): readonly CellNote[] {
-  const byName = new Map(sheets.map((sheet) => [sheet.name, sheet]));
-  return edited.map((one) => {
-    const cells = byName.get(one.sheet);
-    const now = cells === undefined ? "" : contentAt(cells, one);
-    return {
-      sheet: one.sheet,
-      address: cellAddress(one.row, one.column),
-      formula: one.original,
-      note: `Edited since the hand-over: it holds ${now === "" ? "nothing" : now} now and is left as it is.`,
-    };
-  });
+export interface BringBackOptions {
+  /** Puts the originals back also where someone edited the native formula since. */
+  readonly editedToo?: boolean;
 }
 
-/** Sheets that hand-overs added, that no sheet still handed over needs and that nobody has written on since. */
-function addedInVain(
-  kept: KeptOriginals,
-  stays: readonly Original[],
+/** What the limits of a hand-over hang on that are still handed over. */
+function limitsFor(cells: readonly HandedCell[], knowledge: Knowledge): readonly WantedLimit[] {
+  const inputs = cells.flatMap(({ sheet, inputs: own }) => own.map((input) => ({ home: sheet, input })));
+  // An input that someone has put a formula into since has its limit still.
+  return limitsOf(inputs, (home) => ({ ...knowledge.from(home), isComputed: () => false }));
+}
+
+interface Returning {
+  readonly restored: readonly HandedCell[];
+  /** Edited since and left as they are. */
+  readonly stays: readonly EditedCell[];
+  readonly foreign: readonly CellNote[];
+  /** Whether nothing is handed over any more once these are back. */
+  readonly isLast: boolean;
+  /** Limits that nothing needs any more. */
+  readonly released: readonly WantedLimit[];
+}
+
+async function returning(
   sheets: readonly SheetCells[],
-): readonly string[] {
-  if (stays.length > 0) return [];
-  const writtenOn = new Set(changesSince(kept, sheets).map(({ sheet }) => sheet));
-  return kept.added.filter((name) => !writtenOn.has(name));
+  names: readonly string[],
+  editedToo: boolean,
+  progress: Progress,
+): Promise<Returning> {
+  const knowledge = new Knowledge(sheets);
+  const pause = slices(progress, "Looking at what was handed over");
+  const restored: HandedCell[] = [];
+  const stays: EditedCell[] = [];
+  const foreign: CellNote[] = [];
+  const elsewhere: HandedCell[] = [];
+  for (const [i, sheet] of sheets.entries()) {
+    const found = await sortedOut(sheet, knowledge, pause);
+    await pause(i, sheets.length);
+    if (names.includes(sheet.name)) {
+      restored.push(...found.unchanged, ...(editedToo ? found.edited : []));
+      if (!editedToo) stays.push(...found.edited);
+      foreign.push(...found.foreign);
+    } else elsewhere.push(...found.unchanged, ...found.edited);
+  }
+  const needed = limitsFor([...stays, ...elsewhere], knowledge);
+  const released = limitsFor(restored, knowledge).filter(
+    ({ sheet, address }) =>
+      !needed.some((other) => other.sheet === sheet && overlaps(other.address, address)),
+  );
+  return { restored, stays, foreign, released, isLast: stays.length + elsewhere.length === 0 };
 }
 
-const withoutForm = catalogue.filter((one) => whyNoFormula(one) !== undefined).map(({ id }) => id);
-
-/** Whether the original may call a function that has no native form, so that its cell has a comment about its value. */
-const mayHoldValues = ({ original }: Original): boolean => {
-  const formula = original.toUpperCase();
-  return withoutForm.some((id) => formula.includes(id));
-};
-
-const placeOf = ({ sheet, row, column }: KeptPlace) => ({ sheet, address: cellAddress(row, column) });
-
-/** Puts our functions back wherever a cell is still as it was handed over, rows inserted and sheets renamed or not. */
-export const bringBack = (names: readonly string[], progress: Progress): Promise<BringBackReport> =>
+/** Puts our functions back wherever a cell still is what its original was handed over as. */
+export const bringBack = (
+  names: readonly string[],
+  progress: Progress,
+  { editedToo = false }: BringBackOptions = {},
+): Promise<BringBackReport> =>
   inWorkbook(async (context) => {
     progress.report(0, 1, "Reading the workbook");
     const sheets = await readSheets(context);
-    const kept: KeptOriginals = await readOriginals(context);
-    const now = keptNow(kept);
-    const { unchanged, edited } = sortedOut(kept, sheets);
-    const isChosen = ({ sheet }: Original): boolean => names.includes(sheet);
-    const restored = unchanged.filter(isChosen);
-    // An edited cell's original stays kept: nothing is thrown away that a person may still want.
-    const stays = [...unchanged.filter((one) => !isChosen(one)), ...edited];
-    const released = now.limits.filter(
-      ({ forSheets }) =>
-        !stays.some(({ sheet }) => forSheets.some((home) => kept.moves.sheet(home) === sheet)),
-    );
-    const gone = addedInVain(kept, stays, sheets);
+    const back = await returning(sheets, names, editedToo, progress);
+    const earlier = await earlierReturn(context, sheets, names, editedToo);
+    const restored = [...back.restored, ...earlier.restored];
     const change = new ChangeSet(context);
     await change.run(async () => {
       await change.write(
-        restored.map(({ original, native, ...place }) => ({ ...place, before: native, after: original })),
+        restored.flatMap(({ cells }) =>
+          cells.map(({ original, native, ...place }) => ({ ...place, before: original, after: native })),
+        ),
         progress,
         "Putting the functions back",
       );
-      await removeLimits(context, released);
+      const limits = await ourLimits(context, back.released);
+      change.onFailure(() => writeLimits(context, back.released));
+      await removeLimits(context, [...limits, ...earlier.released]);
+      await removeValueNotes(
+        context,
+        restored.map(({ sheet, row, column }) => ({ sheet, address: cellAddress(row, column) })),
+      );
+      const lists = back.isLast ? sheets.filter(isUntouchedList).map(({ name }) => name) : [];
+      await deleteSheets(context, [...lists, ...earlier.done]);
     });
-    await deleteSheets(context, gone);
-    await removeValueNotes(context, restored.filter(mayHoldValues).map(placeOf));
-    await kept.replace({
-      formulas: stays,
-      limits: now.limits.filter((limit) => !released.includes(limit)),
-      snapshot: stays.length === 0 ? [] : now.snapshot,
-      added: gone.length === 0 ? kept.added : [],
-    });
-    return { restored: restored.length, changed: changedNotes(edited.filter(isChosen), sheets) };
+    return {
+      restored: restored.flatMap(({ cells }) => cells).length,
+      changed: [...back.stays, ...earlier.stays].map(({ told }) => told),
+      foreign: [...back.foreign, ...earlier.foreign],
+      notes: earlier.notes,
+    };
   });

@@ -8,16 +8,13 @@ import { limitConditions } from "../engine/native";
 import type { LimitedInput, Surroundings } from "./calls";
 import type { Pieces } from "./progress";
 import { atOnce } from "./progress";
+import type { Place } from "./reference";
 import { blockOf, cellAddress, placeOf } from "./reference";
 
-export interface InputLimit {
-  readonly sheet: string;
-  readonly address: string;
-  /** The sheets whose hand-over asked for it. */
-  readonly forSheets: readonly string[];
-}
+/** The title of the message is the mark by which a limit of a hand-over is known again, whoever moved the cell. */
+export const limitTitle = "What belongs here (handed over)";
 
-export interface WantedLimit extends InputLimit {
+export interface WantedLimit extends Place {
   readonly parameter: Parameter;
 }
 
@@ -35,7 +32,6 @@ interface Column {
   readonly left: number;
   readonly right: number;
   readonly parameter: Parameter;
-  readonly forSheets: Set<string>;
   readonly rows: { top: number; bottom: number }[];
 }
 
@@ -86,24 +82,21 @@ export function* findingLimits(
       left: block.left,
       right: block.right,
       parameter,
-      forSheets: new Set<string>(),
       rows: [],
     };
     column.rows.push({ top: block.top, bottom: block.bottom });
-    column.forSheets.add(home);
     columns.set(key, column);
   }
-  return [...columns.values()].flatMap(({ sheet, left, right, parameter, forSheets, rows }) =>
+  return [...columns.values()].flatMap(({ sheet, left, right, parameter, rows }) =>
     joinedRows(rows).map(({ top, bottom }) => ({
       sheet,
       address: `${cellAddress(top, left)}:${cellAddress(bottom, right)}`,
-      forSheets: [...forSheets],
       parameter,
     })),
   );
 }
 
-const rangeAt = (context: Excel.RequestContext, { sheet, address }: InputLimit): Excel.Range =>
+const rangeAt = (context: Excel.RequestContext, { sheet, address }: Place): Excel.Range =>
   context.workbook.worksheets.getItem(sheet).getRange(address);
 
 /** The wanted limits whose cells have no validation of the estimator's own. */
@@ -118,7 +111,7 @@ export async function readValidations(
   });
   await context.sync();
   return found
-    .filter(({ dataValidation }) => String(dataValidation.type) === "None")
+    .filter(({ dataValidation }) => String(dataValidation.type) === noRule)
     .map(({ limit }) => limit);
 }
 
@@ -179,17 +172,55 @@ export async function writeLimits(
     dataValidation.errorAlert = {
       showAlert: true,
       style: "Stop",
-      title: "What belongs in this cell",
+      title: limitTitle,
       message: wholeSentences([parameterSentence(limit.parameter)], mostAlert),
     };
   }
   await context.sync();
 }
 
-export async function removeLimits(
+/** The two halves of a block, or none of one cell. */
+function halved({ sheet, address }: Place): readonly Place[] {
+  const { top = 0, left = 0, bottom = 0, right = 0 } = blockOf(address) ?? {};
+  const part = (from: readonly [number, number], to: readonly [number, number]): Place => ({
+    sheet,
+    address: `${cellAddress(...from)}:${cellAddress(...to)}`,
+  });
+  const [row, column] = [(top + bottom) >> 1, (left + right) >> 1];
+  if (top < bottom) return [part([top, left], [row, right]), part([row + 1, left], [bottom, right])];
+  if (left < right) return [part([top, left], [bottom, column]), part([top, column + 1], [bottom, right])];
+  return [];
+}
+
+/** What a host says of a range without a rule, and of one whose cells differ. */
+const noRule = "None";
+const mixed: ReadonlySet<string> = new Set(["Inconsistent", "MixedCriteria"]);
+
+/** The places among these whose limit a hand-over of ours set, by its mark; cells that differ are asked one by one. */
+export async function ourLimits(
   context: Excel.RequestContext,
-  limits: readonly InputLimit[],
-): Promise<void> {
-  for (const limit of limits) rangeAt(context, limit).dataValidation.clear();
+  places: readonly Place[],
+  title = limitTitle,
+): Promise<readonly Place[]> {
+  const found: Place[] = [];
+  for (let asked = places; asked.length > 0;) {
+    const rules = asked.map((place) => {
+      const { dataValidation } = rangeAt(context, place);
+      dataValidation.load("type,errorAlert");
+      return { place, dataValidation };
+    });
+    await context.sync();
+    asked = rules.flatMap(({ place, dataValidation: { type, errorAlert } }) => {
+      if (mixed.has(String(type))) return halved(place);
+      if (String(type) !== noRule && (errorAlert as Excel.DataValidationErrorAlert | null)?.title === title)
+        found.push(place);
+      return [];
+    });
+  }
+  return found;
+}
+
+export async function removeLimits(context: Excel.RequestContext, places: readonly Place[]): Promise<void> {
+  for (const place of places) rangeAt(context, place).dataValidation.clear();
   await context.sync();
 }

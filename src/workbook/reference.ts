@@ -54,3 +54,16 @@ export function blockOf(address: string): Block | undefined {
 /** The address of one cell, rows and columns counted from 0. */
 export const cellAddress = (row: number, column: number): string =>
   stringifyA1Ref({ range: { top: row, left: column, bottom: row, right: column } });
+
+/** Whether two blocks have a cell in common. */
+export function overlaps(a: string, b: string): boolean {
+  const [one, other] = [blockOf(a), blockOf(b)];
+  return (
+    one !== undefined &&
+    other !== undefined &&
+    one.top <= other.bottom &&
+    other.top <= one.bottom &&
+    one.left <= other.right &&
+    other.left <= one.right
+  );
+}

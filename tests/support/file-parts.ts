@@ -55,6 +55,9 @@ export const withoutCells = (xml: string, addresses: readonly string[]): string 
 /** A sheet's part without the validations that the hand-over adds. */
 export const withoutLimits = (xml: string): string =>
   xml
-    .replace(/<dataValidation [^>]*errorTitle="What belongs in this cell"[\s\S]*?<\/dataValidation>/g, "")
+    .replace(/<dataValidation [^>]*errorTitle="[^"]*\(handed over\)"[\s\S]*?<\/dataValidation>/g, "")
     .replace(/<dataValidations[^>]*><\/dataValidations>/, "")
     .replace(/(<dataValidations[^>]*) count="\d+"/, "$1");
+
+/** A part without the texts inside its formulas: what a formula only says, it does not call. */
+export const withoutTexts = (xml: string): string => xml.replace(/&quot;(?:(?!&quot;)[\s\S])*&quot;/g, "");

@@ -5,11 +5,12 @@ import type {
   CellEdit,
   CellNote,
   ChangeKind,
-  HandOverMode,
+  EditsSince,
   HandOverReport,
+  HandOverWay,
   SheetState,
 } from "../../workbook/handover";
-import { bringBack, editsSinceHandOver, handOver, handOverModes, sheetStates } from "../../workbook/handover";
+import { bringBack, editsSinceHandOver, handOver, handOverWays, sheetStates } from "../../workbook/handover";
 import { canCopy, handOverCopy } from "../../workbook/handover/copy";
 import type { FileCopy } from "../../workbook/handover/file/rewrite-file";
 import type { Progress } from "../../workbook/progress";
@@ -30,7 +31,7 @@ type Ended =
   | { readonly copied: CopyReport }
   | { readonly handedOver: HandOverReport }
   | { readonly broughtBack: BringBackReport }
-  | { readonly edits: readonly CellEdit[] }
+  | { readonly edits: EditsSince }
   | { readonly repaired: readonly CellNote[] }
   | { readonly stopped: string }
   | { readonly missing: string }
@@ -44,17 +45,26 @@ const stateText = ({ calls, handedOver }: SheetState): string => {
   return parts.length === 0 ? "none of our functions" : parts.join(", ");
 };
 
-const modes: Record<HandOverMode, string> = {
-  "native formulas": "As native formulas",
-  values: "As values",
-  "values with the working": "As values, with a sheet of the working",
+/** Values are written into a copy alone: nothing that was worked out is lost here. */
+type Mode = HandOverWay | "values";
+
+const modes: Record<Mode, string> = {
+  "native formulas": handOverWays["native formulas"].label,
+  "short native formulas": handOverWays["short native formulas"].label,
+  values: "As values, in a copy",
+};
+
+const told: Record<Mode, string> = {
+  "native formulas": handOverWays["native formulas"].told,
+  "short native formulas": handOverWays["short native formulas"].told,
+  values: "Every formula becomes the number it shows, with the same look, for a client.",
 };
 
 type Where = "copy" | "here";
 
 const places: Record<Where, string> = {
   copy: "In a copy; this workbook stays as it is",
-  here: "In this workbook; the originals are kept inside it",
+  here: "In this workbook",
 };
 
 const changes: Record<ChangeKind, string> = {
@@ -62,7 +72,6 @@ const changes: Record<ChangeKind, string> = {
   formula: "A formula was changed",
   "formula overwritten": "A formula was overwritten by a figure",
   emptied: "Emptied",
-  added: "Filled in where nothing was",
   "row or sheet deleted": "Deleted with its row, column or sheet",
 };
 
@@ -79,7 +88,7 @@ export class HandOverRoom implements Room {
   private sheets: readonly SheetState[] | null = null;
   /** Sheets that the person took out: a new sheet is in until then. */
   private readonly leftOut = new Set<string>();
-  private mode: HandOverMode = "native formulas";
+  private mode: Mode = "native formulas";
   private where: Where = canCopy() ? "copy" : "here";
   private work: Work | null = null;
   private ended: Ended | null = null;
@@ -140,14 +149,9 @@ export class HandOverRoom implements Room {
     );
   }
 
-  /** A sheet of the working can only be added to this workbook: a copy is made of the file as it is. */
-  private get place(): Where {
-    return this.mode === "values with the working" ? "here" : this.where;
-  }
-
   private async handedOver(sheets: readonly string[], progress: Progress): Promise<Ended> {
     const { mode } = this;
-    if (this.place === "here" || mode === "values with the working") {
+    if (mode !== "values" && this.where === "here") {
       return { handedOver: await handOver(sheets, progress, mode) };
     }
     return { copied: await handOverCopy({ sheets, mode, withoutOurOwn: true }, progress) };
@@ -180,12 +184,9 @@ export class HandOverRoom implements Room {
     render(
       html`
         <h2>Hand the workbook over</h2>
-        <p>
-          For those who have no add-in: the sheets you tick stop needing it, and can be brought back at any
-          time.
-        </p>
+        <p>For those who have no add-in: the sheets you tick stop needing it.</p>
         ${this.sheetsView()}
-        ${choiceView<HandOverMode>({
+        ${choiceView<Mode>({
           id: "mode",
           label: "Hand over",
           options: modes,
@@ -195,14 +196,14 @@ export class HandOverRoom implements Room {
             this.draw();
           },
         })}
-        <p class="hint">${handOverModes[this.mode]}</p>
+        <p class="hint">${told[this.mode]}</p>
         ${this.whereView()}
         ${
           work === null
             ? html`
                 <div class="stacked">
                   <fluent-button id="hand-over" appearance="primary" @click=${() => void this.handOver()}>
-                    ${this.mode === "native formulas" ? "Hand over as native formulas" : "Hand over as values"}
+                    ${this.mode === "values" ? "Hand over as values" : "Hand over as native formulas"}
                   </fluent-button>
                   <fluent-button id="bring-back" @click=${() => void this.bringBack()}>
                     Bring the functions back
@@ -220,13 +221,10 @@ export class HandOverRoom implements Room {
   private whereView() {
     if (!canCopy()) {
       return html`<p class="hint">
-        Excel cannot open a copy here, so the sheets are converted in this workbook; the originals are kept
-        inside it.
+        Excel cannot open a copy here, so the sheets are converted in this workbook.
       </p>`;
     }
-    if (this.mode === "values with the working") {
-      return html`<p class="hint">This is done in this workbook; the originals are kept inside it.</p>`;
-    }
+    if (this.mode === "values") return nothing;
     return choiceView<Where>({
       id: "where",
       label: "Where",
@@ -315,11 +313,14 @@ function endedView(ended: Ended) {
   return "handedOver" in ended ? handedOverView(ended.handedOver) : broughtBackView(ended.broughtBack);
 }
 
-const editsView = (edits: readonly CellEdit[]) =>
+const editsView = ({ edits, missing }: EditsSince) =>
   edits.length === 0
-    ? message("success", "Nothing was changed since the hand-over.")
+    ? message(
+        missing === undefined ? "success" : "warning",
+        missing ?? "Nothing was changed since the hand-over.",
+      )
     : html`
-        ${message("info", `${counted(edits.length, "cell")} changed since the hand-over.`)}
+        ${message("info", `${counted(edits.length, "cell")} changed since the hand-over. ${missing ?? ""}`)}
         ${notesView("Changed since", edits.map(editNote), "contents")}
       `;
 
@@ -355,13 +356,14 @@ const handedOverView = ({
   limits,
   unchecked,
   stopped,
-  workingSheet,
+  putBack,
+  list,
 }: HandOverReport) => html`
   ${message(
-    stopped.length === 0 ? "success" : "warning",
+    stopped.length + putBack.length === 0 ? "success" : "warning",
     html`
       ${counted(converted, "cell")} converted, ${counted(limits, "group")} of input cells given limits.
-      ${workingSheet === undefined ? nothing : html`The working is on the sheet <b>${workingSheet}</b>.`}
+      ${list === undefined ? nothing : listView(list)}
       ${
         stopped.length === 0
           ? nothing
@@ -370,17 +372,23 @@ const handedOverView = ({
       To go back, use “Bring the functions back”: undo takes back only the last part of the work.
     `,
   )}
-  ${notesView("Stopped the sheet", stopped)} ${notesView("Became values", asValues)}
-  ${notesView("No longer checked", unchecked)}
+  ${notesView("Stopped the sheet", stopped)} ${notesView("Have their function still", putBack)}
+  ${notesView("Became values", asValues)} ${notesView("No longer checked", unchecked)}
 `;
 
-const broughtBackView = ({ restored, changed }: BringBackReport) => html`
+const listView = (list: NonNullable<HandOverReport["list"]>) =>
+  "sheet" in list
+    ? html`What was typed is listed on the sheet <b>${list.sheet}</b>, which anyone may delete.`
+    : html`What was typed could not be listed: ${list.why}`;
+
+const broughtBackView = ({ restored, changed, foreign, notes }: BringBackReport) => html`
   ${message(
-    changed.length === 0 ? "success" : "warning",
+    changed.length + foreign.length + notes.length === 0 ? "success" : "warning",
     html`
       ${counted(restored, "cell")} ${restored === 1 ? "has its" : "have their"} function back.
       ${changed.length === 0 ? nothing : "Cells that were edited since were left as they are: see below."}
+      ${notes.join(" ")}
     `,
   )}
-  ${notesView("Edited since", changed)}
+  ${notesView("Edited since", changed)} ${notesView("Left as they are", foreign)}
 `;

@@ -3,13 +3,12 @@ import type { Progress } from "../progress";
 import { pass } from "../progress";
 import { WorkbookTrouble } from "../trouble";
 
-/** Even putting back failed: the originals stay kept, and bringing the functions back finishes the job. */
+/** Even putting back failed: a cell that was converted says what stood there, and bringing it back finishes the job. */
 export class HalfWay extends WorkbookTrouble {
   constructor(cause: unknown) {
-    super(
-      "The workbook stopped answering part of the way. The originals are kept: bring the functions back once it answers again.",
-      { cause },
-    );
+    super("The workbook stopped answering part of the way: bring the functions back once it answers again.", {
+      cause,
+    });
   }
 }
 
@@ -21,8 +20,24 @@ export interface CellChange {
   readonly after: string | number;
 }
 
-/** How many cells go into one batch: the host is asked often enough to show progress, and not for every cell. */
-const cellsPerBatch = 500;
+/**
+ * How much goes into one batch: the host is asked often enough to show progress, and not for every cell. It refuses
+ * requests above 5 MB, and a letter may take four bytes.
+ */
+const perBatch = { cells: 500, letters: 500_000 } as const;
+
+/** Where the batch that begins here ends. */
+function endOfBatch(changes: readonly CellChange[], from: number): number {
+  let letters = 0;
+  let end = from;
+  while (end < changes.length && end - from < perBatch.cells) {
+    const { before = "", after = "" } = changes[end] ?? {};
+    letters += Math.max(String(before).length, String(after).length);
+    if (letters > perBatch.letters && end > from) break;
+    end++;
+  }
+  return end;
+}
 
 interface ColumnRun {
   readonly sheet: string;
@@ -64,14 +79,19 @@ export class ChangeSet {
   async write(unsorted: readonly CellChange[], progress: Progress, what: string): Promise<void> {
     const changes = [...unsorted].sort(inColumns);
     let begun = 0;
-    this.onFailure(() => this.writeCells(changes.slice(0, begun), ({ before }) => before));
+    this.onFailure(() => this.writeBack(changes.slice(0, begun)));
     while (begun < changes.length) {
       pass(progress, begun, changes.length, what);
-      const batch = changes.slice(begun, begun + cellsPerBatch);
+      const batch = changes.slice(begun, endOfBatch(changes, begun));
       begun += batch.length;
       await this.writeCells(batch, ({ after }) => after);
     }
     progress.report(changes.length, changes.length, what);
+  }
+
+  private async writeBack(changes: readonly CellChange[]): Promise<void> {
+    for (let from = 0; from < changes.length; from = endOfBatch(changes, from))
+      await this.writeCells(changes.slice(from, endOfBatch(changes, from)), ({ before }) => before);
   }
 
   private async writeCells(

@@ -2,18 +2,18 @@
 import { whyNoFormula } from "../../engine/formula";
 import { Refusal } from "../../engine/refusal";
 import { attempt } from "../attempt";
-import type { Call, LimitedInput, Surroundings } from "../calls";
+import type { Call, LimitedInput, Rewritten, Surroundings } from "../calls";
 import { callsIn, mayHoldCalls, rewriteNatively, rewriteSpill, spillingCall } from "../calls";
 import type { Scalar } from "../evaluate";
-import { isError } from "../evaluate";
+import { isError, referencesIn } from "../evaluate";
+import { beyondLimits } from "../formula-limits";
 import type { FormulaCell, SheetCells } from "../sheets";
 import { formulaCells } from "../sheets";
 import type { Knowledge } from "./knowledge";
-import type { Original } from "./originals";
+import { carried, carriedPart } from "./carrier";
+import type { CellPlace } from "./place";
 import { Spills } from "./spills";
-
-/** How a sheet is handed over. */
-export type HandOverMode = "native formulas" | "values" | "values with the working";
+import { tooMuch } from "./too-much";
 
 export interface CellNote {
   readonly sheet: string;
@@ -22,10 +22,33 @@ export interface CellNote {
   readonly note: string;
 }
 
+/** What a cell holds now, and what is to be written in its place. */
+export interface Conversion extends CellPlace {
+  /** Empty for a cell that another cell's formula fills. */
+  readonly original: string;
+  readonly native: string | number;
+  /** The value that the cell shows from now on, where nothing works it out any more. */
+  readonly value?: string | number;
+}
+
+/** An input that a native formula takes on trust, with the sheet that the formula stands on. */
+export interface PlannedInput {
+  readonly home: string;
+  readonly input: LimitedInput;
+}
+
+/** A call that became its value. */
+export interface ValueNote extends CellNote {
+  /** Whether the function would have followed something that the value does not. */
+  readonly isFrozen: boolean;
+  /** Whether the cell holds nothing else. */
+  readonly isWhole: boolean;
+}
+
 export interface SheetPlan {
-  readonly conversions: readonly Original[];
-  readonly inputs: readonly { readonly home: string; readonly input: LimitedInput }[];
-  readonly asValues: readonly CellNote[];
+  readonly conversions: readonly Conversion[];
+  readonly inputs: readonly PlannedInput[];
+  readonly asValues: readonly ValueNote[];
   readonly unchecked: readonly CellNote[];
   readonly stopped: readonly CellNote[];
 }
@@ -36,9 +59,11 @@ export function whyNoForm(formula: string): string | undefined {
 }
 
 /** A formula that is one call of a function without a native form hands over the value that its cell shows. */
-const wholeCallWithoutForm = (formula: string): boolean => {
+const wholeCallWithoutForm = (formula: string): Call | undefined => {
   const call = callsIn(formula)[0];
-  return call !== undefined && `=${call.text}` === formula.trim() && whyNoForm(formula) !== undefined;
+  return call !== undefined && `=${call.text}` === formula.trim() && whyNoForm(formula) !== undefined
+    ? call
+    : undefined;
 };
 
 const scalarValue = (value: Scalar): string | number =>
@@ -47,9 +72,9 @@ const scalarValue = (value: Scalar): string | number =>
 const valueOf = ({ value }: FormulaCell): string | number => scalarValue(value);
 
 interface Growing {
-  readonly conversions: Original[];
-  readonly inputs: { home: string; input: LimitedInput }[];
-  readonly asValues: CellNote[];
+  readonly conversions: Conversion[];
+  readonly inputs: PlannedInput[];
+  readonly asValues: ValueNote[];
   readonly unchecked: CellNote[];
   readonly stopped: CellNote[];
 }
@@ -65,16 +90,21 @@ const notes =
     note,
   });
 
+const worksOut = (content: string | number): content is string =>
+  typeof content === "string" && content.startsWith("=");
+
 const converted = (
   sheet: string,
   { row, column, formula }: FormulaCell,
   native: string | number,
-): Original => ({
+  shown: string | number = native,
+): Conversion => ({
   sheet,
   row,
   column,
   original: formula,
   native,
+  ...(worksOut(shown) ? {} : { value: shown }),
 });
 
 /** The cells that one formula fills, each with what is written in its place. */
@@ -83,19 +113,22 @@ function addBlock<Shown>(
   sheet: SheetCells,
   cell: FormulaCell,
   shown: readonly (readonly Shown[])[],
-  native: (one: Shown) => string | number,
+  content: (one: Shown) => string | number,
+  written: (content: string | number, isAnchor: boolean) => string | number = (one) => one,
 ): void {
   shown.forEach((line, i) =>
     line.forEach((one, j) => {
-      const formula = i === 0 && j === 0 ? cell.formula : "";
+      const isAnchor = i === 0 && j === 0;
+      const formula = isAnchor ? cell.formula : "";
       const place = { ...cell, row: cell.row + i, column: cell.column + j, formula };
-      plan.conversions.push(converted(sheet.name, place, native(one)));
+      const native = content(one);
+      plan.conversions.push(converted(sheet.name, place, written(native, isAnchor), native));
     }),
   );
 }
 
 /** A cell that shows one of these has no answer of its function's yet. */
-const unanswered: Readonly<Record<string, string>> = {
+export const unanswered: Readonly<Record<string, string>> = {
   "#SPILL!": "Something stands in the cells that it fills: clear them, then hand over.",
   "#NAME?": "It shows #NAME?: enter it again once the add-in is loaded, then hand over.",
   "#BUSY!": "It is still being worked out: wait for it, then hand over.",
@@ -104,61 +137,142 @@ const unanswered: Readonly<Record<string, string>> = {
 const whyUnanswered = ({ value }: FormulaCell): string | undefined =>
   typeof value === "string" ? unanswered[value] : undefined;
 
-/** A spill is handed over cell by cell; the cells beside the formula were empty, and are again when it comes back. */
-function planSpill(
-  plan: Growing,
-  sheet: SheetCells,
-  cell: FormulaCell,
-  call: Call,
-  surroundings: Surroundings,
-): void {
-  const note = notes(sheet.name, cell);
-  const blocked = cell.value === "#SPILL!" ? whyUnanswered(cell) : undefined;
-  const rewritten =
-    blocked === undefined ? attempt(() => rewriteSpill(call, surroundings)) : { why: blocked };
-  if ("why" in rewritten) {
-    plan.stopped.push(note(rewritten.why));
-    return;
+/** Plans one sheet, a formula at a time, so that long work can give way between two of them. */
+export class NativePlan {
+  private readonly plan = nothing();
+  private readonly surroundings: Surroundings;
+  /** References of the formula at hand that a formula fills. */
+  private computed = new Set<string>();
+
+  /** A call that comes back is written with its original; one that does not is its native form alone. */
+  constructor(
+    private readonly sheet: SheetCells,
+    knowledge: Knowledge,
+    private readonly comesBack: boolean,
+  ) {
+    const known = knowledge.from(sheet.name);
+    this.surroundings = {
+      ...known,
+      isComputed: (reference) => {
+        const isComputed = known.isComputed(reference);
+        if (isComputed) this.computed.add(reference);
+        return isComputed;
+      },
+    };
   }
-  addBlock(plan, sheet, cell, rewritten.cells, (native) => native);
-  plan.inputs.push(...rewritten.inputs.map((input) => ({ home: sheet.name, input })));
-  plan.unchecked.push(...rewritten.told.map(({ sentence }) => note(sentence)));
+
+  get done(): SheetPlan {
+    return this.plan;
+  }
+
+  add(cell: FormulaCell): void {
+    const { formula } = cell;
+    if (!mayHoldCalls(formula)) return;
+    this.computed = new Set();
+    const why = tooMuch(formula);
+    if (why !== undefined) return this.stop(cell, why);
+    const spilling = spillingCall(formula);
+    const whole = wholeCallWithoutForm(formula);
+    if (spilling !== undefined) this.addSpill(cell, spilling);
+    else if (whole !== undefined) this.addValue(cell, whole);
+    else this.addFormula(cell);
+  }
+
+  private stop(cell: FormulaCell, why: string): void {
+    this.plan.stopped.push(notes(this.sheet.name, cell)(why));
+  }
+
+  /** What is written for a cell, or why it cannot be. */
+  private written(cell: FormulaCell, native: string | number): string | number | undefined {
+    const carrier = this.comesBack ? carried(cell.formula, native, (one) => this.computed.has(one)) : native;
+    const why = this.beyond(carrier, native);
+    if (why !== undefined) this.stop(cell, why);
+    return why === undefined ? carrier : undefined;
+  }
+
+  private beyond(written: string | number, native: string | number): string | undefined {
+    const why = worksOut(written) ? beyondLimits(written) : undefined;
+    if (why === undefined || !this.comesBack) return why;
+    const bareFits = !worksOut(native) || beyondLimits(native) === undefined;
+    return bareFits ? `With its original beside it: ${why} Or hand it over as a short formula.` : why;
+  }
+
+  private addFormula(cell: FormulaCell): void {
+    const rewritten = attempt(() => rewriteNatively(cell.formula, this.surroundings));
+    if ("why" in rewritten) return this.stop(cell, rewritten.why);
+    const written = this.written(cell, rewritten.text);
+    if (written === undefined) return;
+    this.plan.conversions.push(converted(this.sheet.name, cell, written));
+    this.addFound(cell, rewritten);
+  }
+
+  private addValue(cell: FormulaCell, call: Call): void {
+    const why = whyUnanswered(cell);
+    if (why !== undefined) return this.stop(cell, why);
+    const value = valueOf(cell);
+    const written = this.written(cell, value);
+    if (written === undefined) return;
+    this.plan.conversions.push(converted(this.sheet.name, cell, written, value));
+    this.addFound(cell, { inputs: [], asValues: [call], told: [] }, true);
+  }
+
+  /** A spill is handed over cell by cell; the cells beside the formula were empty, and are again when it comes back. */
+  private addSpill(cell: FormulaCell, call: Call): void {
+    const blocked = cell.value === "#SPILL!" ? whyUnanswered(cell) : undefined;
+    const rewritten =
+      blocked === undefined ? attempt(() => rewriteSpill(call, this.surroundings)) : { why: blocked };
+    if ("why" in rewritten) return this.stop(cell, rewritten.why);
+    const why = rewritten.cells
+      .flat()
+      .map((native, i) => this.beyond(this.cellOfSpill(cell, native, i === 0), native))
+      .find((one) => one !== undefined);
+    if (why !== undefined) return this.stop(cell, why);
+    addBlock(
+      this.plan,
+      this.sheet,
+      cell,
+      rewritten.cells,
+      (native) => native,
+      (native, isAnchor) => this.cellOfSpill(cell, native, isAnchor),
+    );
+    this.addFound(cell, rewritten, true);
+  }
+
+  private cellOfSpill(
+    { formula, address }: FormulaCell,
+    native: string | number,
+    isAnchor: boolean,
+  ): string | number {
+    if (!this.comesBack) return native;
+    return isAnchor
+      ? carried(formula, native, (one) => this.computed.has(one))
+      : carriedPart(native, address);
+  }
+
+  private addFound(
+    cell: FormulaCell,
+    { inputs, asValues, told }: Omit<Rewritten, "text">,
+    isWhole = false,
+  ): void {
+    const { plan, sheet } = this;
+    const note = notes(sheet.name, cell);
+    plan.inputs.push(...inputs.map((input) => ({ home: sheet.name, input })));
+    plan.asValues.push(
+      ...asValues.map(({ text }) => ({
+        ...note(whyNoForm(`=${text}`) ?? ""),
+        isFrozen: referencesIn(`=${text}`).length > 0,
+        isWhole,
+      })),
+    );
+    plan.unchecked.push(...told.map(({ sentence }) => note(sentence)));
+  }
 }
 
 /** Every call in its native form; a formula that has none stops the sheet. */
-export function planNative(sheet: SheetCells, knowledge: Knowledge): SheetPlan {
-  const surroundings = knowledge.from(sheet.name);
-  const plan = nothing();
-  for (const cell of formulaCells(sheet)) {
-    const { formula } = cell;
-    if (!mayHoldCalls(formula)) continue;
-    const note = notes(sheet.name, cell);
-    const spilling = spillingCall(formula);
-    if (spilling !== undefined) {
-      planSpill(plan, sheet, cell, spilling, surroundings);
-      continue;
-    }
-    if (wholeCallWithoutForm(formula)) {
-      const why = whyUnanswered(cell);
-      if (why !== undefined) {
-        plan.stopped.push(note(why));
-        continue;
-      }
-      plan.conversions.push(converted(sheet.name, cell, valueOf(cell)));
-      plan.asValues.push(note(whyNoForm(formula) ?? ""));
-      continue;
-    }
-    const rewritten = attempt(() => rewriteNatively(formula, surroundings));
-    if ("why" in rewritten) {
-      plan.stopped.push(note(rewritten.why));
-      continue;
-    }
-    plan.conversions.push(converted(sheet.name, cell, rewritten.text));
-    plan.inputs.push(...rewritten.inputs.map((input) => ({ home: sheet.name, input })));
-    plan.asValues.push(...rewritten.asValues.map((call) => note(whyNoForm(`=${call.text}`) ?? "")));
-    plan.unchecked.push(...rewritten.told.map(({ sentence }) => note(sentence)));
-  }
-  return plan;
+export function planNative(sheet: SheetCells, knowledge: Knowledge, comesBack = true): SheetPlan {
+  const plan = new NativePlan(sheet, knowledge, comesBack);
+  for (const cell of formulaCells(sheet)) plan.add(cell);
+  return plan.done;
 }
 
 function planSpilledValues(

@@ -2,14 +2,14 @@
 import type { Scalar } from "../evaluate";
 import type { SheetCells } from "../sheets";
 import { formulaCells } from "../sheets";
-import { placeKey } from "./changes";
-import type { KeptPlace } from "./originals";
+import type { CellPlace } from "./place";
+import { placeKey } from "./place";
 
 /** The cells that each spilling formula fills, itself first, by the formula's place. */
 export class Spills {
   constructor(private readonly filled: ReadonlyMap<string, readonly (readonly Scalar[])[]> = new Map()) {}
 
-  from(place: KeptPlace): readonly (readonly Scalar[])[] | undefined {
+  from(place: CellPlace): readonly (readonly Scalar[])[] | undefined {
     return this.filled.get(placeKey(place));
   }
 }

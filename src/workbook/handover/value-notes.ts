@@ -1,13 +1,18 @@
 /** Comments on cells that became their value because a function has no native form: whoever opens the sheet reads why. */
 import { qualified } from "../reference";
 import { localAddress } from "../selection";
-import type { CellNote } from "./plan";
+import type { CellNote, ValueNote } from "./plan";
 
 /** Whether the host can put a comment on a cell; where not, the report of the hand-over alone lists these cells. */
 const canComment = (): boolean => Office.context.requirements.isSetSupported("ExcelApi", "1.10");
 
 /** What stands before the reason, and by which a comment of ours is known again. */
-const opening = "A value as of the hand-over: it does not follow changes.";
+const openings = {
+  whole: "A value as of the hand-over: it does not follow changes.",
+  part: "A part of this is a value as of the hand-over: that part does not follow changes.",
+} as const;
+
+const isOurs = (content: string): boolean => Object.values(openings).some((one) => content.startsWith(one));
 
 type Cell = Pick<CellNote, "sheet" | "address">;
 
@@ -32,25 +37,26 @@ async function commentsByCell(context: Excel.RequestContext): Promise<ReadonlyMa
 }
 
 /** One cell may hold several values: it gets one comment with every reason. */
-function reasonsByCell(values: readonly CellNote[]): ReadonlyMap<string, readonly string[]> {
+function textsByCell(values: readonly ValueNote[]): ReadonlyMap<string, readonly string[]> {
   const cells = new Map<string, readonly string[]>();
   for (const one of values) {
-    const reasons = cells.get(qualified(one)) ?? [];
-    if (!reasons.includes(one.note)) cells.set(qualified(one), [...reasons, one.note]);
+    const texts = cells.get(qualified(one)) ?? [openings[one.isWhole ? "whole" : "part"]];
+    if (!texts.includes(one.note)) cells.set(qualified(one), [...texts, one.note]);
   }
   return cells;
 }
 
-/** Comments on cells that have none of the estimator's own. */
+/** Comments on cells that have none of the estimator's own; a value that would have followed nothing gets none. */
 export async function addValueNotes(
   context: Excel.RequestContext,
-  values: readonly CellNote[],
+  values: readonly ValueNote[],
 ): Promise<void> {
-  if (values.length === 0 || !canComment()) return;
+  const frozen = values.filter(({ isFrozen }) => isFrozen);
+  if (frozen.length === 0 || !canComment()) return;
   const present = await commentsByCell(context);
-  const wanted = [...reasonsByCell(values)].filter(([cell]) => !present.has(cell));
+  const wanted = [...textsByCell(frozen)].filter(([cell]) => !present.has(cell));
   const add = async (cells: typeof wanted): Promise<void> => {
-    for (const [cell, reasons] of cells) context.workbook.comments.add(cell, [opening, ...reasons].join(" "));
+    for (const [cell, texts] of cells) context.workbook.comments.add(cell, texts.join(" "));
     await context.sync();
   };
   try {
@@ -64,10 +70,8 @@ export async function addValueNotes(
 /** Takes our comments off cells; one that someone has written stays. */
 export async function removeValueNotes(context: Excel.RequestContext, cells: readonly Cell[]): Promise<void> {
   if (cells.length === 0 || !canComment()) return;
-  const present = await commentsByCell(context);
-  for (const cell of cells) {
-    const comment = present.get(qualified(cell));
-    if (comment?.content.startsWith(opening) === true) comment.delete();
-  }
+  const wanted = new Set(cells.map(qualified));
+  for (const [cell, comment] of await commentsByCell(context))
+    if (wanted.has(cell) && isOurs(comment.content)) comment.delete();
   await context.sync();
 }

@@ -11,16 +11,7 @@ import type { Knowledge } from "./knowledge";
 
 const heads = ["Sheet", "Cell", "Function", "Given", "Working", "Result", "Sources"] as const;
 
-const baseName = "Working";
-
-/** The first name that is free: Working, Working 2... */
-export function freeSheetName(taken: readonly string[]): string {
-  const used = new Set(taken.map((name) => name.toLowerCase()));
-  for (let n = 1; ; n++) {
-    const name = n === 1 ? baseName : `${baseName} ${n}`;
-    if (!used.has(name.toLowerCase())) return name;
-  }
-}
+export const workingSheetName = "Working";
 
 interface Told {
   readonly working: string;

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { unwatched } from "../../support/built-workbench";
-import { textsOf, withEdited } from "../../support/file-parts";
+import { textsOf, withEdited, withoutTexts } from "../../support/file-parts";
 import { edited, plainWorkbook, recalculate } from "../../support/libreoffice";
 
 const part = "xl/sheet1.xml";
@@ -89,8 +89,8 @@ describe("an array with a call of ours in native mode", () => {
     ]);
     const { xml, stopped, bytes } = await copyOf(file, "native formulas");
     expect(stopped).toEqual([]);
-    expect(xml).toMatch(/<f t="array" ref="B1:B3">ROUNDUP\([^<]*\*A1:A3<\/f><v>4000<\/v>/);
-    expect(xml).not.toContain("SWARD");
+    expect(xml).toMatch(/<f t="array" ref="B1:B3">CHOOSE\(1,ROUNDUP\([^<]*\*A1:A3,[^<]*<\/f><v>4000<\/v>/);
+    expect(withoutTexts(xml)).not.toContain("SWARD");
     expect(await column(bytes, "B", 3)).toEqual(areas.map((area) => Math.ceil(1000 / 300) * area));
   });
 
@@ -117,7 +117,7 @@ describe("a call of ours that fills cells", () => {
     const file = withRows([[mix(' t="array" ref="B1"', ' cm="1"'), shares(1)], [shares(2)]]);
     const { xml, stopped, bytes } = await copyOf(file, "native formulas");
     expect(stopped).toEqual([]);
-    expect(xml).not.toMatch(/\bcm=|t="array"|SWARD/);
+    expect(withoutTexts(xml)).not.toMatch(/\bcm=|t="array"|SWARD/);
     expect(xml.indexOf('r="B2"')).toBeLessThan(xml.indexOf('r="F2"'));
     expect(await column(bytes, "B", 3)).toEqual([...weights, null]);
   });

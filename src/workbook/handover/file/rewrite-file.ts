@@ -8,16 +8,19 @@ import { findingLimits, ruleOf } from "../../limits";
 import type { WantedLimit } from "../../limits";
 import type { Pause, Progress } from "../../progress";
 import { inSlices, slices } from "../../progress";
-import { blockOf } from "../../reference";
+import { overlaps } from "../../reference";
 import type { SheetCells } from "../../sheets";
 import { isOurOwn } from "../../sheets";
 import { WorkbookTrouble } from "../../trouble";
 import type { CellNote, SheetPlan } from "../plan";
-import { isKeptPiece } from "../originals";
+import { isKeptPiece } from "../earlier/originals";
 import { planNative, planValues } from "../plan";
+import { tooMuch } from "../too-much";
+import type { HandOverWay } from "../ways";
+import { handOverWays } from "../ways";
 import { addNotes } from "./cell-notes";
 import { FileKnowledge } from "./file-knowledge";
-import { LooseFormulas, tooMuch, unreadable } from "./loose-formulas";
+import { LooseFormulas, unreadable } from "./loose-formulas";
 import { PackageParts } from "./package-parts";
 import type { Settled, UnplannedCell } from "./settled";
 import { notCalculated, settling, unsettled } from "./settled";
@@ -31,7 +34,7 @@ import { childrenNamed, spliced, without } from "./xml";
 export interface FileCopyOptions {
   /** The sheets to hand over; all of them where none is named. */
   readonly sheets?: readonly string[];
-  readonly mode: "native formulas" | "values";
+  readonly mode: HandOverWay | "values";
   /** Our own very hidden sheet is left out of the copy. */
   readonly withoutOurOwn?: boolean;
 }
@@ -60,18 +63,6 @@ async function emptyKeptStrings(parts: PackageParts, workbook: string, pause: Pa
     }));
   if (splices.length > 0) parts.replace(part, spliced(parts.text(part), splices));
 }
-
-const overlap = (a: string, b: string): boolean => {
-  const [one, other] = [blockOf(a), blockOf(b)];
-  return (
-    one !== undefined &&
-    other !== undefined &&
-    one.top <= other.bottom &&
-    other.top <= one.bottom &&
-    one.left <= other.right &&
-    other.left <= one.right
-  );
-};
 
 function fileLimit({ address, parameter }: WantedLimit): FileLimit {
   const rule = ruleOf(parameter, address.split(":")[0] ?? address);
@@ -128,7 +119,10 @@ const cellsAtATime = 500;
 /** Rows of a sheet that are planned at a time. */
 const rowsAtATime = 20;
 
-const plansOf = { "native formulas": planNative, values: planValues } as const;
+const planOf = (mode: FileCopyOptions["mode"], cells: SheetCells, knowledge: FileKnowledge): SheetPlan =>
+  mode === "values"
+    ? planValues(cells, knowledge)
+    : planNative(cells, knowledge, handOverWays[mode].comesBack);
 
 /** A sheet's plan, made of few rows at a time. */
 async function planned(
@@ -141,7 +135,7 @@ async function planned(
   for (let from = 0; from < cells.rows.length; from += rowsAtATime) {
     await pause(from, cells.rows.length);
     const rows = cells.rows.slice(from, from + rowsAtATime);
-    plans.push(plansOf[mode]({ ...cells, top: cells.top + from, rows }, knowledge));
+    plans.push(planOf(mode, { ...cells, top: cells.top + from, rows }, knowledge));
   }
   return {
     conversions: plans.flatMap(({ conversions }) => conversions),
@@ -264,7 +258,9 @@ export async function rewriteFile(
     addNotes(
       parts,
       part,
-      plan.asValues.map(({ address, note }) => ({ address, text: staysText(note) })),
+      plan.asValues
+        .filter(({ isFrozen }) => isFrozen)
+        .map(({ address, note }) => ({ address, text: staysText(note) })),
     );
   }
   const changed = read.filter(({ part }) => part.isChanged);
@@ -322,7 +318,9 @@ function addLimits(
   let written = 0;
   for (const { sheet, part } of sheets) {
     const here = wanted.filter((limit) => limit.sheet.toLowerCase() === sheet.name.toLowerCase());
-    const free = here.filter(({ address }) => !part.validatedRanges.some((range) => overlap(address, range)));
+    const free = here.filter(
+      ({ address }) => !part.validatedRanges.some((range) => overlaps(address, range)),
+    );
     part.addLimits(free.map(fileLimit));
     written += free.length;
   }

@@ -3,7 +3,6 @@ import { isError } from "../../evaluate";
 import type { Pieces } from "../../progress";
 import { cellAddress } from "../../reference";
 import type { CellNote, SheetPlan } from "../plan";
-import { longest } from "./loose-formulas";
 import type { FileCell } from "./sheet-part";
 import { placeKey } from "./sheet-part";
 
@@ -84,18 +83,12 @@ export function* settling(sheet: string, plan: SheetPlan, held: readonly FileCel
         continue;
       }
     }
-    for (const { row, column, native } of group) {
+    for (const { row, column, native, value } of group) {
       const own = row === cell.row && column === cell.column;
       if (!own && !isFilled(anchor, row, column)) continue;
-      const isFormula = typeof native === "string" && native.startsWith("=");
-      if (isFormula && native.length > longest.cell)
-        stop(
-          cell,
-          "Its native form is longer than Excel takes: split the formula over several cells, then hand over.",
-        );
-      else if (own && !isFormula && !isSpill && cell.value === null) stop(cell, notCalculatedNote);
-      else if (!isFormula && isError(native))
-        stop(cell, `It shows ${native}: put that right, then hand over.`);
+      if (own && value !== undefined && !isSpill && cell.value === null) stop(cell, notCalculatedNote);
+      else if (value !== undefined && isError(value))
+        stop(cell, `It shows ${String(value)}: put that right, then hand over.`);
       else writes.push({ row, column, native, partOfSpill: isSpill });
     }
   }

@@ -1,6 +1,7 @@
 /** A sheet's part of a workbook file: its cells read, and chosen ones rewritten with every other character kept. */
 import { translateFormulaToA1, translateFormulaToR1C1 } from "@borgar/fx";
 import type { Scalar } from "../../evaluate";
+import { limitTitle } from "../../limits";
 import type { Pieces } from "../../progress";
 import type { Block } from "../../reference";
 import { blockOf, cellAddress } from "../../reference";
@@ -567,7 +568,7 @@ function validation(prefix: string, { address, rule, message }: FileLimit): stri
     "list" in rule ? ["list", `"${rule.list}"`] : ["custom", rule.formula.replace(/^=/, "")];
   return (
     `<${prefix}dataValidation type="${type}" allowBlank="1" showInputMessage="1" showErrorMessage="1" ` +
-    `errorTitle="What belongs in this cell" error="${escapeXml(message)}" sqref="${address}">` +
+    `errorTitle="${escapeXml(limitTitle)}" error="${escapeXml(message)}" sqref="${address}">` +
     `<${prefix}formula1>${escapeXml(formula)}</${prefix}formula1></${prefix}dataValidation>`
   );
 }

@@ -1,41 +1,15 @@
 /**
- * Where cells are now. A tracker is a reference on the originals' sheet, one for each row and column in use: every
- * spreadsheet keeps references right when rows are inserted or sheets renamed, so reading them back tells what moved.
+ * Where cells are now that an earlier edition handed over. A tracker is a reference on its sheet of originals, one for
+ * each row and column in use: every spreadsheet keeps references right, so reading them back tells what moved.
  */
-import {
-  isArrayNode,
-  isBinaryNode,
-  isCallNode,
-  isLiteralNode,
-  isReferenceNode,
-  isUnaryNode,
-  parse,
-  parseA1Ref,
-  stringifyA1Ref,
-  tokenize,
-} from "@borgar/fx";
-import type { Node, RangeA1 } from "@borgar/fx";
-import { quotedSheet } from "../reference";
-import { cellAddress } from "../reference";
+import { parseA1Ref, stringifyA1Ref, tokenize } from "@borgar/fx";
+import type { RangeA1 } from "@borgar/fx";
 
 export interface TrackedSheet {
   readonly sheet: string;
   /** Rows and columns in use, counted from 0. */
   readonly rows: readonly number[];
   readonly columns: readonly number[];
-}
-
-/** So many references in one formula: a host pays for every cell, and every spreadsheet takes 255 arguments. */
-const perFormula = 120;
-
-/** The trackers of some sheets as formulas, in the order in which `movesFrom` reads them. */
-export function trackersOf(tracked: readonly TrackedSheet[]): readonly string[] {
-  const references = tracked.flatMap(({ sheet, rows, columns }) => [
-    ...rows.map((row) => `${quotedSheet(sheet)}!$A${row + 1}`),
-    ...columns.map((column) => `${quotedSheet(sheet)}!${cellAddress(0, column)}`),
-  ]);
-  const starts = Array.from({ length: Math.ceil(references.length / perFormula) }, (_, i) => i * perFormula);
-  return starts.map((start) => `=SUM(${references.slice(start, start + perFormula).join(",")})`);
 }
 
 /** Rows or columns in use, in order, with where they are now; undefined where they were deleted. */
@@ -181,83 +155,3 @@ export function movesFrom(tracked: readonly TrackedSheet[], trackers: readonly s
   }
   return new Moves(sheets);
 }
-
-/** Figures kept by the programs that save a file: fifteen. */
-const figures = 15;
-
-interface Chain {
-  /** Terms that are added or factors that are multiplied by, and those taken away or divided by. */
-  readonly with: unknown[];
-  readonly against: unknown[];
-  negative: boolean;
-}
-
-/** A chain of products, or of sums, without the brackets that make no difference to it. */
-function gather(
-  node: Node | null,
-  [forth, back]: readonly [string, string],
-  inverse: boolean,
-  chain: Chain,
-): void {
-  if (node !== null && isBinaryNode(node) && (node.operator === forth || node.operator === back)) {
-    const [left = null, right = null] = node.arguments;
-    gather(left, [forth, back], inverse, chain);
-    gather(right, [forth, back], inverse !== (node.operator === back), chain);
-  } else if (node !== null && isUnaryNode(node) && node.operator === "-" && forth === "*") {
-    chain.negative = !chain.negative;
-    gather(node.arguments[0] ?? null, [forth, back], inverse, chain);
-  } else if (node !== null && isUnaryNode(node) && node.operator === "%" && forth === "*") {
-    gather(node.arguments[0] ?? null, [forth, back], inverse, chain);
-    (inverse ? chain.against : chain.with).push("%");
-  } else {
-    const folded = node !== null && isLiteralNode(node) && typeof node.value === "number" && node.value < 0;
-    const signed = folded && forth === "*";
-    if (signed) chain.negative = !chain.negative;
-    (inverse ? chain.against : chain.with).push(
-      signed ? numeric(String(-Number(node.value))) : meaning(node),
-    );
-  }
-}
-
-const chainOf = (node: Node, operators: readonly [string, string]): unknown => {
-  const chain: Chain = { with: [], against: [], negative: false };
-  gather(node, operators, false, chain);
-  return [operators[0], chain];
-};
-
-/** What a formula says, whatever blanks, needless brackets, letter case and last figures a program has put in. */
-function meaning(node: Node | null): unknown {
-  if (node === null) return null;
-  if (isLiteralNode(node) && typeof node.value === "number") {
-    return node.value < 0 ? chainOf(node, ["*", "/"]) : numeric(String(node.value));
-  }
-  if (isLiteralNode(node)) return node.value;
-  if (isReferenceNode(node)) return node.value.toUpperCase();
-  if (isArrayNode(node)) return ["{", node.elements.map((row) => row.map(meaning))];
-  if (isBinaryNode(node) && "*/".includes(node.operator)) return chainOf(node, ["*", "/"]);
-  if (isUnaryNode(node) && "-%".includes(node.operator)) return chainOf(node, ["*", "/"]);
-  if (isBinaryNode(node) && "+-".includes(node.operator)) return chainOf(node, ["+", "-"]);
-  if (isUnaryNode(node) || isBinaryNode(node)) return [node.operator, node.arguments.map(meaning)];
-  if (isCallNode(node) && "name" in node.callee)
-    return [node.callee.name.toUpperCase(), node.arguments.map(meaning)];
-  return { ...node, loc: undefined };
-}
-
-function normalised(content: string): string {
-  if (!content.startsWith("=")) return numeric(content);
-  try {
-    return JSON.stringify(meaning(parse(tokenize(content))));
-  } catch (error) {
-    // A formula that the parser does not know is compared as it stands.
-    if (error instanceof Error) return content;
-    throw error;
-  }
-}
-
-const numeric = (text: string): string => {
-  const value = Number(text);
-  return text.trim() === "" || Number.isNaN(value) ? text : Number(value.toPrecision(figures)).toString();
-};
-
-/** Whether two contents say the same, whatever blanks, letter case and last figures a program has put in. */
-export const sameContent = (a: string, b: string): boolean => a === b || normalised(a) === normalised(b);

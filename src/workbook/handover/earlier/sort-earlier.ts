@@ -1,0 +1,100 @@
+/** The cells that an earlier edition handed over, sorted out like those that carry their own original. */
+import { referencesIn } from "../../evaluate";
+import { cellAddress, placeOf } from "../../reference";
+import type { SheetCells } from "../../sheets";
+import type { Conversion } from "../plan";
+import { Contents } from "../proof";
+import { sameContent } from "../same-content";
+import type { EditedCell, HandedCell, SortedOut } from "../sort-out";
+import { ExpectedCells, expectedFor, onlyCalculates } from "../still-native";
+import type { EarlierOriginal } from "./originals";
+
+/** So many references are tried both ways: that edition did not note which of them a formula filled. */
+const mostTried = 8;
+
+function everyChoice(references: readonly string[]): readonly (readonly string[])[] {
+  if (references.length > mostTried) return [references, []];
+  return references.reduce<readonly (readonly string[])[]>(
+    (choices, reference) => choices.flatMap((choice) => [[...choice, reference], choice]),
+    [[]],
+  );
+}
+
+/** A formula with the cells that it filled. */
+type Group = readonly [EarlierOriginal, ...EarlierOriginal[]];
+
+function inGroups(formulas: readonly EarlierOriginal[]): readonly Group[] {
+  const groups: [EarlierOriginal, ...EarlierOriginal[]][] = [];
+  for (const one of formulas) {
+    const last = groups[groups.length - 1];
+    if (one.original !== "" || last === undefined) groups.push([one]);
+    else last.push(one);
+  }
+  return groups.filter(([{ original }]) => original.startsWith("="));
+}
+
+/** A figure in a cell says nothing of where it came from; a formula must be what its original is handed over as. */
+function isNativeOf(group: Group): boolean {
+  const [{ original, row, column }] = group;
+  const formulas = group.filter(({ native }) => String(native).startsWith("="));
+  if (formulas.length === 0) return true;
+  const far = (at: (one: EarlierOriginal) => number): number =>
+    group.reduce((most, one) => Math.max(most, at(one) - at(group[0])), 0) + 1;
+  const size = { rows: far((one) => one.row), columns: far((one) => one.column) };
+  const references = referencesIn(original);
+  return everyChoice(references).some((typed) => {
+    const expected = expectedFor({ original, typed }, size);
+    const cells = new ExpectedCells(expected?.cells ?? []);
+    return formulas.every((one) => cells.hasAt(one.row - row, one.column - column, String(one.native)));
+  });
+}
+
+/** A workbook beside this one is none that a function of ours was ever given by us. */
+const staysInside = (formula: string): boolean =>
+  referencesIn(formula).every(
+    (reference) => !reference.includes("[") || placeOf(reference, "") === undefined,
+  );
+
+/** What a cell of these sheets holds now. */
+function contentOn(sheets: readonly SheetCells[]): (place: EarlierOriginal) => string {
+  const contents = new Contents(sheets);
+  return (place) => contents.at(place).formula;
+}
+
+/** How many cells of a sheet still hold what that edition put there. */
+export function stillHanded(formulas: readonly EarlierOriginal[], sheet: SheetCells): number {
+  const now = contentOn([sheet]);
+  const here = formulas.filter((one) => one.sheet === sheet.name && one.original !== "");
+  return here.filter((one) => !sameContent(one.original, now(one))).length;
+}
+
+export function sortEarlier(formulas: readonly EarlierOriginal[], sheets: readonly SheetCells[]): SortedOut {
+  const there = new Set(sheets.map(({ name }) => name.toLowerCase()));
+  const unchanged: HandedCell[] = [];
+  const edited: EditedCell[] = [];
+  const sorted = { unchanged, edited, foreign: [] as SortedOut["foreign"][number][] };
+  const now = contentOn(sheets);
+  for (const group of inGroups(formulas)) {
+    const [first] = group;
+    const { sheet, row, column, original } = first;
+    // Of another sheet, or put back before.
+    if (!there.has(sheet.toLowerCase()) || sameContent(original, now(first))) continue;
+    const told = (note: string) => ({ sheet, address: cellAddress(row, column), formula: original, note });
+    const cells = group.map((one): Conversion => ({ ...one, original: now(one), native: one.original }));
+    const handed: HandedCell = { sheet, row, column, original, cells, inputs: [] };
+    const isAsWritten = group.every((one) => sameContent(String(one.native), now(one)));
+    if (!onlyCalculates(original, now(first)) || !staysInside(original))
+      sorted.foreign.push(told("What is kept for it reaches beyond the workbook: it is left."));
+    else if (!isAsWritten)
+      edited.push({
+        ...handed,
+        told: told(
+          `Edited since the hand-over: it holds ${now(first) || "nothing"} now and is left as it is.`,
+        ),
+      });
+    else if (!isNativeOf(group))
+      edited.push({ ...handed, told: told("It is not what its original is handed over as: it is left.") });
+    else unchanged.push(handed);
+  }
+  return sorted;
+}

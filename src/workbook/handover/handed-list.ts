@@ -1,0 +1,216 @@
+/**
+ * A plain sheet that says what was typed into the sheets that were handed over, for all to see and delete. Beside each
+ * figure stands a reference to its cell, so that anyone reads what is there now, and so that it is found again wherever
+ * the cell has moved. The functions come back without it just the same.
+ */
+import { mayHoldCalls } from "../calls";
+import { referencesIn } from "../evaluate";
+import { blockOf, cellAddress, placeOf, qualified } from "../reference";
+import type { FilledCell, SheetCells } from "../sheets";
+import { cellsOf, filledCells, formulaCells } from "../sheets";
+import { readCarrier } from "./carrier";
+import { freeSheetName } from "./free-name";
+import { placeKey } from "./place";
+import type { Conversion } from "./plan";
+import { sameContent } from "./same-content";
+
+export type ChangeKind = "input" | "formula" | "formula overwritten" | "emptied" | "row or sheet deleted";
+
+export interface CellEdit {
+  readonly sheet: string;
+  readonly address: string;
+  readonly kind: ChangeKind;
+  readonly old: string;
+  readonly now: string;
+}
+
+const opening = "What the sheets held when they were handed over";
+const heads = ["Sheet", "Cell", "As handed over", "Now", ""] as const;
+const explained =
+  "Anyone may read, change or delete this sheet: nothing else hangs on it, and the functions come back without it.";
+const firstRow = 3;
+const formulasOfOurs = "formulas, to be brought back";
+
+type Line = readonly [
+  sheet: string,
+  cell: string,
+  held: string | number | boolean,
+  now: string,
+  changed: string,
+];
+
+/** Texts that a formula of the sheet reads: others are labels. */
+function textsRead(sheet: SheetCells): ReadonlySet<string> {
+  const references = new Set(formulaCells(sheet).flatMap(({ formula }) => referencesIn(formula)));
+  const read = new Set<string>();
+  for (const reference of references) {
+    const place = placeOf(reference, sheet.name);
+    const block =
+      place?.sheet.toLowerCase() === sheet.name.toLowerCase() ? blockOf(place.address) : undefined;
+    if (block === undefined) continue;
+    cellsOf(sheet, block).forEach((row, i) =>
+      row.forEach(({ value }, j) => {
+        if (typeof value === "string") read.add(cellAddress(block.top + i, block.left + j));
+      }),
+    );
+  }
+  return read;
+}
+
+/** What was typed: figures, and such texts as formulas read. */
+function typedCells(sheet: SheetCells, filledByFormulas: ReadonlySet<string>): readonly FilledCell[] {
+  const read = textsRead(sheet);
+  return filledCells(sheet).filter(
+    ({ formula, value, address, row, column }) =>
+      !formula.startsWith("=") &&
+      !filledByFormulas.has(placeKey({ sheet: sheet.name, row, column })) &&
+      (typeof value !== "string" || read.has(address)),
+  );
+}
+
+function inputLine(sheet: string, { address, value }: FilledCell, i: number): Line {
+  const [held, now] = [`C${i + 1}`, `D${i + 1}`];
+  const changed = `=IF(ISERROR(${now}),"deleted",IF(EXACT(${held},${now}),"","changed"))`;
+  return [sheet, address, value ?? "", `=${qualified({ sheet, address })}`, changed];
+}
+
+/** Cells of ours one under another are one line: whatever stands among them later that is none of ours is a change. */
+function runsOf(conversions: readonly Conversion[]): readonly { sheet: string; address: string }[] {
+  const inColumns = [...conversions].sort(
+    (a, b) => a.sheet.localeCompare(b.sheet) || a.column - b.column || a.row - b.row,
+  );
+  const runs: { sheet: string; column: number; top: number; bottom: number }[] = [];
+  for (const { sheet, row, column } of inColumns) {
+    const last = runs[runs.length - 1];
+    if (last?.sheet === sheet && last.column === column && last.bottom + 1 === row) last.bottom = row;
+    else runs.push({ sheet, column, top: row, bottom: row });
+  }
+  return runs.map(({ sheet, column, top, bottom }) => {
+    const [first, last] = [cellAddress(top, column), cellAddress(bottom, column)];
+    return { sheet, address: first === last ? first : `${first}:${last}` };
+  });
+}
+
+/** The lines of the list for sheets as they were just before they were handed over. */
+export function linesFor(sheets: readonly SheetCells[], conversions: readonly Conversion[]): readonly Line[] {
+  const ours = new Set(conversions.map(placeKey));
+  const typed = sheets.flatMap((sheet) =>
+    typedCells(sheet, ours).map((cell) => ({ sheet: sheet.name, cell })),
+  );
+  return [
+    ...typed.map(({ sheet, cell }, i) => inputLine(sheet, cell, firstRow + i)),
+    ...runsOf(conversions).map((run): Line => [
+      run.sheet,
+      run.address,
+      formulasOfOurs,
+      `=ROWS(${qualified(run)})`,
+      "",
+    ]),
+  ];
+}
+
+const widths = [16, 12, 28, 16, 10];
+const pointsPerCharacter = 5.6;
+
+/** Cells written in one batch. */
+const linesPerBatch = 1_000;
+
+const isoDay = (day: Date): string =>
+  [day.getFullYear(), day.getMonth() + 1, day.getDate()]
+    .map((part) => String(part).padStart(2, "0"))
+    .join("-");
+
+/** The name of a list that is made today. */
+export const handedListName = (taken: readonly string[]): string =>
+  freeSheetName(`Handed over on ${isoDay(new Date())}`, taken);
+
+/** Writes the list onto a sheet of its own behind the others. */
+export async function writeHandedList(
+  context: Excel.RequestContext,
+  name: string,
+  lines: readonly Line[],
+): Promise<void> {
+  const sheet = context.workbook.worksheets.add(name);
+  sheet.getRange("A1:A2").values = [[opening], [explained]];
+  const head = sheet.getRange("A3:E3");
+  head.values = [[...heads]];
+  head.format.font.bold = true;
+  sheet.getRange("A1").format.font.bold = true;
+  widths.forEach((width, i) => (head.getColumn(i).format.columnWidth = width * pointsPerCharacter));
+  sheet.freezePanes.freezeRows(firstRow);
+  for (let from = 0; from < lines.length; from += linesPerBatch) {
+    const batch = lines.slice(from, from + linesPerBatch);
+    const range = sheet.getRangeByIndexes(firstRow + from, 0, batch.length, heads.length);
+    range.numberFormat = batch.map(([, , held]) =>
+      heads.map((_, i) => (i < 2 || (i === 2 && typeof held === "string") ? "@" : "General")),
+    );
+    range.formulas = batch.map((line) => [...line]);
+    await context.sync();
+  }
+  await context.sync();
+}
+
+/** Whether a sheet is such a list. */
+export const isHandedList = ({ top, left, rows }: SheetCells): boolean =>
+  top === 0 && left === 0 && rows[0]?.[0]?.formula === opening;
+
+/** Whether nobody has written anything of their own onto the list. */
+export const isUntouchedList = (sheet: SheetCells): boolean =>
+  isHandedList(sheet) &&
+  sheet.width <= heads.length &&
+  sheet.rows.slice(firstRow).every((row) => row[3]?.formula.startsWith("=") === true);
+
+interface Kept {
+  readonly sheet: string;
+  readonly address: string;
+  readonly held: string;
+  /** Where it is now; undefined where it was deleted. */
+  readonly reference: string | undefined;
+}
+
+const keptOn = (list: SheetCells): readonly Kept[] =>
+  list.rows.slice(firstRow).flatMap(([sheet, cell, held, now]) => {
+    if (now?.formula.startsWith("=") !== true) return [];
+    const [reference] = referencesIn(now.formula);
+    return [
+      { sheet: sheet?.formula ?? "", address: cell?.formula ?? "", held: held?.formula ?? "", reference },
+    ];
+  });
+
+/** A cell that is handed over, or has its function again. */
+const isOurs = (formula: string): boolean =>
+  formula === "" || mayHoldCalls(formula) || readCarrier(formula) !== undefined;
+
+/** What others changed since, cell by cell, as far as the lists that are there can tell. */
+export function changesSince(sheets: readonly SheetCells[]): readonly CellEdit[] {
+  const byName = new Map(sheets.map((sheet) => [sheet.name.toLowerCase(), sheet]));
+  return sheets.filter(isHandedList).flatMap((list) =>
+    keptOn(list).flatMap(({ sheet, address, held, reference }): readonly CellEdit[] => {
+      const place = reference === undefined ? undefined : placeOf(reference, list.name);
+      const block = place === undefined ? undefined : blockOf(place.address);
+      const cells = place === undefined ? undefined : byName.get(place.sheet.toLowerCase());
+      if (place === undefined || block === undefined || cells === undefined)
+        return [{ sheet, address, kind: "row or sheet deleted", old: held, now: "" }];
+      const there = cellsOf(cells, block).flatMap((row, i) =>
+        row.map(({ formula }, j) => ({ formula, address: cellAddress(block.top + i, block.left + j) })),
+      );
+      return there.flatMap(({ formula, address: at }): readonly CellEdit[] => {
+        if (held === formulasOfOurs)
+          return isOurs(formula)
+            ? []
+            : [
+                {
+                  sheet: place.sheet,
+                  address: at,
+                  kind: "formula overwritten",
+                  old: "a formula of ours",
+                  now: formula,
+                },
+              ];
+        if (sameContent(held, formula)) return [];
+        const kind = formula === "" ? "emptied" : formula.startsWith("=") ? "formula" : "input";
+        return [{ sheet: place.sheet, address: at, kind, old: held, now: formula }];
+      });
+    }),
+  );
+}
