@@ -42,6 +42,7 @@ export interface Algebra<T extends Terms> {
   cos(a: T["number"]): T["number"];
   tan(a: T["number"]): T["number"];
   arccos(a: T["number"]): T["number"];
+  arctan(a: T["number"]): T["number"];
   pi(): T["number"];
   /** A change of unit: by a factor that depends on the unit system. */
   scale(a: T["number"], factor: T["factor"]): T["number"];
@@ -51,6 +52,9 @@ export interface Algebra<T extends Terms> {
   sum(ranges: readonly T["range"][]): T["number"];
   /** One cell of a range, counted from 0; a range of one cell is that cell everywhere. */
   cell(range: T["range"], row: number, column: number, standIn?: number): T["number"];
+  /** The greatest and the least figure of a column, blanks left out; columns count from 0. */
+  greatestIn(range: T["range"], column: number): T["number"];
+  leastIn(range: T["range"], column: number): T["number"];
   /** How many figures a series has, the blanks at its end left out. */
   count(series: T["range"]): T["number"];
   /** A figure of a series, counted back from the last, which is 0. */

@@ -22,6 +22,7 @@ import { flat, flatMap, mapValues } from "./lists";
 import { ownForms } from "./native-forms";
 import { numbers, sameKeys, wholeUpDecimals } from "./numbers";
 import type { WrittenRange } from "./own-form";
+import { approximationTold } from "./own-form";
 import type { EndZeros, Limits, NumberParameter, Parameter, RangeParameter } from "./parameters";
 import { isRepeating } from "./parameters";
 import { Refusal } from "./refusal";
@@ -264,6 +265,7 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
     cos: (a) => call("COS", a.text),
     tan: (a) => call("TAN", a.text),
     arccos: (a) => call("ACOS", a.text),
+    arctan: (a) => call("ATAN", a.text),
     pi: () => call("PI"),
     scale: (a, { operation, by }) =>
       by === 1
@@ -284,6 +286,8 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
       const given: NativeArgument = { text, binding: binding.whole, ...literalCell(range, text) };
       return orDefault(given, standIn);
     },
+    greatestIn: (range, column) => call("MAX", slice(range, column, 0, 0)),
+    leastIn: (range, column) => call("MIN", slice(range, column, 0, 0)),
     count: (series) =>
       series.sort === "written" ? literal(flat(series.rows).length) : call("COUNT", series.text),
     first: (series) => piece(firstCell(series, 0), binding.whole),
@@ -470,7 +474,7 @@ function gapGuards(parameter: RangeParameter, argument: NativeArgument): readonl
     ...(extentOfTable(from)?.rows === 1 && columns !== undefined
       ? []
       : [`SUMPRODUCT((${here}="")*(${next}<>""))=0`]),
-    ...(columns === undefined ? [] : [`SUMPRODUCT(--((${column(0)}="")<>(${column(1)}="")))=0`]),
+    ...(columns === undefined ? [] : [`SUMPRODUCT(((${column(0)}="")<>(${column(1)}=""))*1)=0`]),
     `COUNT(${columns === undefined ? from.text : column(0)})>=${leastRows}`,
     ...(endZeros === undefined
       ? []
@@ -652,7 +656,7 @@ function approximateText(definition: Computed, given: readonly NativeArgument[])
   const native = formulaText({ parameters, conversions: own.conversions }, given, (m, factors, terms) =>
     own.body(m, factors, ...terms),
   );
-  return { ...native, told: own.told };
+  return { ...native, told: approximationTold(own) };
 }
 
 function cellByCellText(

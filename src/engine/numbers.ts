@@ -67,6 +67,7 @@ export const numbers: Algebra<NumberTerms> = {
   cos: Math.cos,
   tan: Math.tan,
   arccos: Math.acos,
+  arctan: Math.atan,
   pi: () => Math.PI,
   scale: (a, { operation, by }) => (operation === "times" ? a * by : a / by),
   wholeUp,
@@ -77,6 +78,8 @@ export const numbers: Algebra<NumberTerms> = {
   },
   cell: (range, row, column, standIn = 0) =>
     (range.length === 1 && range[0]?.length === 1 ? range[0][0] : range[row]?.[column]) ?? standIn,
+  greatestIn: (range, column) => Math.max(...filled(range.map((row) => [row[column] ?? null]))),
+  leastIn: (range, column) => Math.min(...filled(range.map((row) => [row[column] ?? null]))),
   count: (series) => filled(series).length,
   fromLast: (series, back) => filled(series)[filled(series).length - 1 - back] ?? 0,
   first: (series) => filled(series)[0] ?? 0,

@@ -137,6 +137,7 @@ function written(lines: WorkingLine[], system: UnitSystem, kindOf: KindOf): Alge
     cos: (a) => term(Math.cos(a.value), `cos(${a.text})`),
     tan: (a) => term(Math.tan(a.value), `tan(${a.text})`),
     arccos: (a) => term(Math.acos(a.value), `arccos(${a.text})`),
+    arctan: (a) => term(Math.atan(a.value), `arctan(${a.text})`),
     pi: () => term(Math.PI, "π"),
     scale: (a, factor) =>
       factor.by === 1 && (factor.operation === "times" || a.text !== "1")
@@ -161,6 +162,8 @@ function written(lines: WorkingLine[], system: UnitSystem, kindOf: KindOf): Alge
         kindOf(range) === "share" ? quantity(value, "share", system, exactly) : exactly(value),
       );
     },
+    greatestIn: (range, column) => plain(numbers.greatestIn(range, column)),
+    leastIn: (range, column) => plain(numbers.leastIn(range, column)),
     count: (series) => plain(numbers.count(series)),
     fromLast: (series, back) => plain(numbers.fromLast(series, back)),
     first: (series) => plain(numbers.first(series)),

@@ -1,5 +1,5 @@
 import { computed } from "../formula";
-import { geodesicOutline, geodesicSource, inUnitOf, outlinePoints, whyNoGeodesicFormula } from "./geodesic";
+import { geodesicOutline, geodesicSource, inUnitOf, outlinePoints } from "./geodesic";
 
 /**
  * Area inside points given by latitude and longitude, in ft2 (m2), geodesic on the ellipsoid WGS84.
@@ -13,7 +13,7 @@ export const geoArea = computed({
   equation: "geodesic area on the ellipsoid WGS84",
   result: { name: "area inside the points", kind: "area" },
   parameters: [outlinePoints],
-  whyNoFormula: whyNoGeodesicFormula,
+  unchecked: "that the outline does not cross itself",
   sources: [geodesicSource],
   example: {
     given: [

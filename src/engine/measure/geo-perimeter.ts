@@ -1,5 +1,5 @@
 import { computed } from "../formula";
-import { geodesicOutline, geodesicSource, inUnitOf, outlinePoints, whyNoGeodesicFormula } from "./geodesic";
+import { geodesicOutline, geodesicSource, inUnitOf, outlinePoints } from "./geodesic";
 
 /**
  * Length round points given by latitude and longitude, in ft (m), geodesic on the ellipsoid WGS84.
@@ -13,7 +13,7 @@ export const geoPerimeter = computed({
   equation: "sum of the geodesic sides on the ellipsoid WGS84",
   result: { name: "length round the points", kind: "length" },
   parameters: [outlinePoints],
-  whyNoFormula: whyNoGeodesicFormula,
+  unchecked: "that the outline does not cross itself",
   sources: [geodesicSource],
   example: {
     given: [

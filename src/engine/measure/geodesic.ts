@@ -28,9 +28,6 @@ export const geodesicSource: Source = {
   note: "ellipsoid WGS84",
 };
 
-export const whyNoGeodesicFormula =
-  "Areas and lengths on the ellipsoid take series that no worksheet formula holds; the value is handed over.";
-
 /** An outline wider than this many degrees is no site, and its sides are no straight lines on a chart. */
 const widestChart = 1;
 

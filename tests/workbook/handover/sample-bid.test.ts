@@ -63,10 +63,7 @@ describe("handing the sample bid over", () => {
     expect(ours(handed.formulas)).toEqual([]);
     // Twenty searches over packs spill over two further cells each.
     expect(report).toMatchObject({ converted: ours(before.formulas).length + 20 * 2, stopped: [] });
-    const handedAsValues = report.asValues.map(
-      ({ sheet, formula }) => `${sheet} ${/GEO_\w+/.exec(formula)?.[0]}`,
-    );
-    expect([...new Set(handedAsValues)].sort()).toEqual(["Outlines GEO_AREA", "Outlines GEO_PERIMETER"]);
+    expect(report.asValues).toEqual([]);
     for (const [place, value] of before.values) {
       const now = handed.values.get(place);
       if (typeof value === "number") expect(now, place).toBeCloseTo(value, 9);
