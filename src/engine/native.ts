@@ -444,8 +444,9 @@ const isRange = (text: string): boolean => parseA1Ref(text, { allowNamed: true }
 function rangeGuards(parameter: Parameter, text: string): readonly string[] {
   if (!isRange(text) || parameter.takes === "text") return [];
   const { above, least, below, most } = parameter;
-  // Zero stands for a blank where the cells have a default.
-  const floor = parameter.blank === "default" && above !== undefined ? { least: above } : { above, least };
+  // Zero stands for a blank where the cells have a default or nothing but more than 0 can be meant.
+  const lenient = above !== undefined && (parameter.blank === "default" || above === 0);
+  const floor = lenient ? { least: above } : { above, least };
   const outside = [
     floor.above === undefined ? "" : `"<=${floor.above}"`,
     floor.least === undefined ? "" : `"<${floor.least}"`,
@@ -801,7 +802,7 @@ function unfilledRow(
   if (position < 0 || covered === undefined || isLiteral(covered)) return core;
   const empty =
     parameters[position]?.takes === "range"
-      ? `SUMSQ(${covered.text})=0`
+      ? `AND(MAX(${covered.text})=0,MIN(${covered.text})=0)`
       : `${within(covered, binding.joined)}=0`;
   return call("IF", empty, "0", core.text);
 }

@@ -11,7 +11,7 @@ import { binding, nativeForm } from "../../src/engine/native";
 import type { WorksheetFunction } from "../../src/engine/formula";
 import { Refusal } from "../../src/engine/refusal";
 import { argumentsOf } from "../support/arguments";
-import { calculated } from "../support/second-engine";
+import { calculated } from "../support/ironcalc";
 
 type Rows = readonly (readonly unknown[])[];
 

@@ -88,7 +88,7 @@ describe("what is worked out elsewhere is guarded in the formula", () => {
 describe("figures in order", () => {
   test("end in blanks, but a gap or too few of them is #N/A", () => {
     expect(native("RADIAL_AREA", cell("A2:A9"))).toBe(
-      'IF(SUMSQ(A2:A9)=0,0,IF(AND(SUMPRODUCT((A2:A8="")*(A3:A9<>""))=0,COUNT(A2:A9)>=3,INDEX(A2:A9,COUNT(A2:A9))<>0),' +
+      'IF(AND(MAX(A2:A9)=0,MIN(A2:A9)=0),0,IF(AND(SUMPRODUCT((A2:A8="")*(A3:A9<>""))=0,COUNT(A2:A9)>=3,INDEX(A2:A9,COUNT(A2:A9))<>0),' +
         "PI()*SUMPRODUCT(A2:A9*A2:A9)/COUNT(A2:A9),NA()))",
     );
   });
@@ -101,8 +101,8 @@ describe("figures in order", () => {
   });
 
   test("of a shape that cannot hold them are #N/A", () => {
-    expect(native("POLYGON_AREA", cell("A2:B3"))).toBe("IF(SUMSQ(A2:B3)=0,0,NA())");
-    expect(native("OFFSET_AREA", cell("A2:B9"), cell("C2"))).toBe("IF(SUMSQ(A2:B9)=0,0,NA())");
+    expect(native("POLYGON_AREA", cell("A2:B3"))).toBe("IF(AND(MAX(A2:B3)=0,MIN(A2:B3)=0),0,NA())");
+    expect(native("OFFSET_AREA", cell("A2:B9"), cell("C2"))).toBe("IF(AND(MAX(A2:B9)=0,MIN(A2:B9)=0),0,NA())");
   });
 });
 

@@ -68,3 +68,16 @@ export function recalculateInIronCalc(cells: readonly CellContent[]): SheetValue
   model.free();
   return values;
 }
+
+/** The value of one formula over cells from A1 on; null leaves a cell blank. */
+export function calculated(
+  cells: readonly (readonly (number | string | null)[])[],
+  formula: string,
+): CellValue {
+  const address = (row: number, column: number) => `${String.fromCharCode(65 + column)}${row + 1}`;
+  const content = cells.flatMap((row, i) =>
+    row.flatMap((cell, j) => (cell === null ? [] : [{ sheet: "S", address: address(i, j), content: cell }])),
+  );
+  const values = recalculateInIronCalc([...content, { sheet: "S", address: "Z1", content: `=${formula}` }]);
+  return values.get("S")?.[0]?.[25] ?? null;
+}
