@@ -102,7 +102,9 @@ describe("figures in order", () => {
 
   test("of a shape that cannot hold them are #N/A", () => {
     expect(native("POLYGON_AREA", cell("A2:B3"))).toBe("IF(AND(MAX(A2:B3)=0,MIN(A2:B3)=0),0,NA())");
-    expect(native("OFFSET_AREA", cell("A2:B9"), cell("C2"))).toBe("IF(AND(MAX(A2:B9)=0,MIN(A2:B9)=0),0,NA())");
+    expect(native("OFFSET_AREA", cell("A2:B9"), cell("C2"))).toBe(
+      "IF(AND(MAX(A2:B9)=0,MIN(A2:B9)=0),0,NA())",
+    );
   });
 });
 
