@@ -60,8 +60,7 @@ export const textFormat = "@";
 export function asSent(content: Content, format?: string): string | number | boolean {
   if (typeof content === "object") return content.formula;
   if (typeof content !== "string") return content;
-  const isKept = format === textFormat ? content.startsWith("'") : couldBeRead(content);
-  return isKept ? `'${content}` : content;
+  return format !== textFormat && couldBeRead(content) ? `'${content}` : content;
 }
 
 export interface Cells {
