@@ -2,7 +2,7 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import type { OpenWorkbench } from "./open-workbench";
-import { job, lots, mapFile, reckoned, seedPacks } from "./ashgrove";
+import { cheapest, job, lots, mapFile, reckoned, seedPacks } from "./ashgrove";
 import { Keyboard, nameOf } from "./keyboard";
 import { workbenches } from "./workbenches";
 
@@ -64,17 +64,16 @@ const everything = async (bench: OpenWorkbench) => {
   return grids;
 };
 
-/** Compares the sheets with the arithmetic; answers how many figures were compared. */
-async function compare(bench: OpenWorkbench, orchard: number, lot: 0 | 1): Promise<number> {
-  const is = reckoned(orchard, lot);
+/** Looks at figures on the sheets as they stand now, and counts them. */
+async function lookedAt(bench: OpenWorkbench) {
   const grids = new Map<string, Grid>();
   for (const sheet of sheets) grids.set(sheet, await gridOf(bench, sheet));
   const grid = (sheet: string): Grid => grids.get(sheet) ?? [];
-  let compared = 0;
+  const counted = { compared: 0 };
   const check = (sheet: string, row: number, letter: string, wanted: number | string) => {
     const found = grid(sheet)[row]?.[letter.charCodeAt(0) - 65];
     const where = `${sheet}!${letter}${row + 1}`;
-    compared++;
+    counted.compared++;
     if (typeof wanted === "string") expect(found, where).toBe(wanted);
     else {
       expect(typeof found, `${where}: ${String(found)}`).toBe("number");
@@ -86,6 +85,13 @@ async function compare(bench: OpenWorkbench, orchard: number, lot: 0 | 1): Promi
   const line = (sheet: string, label: string, letter: string, wanted: number | string, after?: number) =>
     check(sheet, rowOf(grid(sheet), label, after), letter, wanted);
 
+  return { grid, check, line, counted };
+}
+
+/** Compares the sheets with the arithmetic; answers how many figures were compared. */
+async function compare(bench: OpenWorkbench, orchard: number, lot: 0 | 1): Promise<number> {
+  const is = reckoned(orchard, lot);
+  const { grid, check, line, counted } = await lookedAt(bench);
   const table = rowOf(grid("Quantities"), "No.");
   is.zones.forEach((zone, i) => {
     const site = rowOf(grid("Site"), zone.name);
@@ -135,17 +141,24 @@ async function compare(bench: OpenWorkbench, orchard: number, lot: 0 | 1): Promi
   line("Bid", "Balance, due when the work is done", "C", is.balance);
   line("Crew", "Tank loads", "C", is.loads);
   line("Crew", "Last load", "C", is.lastLoad);
-  return compared;
+  return counted.compared;
 }
 
 /** Writes an empty bid from the pane, with keys alone. */
-async function writeEmptyBid(keys: Keyboard): Promise<void> {
+async function writeEmptyBid(keys: Keyboard, property: string, isMetric = false): Promise<void> {
   const { bench } = keys;
   await keys.toPane("#tab-functions");
   await keys.press("ArrowRight", 2);
   await bench.pane.locator("#write-bid").waitFor();
   await keys.toPane("#property");
-  await bench.page.keyboard.type("Ashgrove Cottage, 3 Mill Rise");
+  await bench.page.keyboard.type(property);
+  if (isMetric) {
+    await keys.toPane("#bid-units");
+    await keys.press("ArrowDown");
+    await keys.toPane("#currency");
+    await keys.press("Control+a");
+    await bench.page.keyboard.type("€");
+  }
   await keys.toPane("#start");
   await keys.press("ArrowDown");
   await keys.toPane("#write-bid");
@@ -297,7 +310,7 @@ async function price(keys: Keyboard): Promise<void> {
 test("the bid of an invented property, from an empty workbook, by keyboard alone", async () => {
   const bench = await open(320, { viewport: { width: 1440, height: 900 } });
   const keys = new Keyboard(bench);
-  await writeEmptyBid(keys);
+  await writeEmptyBid(keys, "Ashgrove Cottage, 3 Mill Rise");
   await keys.toGrid();
   await measure(keys);
   await bringOutline(keys);
@@ -327,5 +340,145 @@ test("the bid of an invented property, from an empty workbook, by keyboard alone
   for (const [name, grid] of Object.entries(before)) expect(after[name], name).toEqual(grid);
   compared += await compare(bench, 6100, 1);
   console.log(`by keyboard: ${keys.cells} cells typed, pasted or filled; ${compared} figures compared`);
+  expect(compared).toBeGreaterThan(40);
+}, 300_000);
+
+/** Another kind of job: metric, overseeded and topdressed only, with an outline typed corner by corner and a bed in it. */
+const field = {
+  shape: [
+    [0, 0],
+    [24, 0],
+    [24, 9],
+    [10, 9],
+    [10, 15],
+    [0, 15],
+  ],
+  bed: [
+    [2, 2],
+    [5, 2],
+    [5, 4],
+    [2, 4],
+  ],
+  packs: [
+    { size: 20, price: 96 },
+    { size: 5, price: 27 },
+  ],
+} as const;
+
+function reckonedField(diameter: number) {
+  const live = 0.95 * 0.85;
+  const zones = [
+    // 24 by 9 m and 10 by 6 m, less a bed of 3 by 2 m; walked round both.
+    { name: "Pitch edge", area: 24 * 9 + 10 * 6 - 3 * 2, edge: 78 + 10, rate: 25 },
+    { name: "Bowl", area: (Math.PI * diameter ** 2) / 4, edge: Math.PI * diameter, rate: 25 },
+    { name: "Bank", area: 31 * 7.2 - 14, edge: 2 * (31 + 7.2), rate: 30 },
+  ].map((zone) => ({ ...zone, seed: (zone.area * zone.rate) / 1000 / live }));
+  const area = zones.reduce((sum, zone) => sum + zone.area, 0);
+  const seed = zones.reduce((sum, zone) => sum + zone.seed, 0);
+  const packs = cheapest(seed, field.packs);
+  const seedCost = (packs[0] ?? 0) * 96 + (packs[1] ?? 0) * 27;
+  // 5 mm are 5 L per m²; a tenth stays on the screen; 160 L are there already; bags of 40 L at 6.80.
+  const opened = (area * 5) / 0.9;
+  const bags = Math.ceil((opened - 160) / 40);
+  const work = (pace: number, further = 0) => area / pace / 2 + further;
+  const cents = (amount: number) => Math.round(amount * 100) / 100;
+  const steps = [
+    { name: "Prepare the ground", hours: work(90), spent: 0 },
+    { name: "Seed", hours: work(250), spent: seedCost },
+    { name: "Topdressing", hours: work(80), spent: bags * 6.8 + 45 },
+    { name: "Clean up and set up the water", hours: 1, spent: 0 },
+  ].map((step) => ({ ...step, price: cents(((step.hours * 2 * 27 + step.spent) * 1.08) / 0.75) }));
+  const price = cents(steps.reduce((sum, step) => sum + step.price, 0));
+  const taxed = cents(price * 1.19);
+  return { live, zones, area, seed, packs, opened, bags, steps, price, taxed, deposit: cents(taxed * 0.4) };
+}
+
+async function compareField(bench: OpenWorkbench, diameter: number): Promise<number> {
+  const is = reckonedField(diameter);
+  const { grid, check, line, counted } = await lookedAt(bench);
+  const table = rowOf(grid("Quantities"), "No.");
+  is.zones.forEach(({ name, area, edge, rate, seed }, i) => {
+    const site = rowOf(grid("Site"), name);
+    check("Site", site, "P", area);
+    check("Site", site, "Q", edge);
+    check("Site", site, "S", rate);
+    check("Quantities", table + 1 + i, "K", seed);
+  });
+  line("Site", "All zones", "P", is.area);
+  line("Quantities", "Pure live seed", "C", is.live);
+  const first = rowOf(grid("Order"), "Meadow mix");
+  check("Order", first, "D", is.seed);
+  check("Order", first, "M", is.packs[0] ?? 0);
+  check("Order", first, "N", is.packs[1] ?? 0);
+  check("Order", first + 3, "D", is.opened);
+  check("Order", first + 3, "M", is.bags);
+  for (const { name, price } of is.steps) line("Bid", name, "C", price);
+  for (const name of ["Starter fertiliser", "Pre-emergent", "Soil conditioner"])
+    line("Bid", name, "C", "not included");
+  line("Bid", "Before tax", "C", is.price);
+  line("Bid", "Price with tax", "C", is.taxed);
+  line("Bid", "Deposit, due with your signature", "C", is.deposit);
+  return counted.compared;
+}
+
+test("a metric job of another kind, by keyboard alone", async () => {
+  const bench = await open(320, { viewport: { width: 1440, height: 900 } });
+  const keys = new Keyboard(bench);
+  await writeEmptyBid(keys, "Kiln Field, 8 Weir Street", true);
+  await keys.toGrid();
+  const row = rowOf(await gridOf(bench, "Site"), "Zone") + 2;
+  await keys.typeRows("Site", `A${row}`, [["Pitch edge"], ["Bowl"], ["Bank"]]);
+  await keys.type("Site", `B${row}`, "overseed");
+  await keys.fillDown("Site", `B${row}:B${row + 2}`);
+  await keys.typeRows("Site", `D${row}`, [["outline"], ["circle", "12.4"], ["rectangle", "31", "7.2"]]);
+  await keys.type("Site", `J${row + 2}`, "14");
+  await keys.typeRows("Site", `M${row}`, [["25"], ["25"], ["30"]]);
+
+  const outlines = await gridOf(bench, "Outlines");
+  const at = (label: string) => rowOf(outlines, label) + 1;
+  const points = at("Points in order round the outline") + 1;
+  for (const [letter, counts, corners] of [
+    ["B", "area", field.shape],
+    ["D", "left out", field.bed],
+  ] as const) {
+    await keys.type("Outlines", `${letter}${at("Zone, as named on Site")}`, "Pitch edge");
+    await keys.type("Outlines", `${letter}${at("Method")}`, "corners");
+    await keys.type("Outlines", `${letter}${at("Counts as")}`, counts);
+    await keys.typeRows(
+      "Outlines",
+      `${letter}${points}`,
+      corners.map((corner) => corner.map(String)),
+    );
+  }
+
+  const book = await gridOf(bench, "Materials");
+  const seed = rowOf(book, "Seed lots") + 3;
+  await keys.typeRows("Materials", `A${seed}`, [["Meadow mix", "", "K-7", "2026-02-10", "95", "85"]]);
+  await keys.paste("Materials", `K${seed}`, [["20", "5", "", "96", "27"]]);
+  const top = rowOf(book, "Topdressings") + 3;
+  await keys.typeRows("Materials", `A${top}`, [["Sand and loam", "", "10"]]);
+  await keys.paste("Materials", `J${top}`, [["160", "40", "", "", "6.80"]]);
+  await typeBeside(keys, "Quantities", "C", [
+    ["Seed lot", "Meadow mix"],
+    ["Topdressing", "Sand and loam"],
+    ["Depth", "5"],
+  ]);
+  await typeBeside(keys, "Order", "D", [
+    ["Crew", "2"],
+    ["Labour, cost of a person-hour", "27"],
+    ["Overhead on cost", "8"],
+    ["Margin, as a share of the price", "25"],
+    ["Sales tax", "19"],
+    ["Deposit, as a share of the price with tax", "40"],
+  ]);
+  const steps = rowOf(await gridOf(bench, "Order"), "Step") + 2;
+  await keys.typeRows("Order", `E${steps}`, [["90"], ["250"], [""], [""], ["80"], [""], ["", "1"]]);
+  await keys.type("Order", `J${steps + 4}`, "45");
+  let compared = await compareField(bench, 12.4);
+  await keys.type("Site", `E${row + 1}`, "14");
+  compared += await compareField(bench, 14);
+  console.log(
+    `by keyboard, metric: ${keys.cells} cells typed, pasted or filled; ${compared} figures compared`,
+  );
   expect(compared).toBeGreaterThan(40);
 }, 300_000);

@@ -157,7 +157,7 @@ function scope(
     [
       without(
         "topdress",
-        `"Topdressing: "&${order.material("topdress").name}&", screened, "&TEXT(${figure("depth")},"0.##")&" ${kit.unit("depth")} deep over the whole area."`,
+        `"Topdressing: "&${order.material("topdress").name}&", screened, "&TEXT(${figure("depth")},"0.###")&" ${kit.unit("depth")} deep over the whole area."`,
         "Topdressing",
       ),
       1,
