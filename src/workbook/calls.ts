@@ -9,6 +9,7 @@ import type { Spilled, WorksheetFunction } from "../engine/formula";
 import { givesOneValue, resultBounds, whyNoFormula } from "../engine/formula";
 import type { NativeArgument, NativeText } from "../engine/native";
 import { binding, leftOut, nativeCell, nativeForm } from "../engine/native";
+import { blockFilledBy } from "./filled-part";
 
 export interface Call {
   readonly name: string;
@@ -282,8 +283,10 @@ class Rewriter {
     );
   }
 
-  private argument(call: Call, text: string, position: number): NativeArgument {
-    if (text === "") return leftOut;
+  private argument(call: Call, given: string, position: number): NativeArgument {
+    if (given === "") return leftOut;
+    // A native formula finds the end of what is filled by itself.
+    const text = blockFilledBy(given) ?? given;
     const literal = literalOf(text);
     if (literal !== undefined) return { text, binding: bindingOf(placed(text)), literal };
     if (isReference(text)) {

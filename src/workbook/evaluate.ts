@@ -17,6 +17,7 @@ import { anyCalculator, calculator } from "../engine/calculate";
 import { functionNamed } from "../engine/catalogue";
 import type { Spilled, WorksheetFunction } from "../engine/formula";
 import { isRepeating } from "../engine/parameters";
+import { blockOfNode } from "./filled-part";
 
 export type Scalar = number | string | boolean | null;
 
@@ -108,6 +109,8 @@ function evaluateNode(node: Node | null, lookup: Lookup): Value {
     if (node.operator === "-") return -numeric(inner(operand));
     if (node.operator === "+") return inner(operand);
   }
+  const block = blockOfNode(node);
+  if (block !== undefined) return lookup(block);
   if (isBinaryNode(node)) {
     const operation = operations[node.operator];
     const [left = null, right = null] = node.arguments;

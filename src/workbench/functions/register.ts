@@ -2,6 +2,7 @@ import { cellName, quotedSheetName } from "../host/area";
 import type { Spreadsheet } from "../host/spreadsheet";
 import type { LateAnswers } from "../host/late-answers";
 import { BUSY } from "../host/late-answers";
+import { registerFirstRows } from "./first-rows";
 import { invoke } from "./marshal";
 import type { BlankAs, MarshalOptions } from "./marshal";
 import { functionsMetadata } from "./metadata";
@@ -27,6 +28,7 @@ export function registerFunctions(
   answers?: LateAnswers,
 ): string[] {
   const { functionRegistry, errorTypes } = library.registries;
+  registerFirstRows(library);
   for (const code of [...Object.values(ErrorCode), BUSY]) errorTypes.add(code);
   const { functions } = functionsMetadata(source.metadata);
   const computes = runFunctionsScript(source.script);

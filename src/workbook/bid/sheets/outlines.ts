@@ -1,4 +1,5 @@
 /** Outlines of zones, one block of two columns each. Several may belong to a zone, and some may be left out of it. */
+import { filledPart } from "../../filled-part";
 import { asFormula } from "../../write-cells";
 import type { Kit } from "../kit";
 import type { Named, Takes } from "../entry";
@@ -81,18 +82,25 @@ export function planOutlines(kit: Kit): OutlinesRefs {
     });
     const both = blockHere(firstPoint, column, lastPoint, column + 1);
     const single = blockHere(firstPoint, column, lastPoint, column);
+    const [x, y] = [single, blockHere(firstPoint, column + 1, lastPoint, column + 1)];
+    const above = blockHere(firstPoint, column, lastPoint - 1, column);
+    const below = blockHere(firstPoint + 1, column, lastPoint, column);
+    const inPairs = `OR(${method}="corners",${method}="coordinates")`;
+    // A gap would be handed over as a point at 0, 0 in some hosts, so the function does not get to see it.
+    const gap = `OR(SUMPRODUCT((${above}="")*(${below}<>""))>0,AND(${inPairs},COUNT(${x})<>COUNT(${y})))`;
+    const whole = (formula: string) => `IF(${gap},NA(),${formula})`;
     const areaBy: readonly (readonly [string, string])[] = [
-      ["corners", kit.call("POLYGON_AREA", both)],
-      ["offsets", kit.call("OFFSET_AREA", single, interval)],
-      ["radii", kit.call("RADIAL_AREA", single)],
-      ["coordinates", kit.call("GEO_AREA", both)],
+      ["corners", kit.call("POLYGON_AREA", filledPart(both))],
+      ["offsets", kit.call("OFFSET_AREA", filledPart(single), interval)],
+      ["radii", kit.call("RADIAL_AREA", filledPart(single))],
+      ["coordinates", kit.call("GEO_AREA", filledPart(both))],
     ];
-    const area = plan.result(rows.area, column, byMethod(method, areaBy), "one decimal");
+    const area = plan.result(rows.area, column, whole(byMethod(method, areaBy)), "one decimal");
     const edgeBy: readonly (readonly [string, string])[] = [
-      ["corners", kit.call("PERIMETER", both)],
-      ["coordinates", kit.call("GEO_PERIMETER", both)],
+      ["corners", kit.call("PERIMETER", filledPart(both))],
+      ["coordinates", kit.call("GEO_PERIMETER", filledPart(both))],
     ];
-    plan.result(rows.edge, column, byMethod(method, edgeBy), "one decimal");
+    plan.result(rows.edge, column, whole(byMethod(method, edgeBy)), "one decimal");
     plan.result(rows.signed, column, `IF(${counts}="left out",-${area},${area})`, "one decimal");
     for (const row of Object.values(rows)) if (row !== rows.zone) plan.put(row, column + 1, "", "label");
     const unlike = `IF(${method}="coordinates","latitude",IF(${method}="offsets","offset",IF(${method}="radii","radius","x")))`;
@@ -109,7 +117,7 @@ export function planOutlines(kit: Kit): OutlinesRefs {
     plan.put(
       rows.zone,
       column + 1,
-      asFormula(`IF(AND(${zone}="",${method}<>""),"name the zone","")`),
+      asFormula(`IF(AND(${zone}="",${method}<>""),"name the zone",IF(${gap},"fill the gap",""))`),
       "caution",
     );
     for (let point = 0; point < points; point++) {
