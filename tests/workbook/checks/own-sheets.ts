@@ -96,12 +96,21 @@ const order: Record<string, string> = {
   ...{ E11: "60", F11: "12", E12: "80", F12: "17", E13: "40", F13: "8" },
 };
 
+/** A bed of four corners and one offset line, both measured from a fence. */
+const corners: Record<string, string> = {
+  ...{ A1: "x", B1: "y", A2: "12", B2: "5", A3: "40", B3: "5", A4: "40", B4: "25", A5: "12", B5: "25" },
+  ...{ D1: "Bed", E1: "=SWARD.POLYGON_AREA(A2:B5)" },
+  ...{ A8: "Offsets", B8: "4", C8: "6", D8: "5" },
+  ...{ A9: "Border", B9: "=SWARD.OFFSET_AREA(B8:D8,10)" },
+};
+
 export const ownSheets: Readonly<Record<string, Readonly<Record<string, string>>>> = {
   Label: label,
   Tag: tag,
   Diary: diary,
   Buying: order,
   Lawns: lawns(),
+  Corners: corners,
 };
 
 export async function writeOwnSheets(bench: Workbench): Promise<void> {

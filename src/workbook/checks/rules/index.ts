@@ -10,6 +10,7 @@ import { noScreenLoss } from "./no-screen-loss";
 import { oldSeedTag } from "./old-seed-tag";
 import { packsShort } from "./packs-short";
 import { phosphorus } from "./phosphorus";
+import { rangePastFigures } from "./range-past-figures";
 import { repeatInterval } from "./repeat-interval";
 import { screenLossHistory } from "./screen-loss-history";
 import { seasonLimit } from "./season-limit";
@@ -26,6 +27,7 @@ import { unusedZone } from "./unused-zone";
 export const checks: readonly Check[] = [
   blankArea,
   impossibleArea,
+  rangePastFigures,
   stripTooLarge,
   unusedZone,
   seedRateRange,
