@@ -6,6 +6,7 @@ import { parseA1Ref } from "@borgar/fx";
 import type { Call } from "../calls";
 import { callsIn, isReference, literalOf, mayHoldCalls } from "../calls";
 import { referencesIn } from "../evaluate";
+import { blockFilledBy } from "../filled-part";
 import type { Block } from "../reference";
 
 /** A row or a column: counted from 0 where it is fixed, else from the cell of the formula. */
@@ -114,7 +115,7 @@ function argumentShape(text: string, at: At): ArgumentShape {
   const reference = isReference(text) ? referenceShape(text, at) : undefined;
   if (reference !== undefined) return { kind: "reference", reference };
   const references = new Map<string, ReferenceShape>();
-  for (const one of referencesIn(`=${text}`)) {
+  for (const one of [...referencesIn(`=${text}`), blockFilledBy(text) ?? []].flat()) {
     const shape = referenceShape(one, at);
     if (shape !== undefined) references.set(one, shape);
   }

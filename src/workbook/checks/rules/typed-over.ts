@@ -38,8 +38,7 @@ function labelsOfFormulas(): ReadonlySet<string> {
   workedOut = new Set(
     cells
       .filter(({ row, column, role }) => role === "label" && column === columns.label + 1 && rows.has(row))
-      .map(({ content }) => String(content))
-      .filter((content) => content !== "" && !content.startsWith("=")),
+      .flatMap(({ content }) => (typeof content === "string" && content !== "" ? [content] : [])),
   );
   return workedOut;
 }
