@@ -71,6 +71,9 @@ export async function printedPages(xlsx: Uint8Array, options: RunOptions = {}): 
 export type Edit =
   | readonly [kind: "set", sheet: string, address: string, typed: string]
   | readonly [kind: "insert" | "delete", sheet: string, row: number, count: number]
+  | readonly [kind: "insert columns" | "delete columns", sheet: string, column: number, count: number]
+  | readonly [kind: "copy" | "move", sheet: string, range: string, to: string]
+  | readonly [kind: "sort", sheet: string, range: string, by: number, way: "up" | "down"]
   | readonly [kind: "rename", sheet: string, name: string];
 
 /** The workbook after the edits, saved as xlsx by LibreOffice. */
