@@ -33,8 +33,10 @@ export interface EarlierEdition {
 const heading = "Swardsheet originals, edition 2";
 const [opens, closes] = ["kept:", ":kept"];
 
-/** Whether a text is a piece of ours, wherever a file keeps its texts. */
-export const isKeptPiece = (text: string): boolean => text.startsWith(opens) && text.endsWith(closes);
+const isPiece = (text: string): boolean => text.startsWith(opens) && text.endsWith(closes);
+
+/** Whether a text is one of the hidden sheet's, wherever a file keeps its texts. */
+export const isKeptText = (text: string): boolean => isPiece(text) || text === heading;
 
 /** Trackers stand in a column of their own, beside the pieces. */
 const trackerColumn = 1;
@@ -76,7 +78,7 @@ interface Stored extends Omit<EarlierEdition, "sheetName" | "trouble"> {
 
 /** What the pieces say together; undefined where someone has damaged them. */
 function stored(pieces: readonly string[]): Stored | undefined {
-  if (!pieces.every(isKeptPiece)) return undefined;
+  if (!pieces.every(isPiece)) return undefined;
   let read: unknown;
   try {
     read = JSON.parse(pieces.map((piece) => piece.slice(opens.length, -closes.length)).join(""));

@@ -13,7 +13,7 @@ import type { SheetCells } from "../../sheets";
 import { isOurOwn } from "../../sheets";
 import { WorkbookTrouble } from "../../trouble";
 import type { CellNote, SheetPlan } from "../plan";
-import { isKeptPiece } from "../earlier/originals";
+import { isKeptText } from "../earlier/originals";
 import { planNative, planValues } from "../plan";
 import { tooMuch } from "../too-much";
 import type { HandOverWay } from "../ways";
@@ -55,7 +55,7 @@ export interface FileCopy {
 async function emptyKeptStrings(parts: PackageParts, workbook: string, pause: Pause): Promise<void> {
   const { part, texts } = await sharedStrings(parts, workbook, pause);
   const splices = texts
-    .filter(({ text }) => isKeptPiece(text))
+    .filter(({ text }) => isKeptText(text))
     .map(({ element: { start, end, prefix } }) => ({
       start,
       end,
