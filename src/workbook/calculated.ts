@@ -69,6 +69,11 @@ async function waitForWord(application: Excel.Application, patience: Patience): 
   );
 }
 
+function holdsBusy(values: Iterable<unknown>): boolean {
+  for (const value of values) if (value === busy) return true;
+  return false;
+}
+
 /** Reads, and reads again until all that was read is calculated. */
 export async function asCalculated<T>(
   context: Excel.RequestContext,
@@ -83,7 +88,7 @@ export async function asCalculated<T>(
     application.load("calculationMode,calculationState");
     const found = await read();
     const isDone = application.calculationState === Excel.CalculationState.done || patience.isLongPending;
-    const isBusy = [...valuesOf(found)].includes(busy);
+    const isBusy = holdsBusy(valuesOf(found));
     if (isDone && !isBusy) return found;
     if (isDone) await patience.wait();
     else await waitForWord(application, patience);

@@ -22,7 +22,8 @@ interface Look {
 const weightOrder = Object.keys(weights);
 const ours = /SWARD[._]/i;
 
-const sliceLength = 200;
+/** So many looks between two questions whether it is time to pause. */
+const sliceLength = 50;
 
 /** Which of a cell's changes change how its sheet is read. */
 function kindOf({ formula, value, shape }: StoredCell): string {
@@ -43,8 +44,14 @@ export class Checker {
 
   /** Everything looked at. */
   async checkAll(pause: Pause): Promise<readonly Finding[]> {
-    const names = this.survey.sheets.flatMap((sheet) => [...this.partsOf(sheet)]);
-    await this.lookAt(names, pause);
+    const looks: Look[] = [];
+    for (const sheet of this.survey.sheets) {
+      for (const look of this.partsOf(sheet)) {
+        looks.push(look);
+        if (looks.length % sliceLength === 0) await pause(0, 1);
+      }
+    }
+    await this.lookAt(looks, pause);
     return this.findings;
   }
 

@@ -78,7 +78,8 @@ export class WorkbookChecks {
   /** Reads the workbook and checks all of it. */
   static async start(progress: Progress, today = dayOf(new Date())): Promise<WorkbookChecks> {
     pass(progress, 0, 1, "Reading the workbook");
-    const survey = new Survey(await inWorkbook((context) => readCalculatedSheets(context, progress)));
+    const sheets = await inWorkbook((context) => readCalculatedSheets(context, progress));
+    const survey = await Survey.of(sheets, slices(progress, what));
     const checker = new Checker(survey, checks, today);
     await checker.checkAll(slices(progress, what));
     return new WorkbookChecks(survey, checker);

@@ -2,6 +2,7 @@
 import { givesOneValue } from "../../engine/formula";
 import { bidSheetNames } from "../bid/kit";
 import type { Scalar } from "../evaluate";
+import type { Pause } from "../progress";
 import type { Block } from "../reference";
 import { cellAddress } from "../reference";
 import type { CellContent, SheetCells } from "../sheets";
@@ -105,18 +106,26 @@ export class Survey {
   private readonly blockUsers = new Map<number, Map<string, UsedBlock>>();
   private readonly callers = new Map<string, Set<CellKey>>();
 
-  constructor(sheets: readonly SheetCells[]) {
-    this.sheets = sheets.map(({ name }, index) => new SurveyedSheet(name, index));
+  private constructor(names: readonly string[]) {
+    this.sheets = names.map((name, index) => new SurveyedSheet(name, index));
     this.byName = new Map(this.sheets.map((sheet) => [sheet.name.toLowerCase(), sheet]));
-    sheets.forEach(({ top, left, rows }, index) => {
-      const sheet = this.sheets[index];
-      rows.forEach((cells, i) =>
+  }
+
+  static async of(sheets: readonly SheetCells[], pause: Pause): Promise<Survey> {
+    const survey = new Survey(sheets.map(({ name }) => name));
+    const total = sheets.reduce((sum, { rows }) => sum + rows.length, 0);
+    let done = 0;
+    for (const [index, { top, left, rows }] of sheets.entries()) {
+      const sheet = survey.sheets[index];
+      for (const [i, cells] of rows.entries()) {
         cells.forEach((content, j) => {
           if (sheet !== undefined && content.formula !== "")
-            this.enter(sheet, { row: top + i, column: left + j }, content);
-        }),
-      );
-    });
+            survey.enter(sheet, { row: top + i, column: left + j }, content);
+        });
+        await pause(++done, total);
+      }
+    }
+    return survey;
   }
 
   sheet(name: string): SurveyedSheet | undefined {

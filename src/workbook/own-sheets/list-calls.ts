@@ -10,12 +10,12 @@ import { callsIn, mayHoldCalls } from "../calls";
 import type { Scalar } from "../evaluate";
 import { evaluate, isError, NotFollowed, spillOf } from "../evaluate";
 import { Knowledge } from "../handover/knowledge";
-import type { Progress } from "../progress";
+import type { Pause, Progress } from "../progress";
 import { slices } from "../progress";
 import { cellAddress } from "../reference";
 import { inWorkbook } from "../session";
 import type { FormulaCell, SheetCells } from "../sheets";
-import { formulaCells, readCalculatedSheets } from "../sheets";
+import { isFormula, readCalculatedSheets } from "../sheets";
 
 export type CallState =
   | { readonly kind: "answers" }
@@ -160,7 +160,19 @@ function asGroup({ call, state, column, top, bottom, formula, results }: Growing
   };
 }
 
-const byColumn = (a: FormulaCell, b: FormulaCell): number => a.column - b.column || a.row - b.row;
+/** The cells of a sheet that may hold calls, column by column. */
+async function callCells(sheet: SheetCells, pause: Pause): Promise<readonly FormulaCell[]> {
+  const columns: FormulaCell[][] = [];
+  for (const [i, row] of sheet.rows.entries()) {
+    row.forEach((cell, j) => {
+      if (!isFormula(cell) || !mayHoldCalls(cell.formula)) return;
+      const at = { row: sheet.top + i, column: sheet.left + j };
+      (columns[j] ??= []).push({ ...cell, ...at, address: cellAddress(at.row, at.column) });
+    });
+    await pause(0, 1);
+  }
+  return columns.flat();
+}
 
 /** The calls of sheets that were read; pure but for the pauses. */
 export async function callsOf(
@@ -169,14 +181,11 @@ export async function callsOf(
 ): Promise<readonly SheetCalls[]> {
   const knowledge = new Knowledge(sheets);
   const pause = slices(progress, "Looking through the workbook");
-  const held = sheets
-    .map((sheet) => ({
-      sheet: sheet.name,
-      cells: formulaCells(sheet)
-        .filter(({ formula }) => mayHoldCalls(formula))
-        .sort(byColumn),
-    }))
-    .filter(({ cells }) => cells.length > 0);
+  const held: { sheet: string; cells: readonly FormulaCell[] }[] = [];
+  for (const sheet of sheets) {
+    const cells = await callCells(sheet, pause);
+    if (cells.length > 0) held.push({ sheet: sheet.name, cells });
+  }
   const total = held.reduce((sum, { cells }) => sum + cells.length, 0);
   const found: SheetCalls[] = [];
   let done = 0;
