@@ -2,6 +2,7 @@
 import { beforeAll, expect, test } from "vitest";
 import type { Workbench } from "../../src/workbench/node";
 import { writeBid } from "../../src/workbook/bid/write-bid";
+import { bringBack, handOver } from "../../src/workbook/handover";
 import { openWorkbench, unwatched } from "../support/built-workbench";
 import { differences, everythingIn } from "../support/everything";
 
@@ -28,6 +29,16 @@ test.each([
   const { compared, different } = await reopened();
   expect(different).toEqual([]);
   expect(compared).toBeGreaterThan(5000);
+});
+
+test("handed over, downloaded, opened and brought back, the bid is what it was", async () => {
+  bench.reset();
+  const { sheets } = await writeBid({ system: "us", currency: "$", property: "", sample: true }, unwatched);
+  const before = await everythingIn(bench);
+  await handOver(sheets, unwatched);
+  await bench.importXlsx(await bench.exportXlsx());
+  await bringBack(sheets, unwatched);
+  expect(differences(before, await everythingIn(bench))).toEqual([]);
 });
 
 /** As a person types them: an apostrophe makes text of what follows it. */

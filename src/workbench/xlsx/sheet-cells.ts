@@ -16,13 +16,30 @@ export function correctCells(book: Book, sheetId: string, sheet: Document): void
     const zone = parseZone(name);
     if (!zone) continue;
     const formula = first(cell, "f");
-    if (formula) correctFormula(cell, formula);
-    else correctLiteral(book, sheetId, zone, sheet, cell);
+    if (formula) {
+      const written = book.formula({ sheetId, col: zone.left, row: zone.top });
+      correctFormula(cell, formula, asWritten(written, formula.textContent ?? ""));
+    } else correctLiteral(book, sheetId, zone, sheet, cell);
   }
 }
 
-function correctFormula(cell: Element, formula: Element): void {
-  const text = hostSpelling(formula.textContent ?? "");
+/** A newer function stands in a file under a longer name. */
+const NEWER = "_xlfn.";
+
+/**
+ * A formula as it was written, its newer functions under their names in a file. The spreadsheet writes it anew: it drops
+ * brackets and turns texts that look like dates into other ones.
+ */
+function asWritten(written: string | null, exported: string): string {
+  if (written === null) return hostSpelling(exported);
+  const newer = new Set([...exported.matchAll(/_xlfn\.([\w.]+)(?=\()/g)].map(([, name]) => name));
+  const words = /"(?:[^"]|"")*"|'(?:[^']|'')*'|\b([A-Z][\w.]*)(?=\s*\()/gi;
+  return written
+    .slice(1)
+    .replace(words, (word, name?: string) => (newer.has(name?.toUpperCase()) ? `${NEWER}${word}` : word));
+}
+
+function correctFormula(cell: Element, formula: Element, text: string): void {
   const spills = formula.getAttribute("ref") !== cell.getAttribute("r");
   formula.textContent = toStored(text);
   // The host stores its own functions, which may spill, as dynamic arrays; any other only where it must.
