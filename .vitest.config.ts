@@ -1,10 +1,39 @@
 import { defineConfig } from "vitest/config";
 
+/** What speaks to a host meets both: the kind one, and one as harsh as the real one. */
+const withHost = [
+  "tests/browser/**/*.test.ts",
+  "tests/workbook/*.test.ts",
+  "tests/workbook/bid/**/*.test.ts",
+  "tests/workbook/checks/{live,other-workbooks,own-sheets,seeded,set-aside}.test.ts",
+  "tests/workbook/drawings/{on-sheet,sample}.test.ts",
+  "tests/workbook/handover/{file,random,return,sample-bid,spills}.test.ts",
+  "tests/workbook/outlines/bring.test.ts",
+  "tests/workbook/own-sheets/{list-calls,other-workbooks}.test.ts",
+];
+
 export default defineConfig({
   test: {
-    include: ["tests/**/*.test.ts"],
-    benchmark: { include: ["tests/bench/**/*.bench.ts"] },
     testTimeout: 60_000,
     hookTimeout: 120_000,
+    projects: [
+      {
+        extends: true,
+        test: {
+          name: "kind",
+          include: ["tests/**/*.test.ts"],
+          benchmark: { include: ["tests/bench/**/*.bench.ts"] },
+        },
+      },
+      {
+        extends: true,
+        test: {
+          name: "harsh",
+          include: withHost,
+          env: { HOST: "harsh" },
+          benchmark: { include: [] },
+        },
+      },
+    ],
   },
 });

@@ -1,6 +1,7 @@
 /** One watch over the selection for all rooms: told once a person has stopped moving about. */
 import type { Place } from "../workbook/reference";
 import { readSelection, watchSelection } from "../workbook/selection";
+import { patiently } from "../workbook/session";
 import { asSentence } from "../workbook/trouble";
 
 export type Selected = { readonly place: Place } | { readonly trouble: string };
@@ -21,7 +22,12 @@ export class SelectionFeed {
   async start(): Promise<void> {
     // What a person edits in the workbook raises no selection event, but they come back to the pane by a click.
     window.addEventListener("focus", () => this.soon());
-    await Promise.all([watchSelection(() => this.soon()), this.refresh()]);
+    await this.refresh();
+    // A pane that is opened while a cell is edited would otherwise never follow.
+    await patiently(async () => {
+      await watchSelection(() => this.soon());
+    });
+    await this.refresh();
   }
 
   private soon(): void {

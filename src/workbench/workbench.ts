@@ -79,16 +79,16 @@ export class Workbench {
   }
 
   value(sheetName: string, xc: string): CellValue {
-    return this.session.book.read(this.position(sheetName, xc)).value;
+    return this.session.lookedAt.read(this.position(sheetName, xc)).value;
   }
 
   /** The text a cell shows. */
   text(sheetName: string, xc: string): string {
-    return this.session.book.read(this.position(sheetName, xc)).text;
+    return this.session.lookedAt.read(this.position(sheetName, xc)).text;
   }
 
   errorMessage(sheetName: string, xc: string): string | undefined {
-    return this.session.book.read(this.position(sheetName, xc)).message;
+    return this.session.lookedAt.read(this.position(sheetName, xc)).message;
   }
 
   formula(sheetName: string, xc: string): string | null {
@@ -120,6 +120,16 @@ export class Workbench {
 
   clearFail(): void {
     this.session.bridge.failAt(0);
+  }
+
+  /** All that the workbook holds, as it can be opened again. */
+  copy(): object {
+    return this.model.exportData();
+  }
+
+  /** Opens a copy in place of the present workbook. */
+  open(copy: object): void {
+    this.session.replace(copy);
   }
 
   /** Opens an empty workbook in place of the present one. */

@@ -33,7 +33,7 @@ import { limitsOf, ourLimits, readValidations, removeLimits, writeLimits } from 
 import type { Progress } from "./progress";
 import { pass, slices } from "./progress";
 import { cellAddress, overlaps } from "./reference";
-import { inWorkbook } from "./session";
+import { inWorkbook, refuseProtected } from "./session";
 import type { SheetCells } from "./sheets";
 import { formulaCells, readCalculatedSheets, readSheets } from "./sheets";
 import { asSentence } from "./trouble";
@@ -135,6 +135,7 @@ export const handOver = (
       (home) => knowledge.from(home),
     );
     const limits: readonly WantedLimit[] = await readValidations(context, wanted);
+    await refuseProtected(context, [...conversions, ...limits]);
     pass(progress, 0, conversions.length, "Writing native formulas");
     const change = new ChangeSet(context);
     let putBack: readonly PutBack[] = [];
@@ -300,6 +301,7 @@ export const bringBack = (
     const back = await returning(sheets, names, editedToo, progress);
     const earlier = await earlierReturn(context, sheets, names, editedToo);
     const restored = [...back.restored, ...earlier.restored];
+    await refuseProtected(context, [...restored, ...back.released, ...earlier.released]);
     const change = new ChangeSet(context);
     await change.run(async () => {
       await change.write(

@@ -1,4 +1,5 @@
 /** Sheets of ours are added whole or not at all. */
+import { patiently } from "./session";
 
 async function present(context: Excel.RequestContext): Promise<readonly Excel.Worksheet[]> {
   const { worksheets } = context.workbook;
@@ -29,8 +30,10 @@ export async function withNewSheets<T>(
   } catch (error) {
     const isOurs = ({ id, name }: Excel.Worksheet) =>
       added === undefined ? !known.has(id) && names.includes(name) : added.includes(id);
-    for (const sheet of (await present(context)).filter(isOurs)) sheet.delete();
-    await context.sync();
+    await patiently(async () => {
+      for (const sheet of (await present(context)).filter(isOurs)) sheet.delete();
+      await context.sync();
+    });
     throw error;
   }
 }

@@ -10,6 +10,7 @@ import type { Progress } from "./progress";
 import { untold } from "./progress";
 import type { Block } from "./reference";
 import { cellAddress } from "./reference";
+import { patiently } from "./session";
 import { asSentence, WorkbookTrouble } from "./trouble";
 
 export interface Formula {
@@ -374,7 +375,7 @@ function troubleWith(
 
 async function takenBack(stretches: readonly Stretch[], why: unknown): Promise<void> {
   try {
-    for (const stretch of [...stretches].reverse()) await stretch.takeBack();
+    for (const stretch of [...stretches].reverse()) await patiently(() => stretch.takeBack());
   } catch (error) {
     const [first] = stretches;
     throw new WorkbookTrouble(

@@ -3,6 +3,7 @@ import type { Browser, BrowserContextOptions, Frame, Page } from "playwright-cor
 import { chromium } from "playwright-core";
 import type { Served } from "../../src/workbench/server";
 import { serve } from "../../src/workbench/server";
+import { isHarsh } from "../support/built-workbench";
 
 const launch = () =>
   chromium.launch({
@@ -50,9 +51,12 @@ export class OpenWorkbench {
   }
 
   async open(paneWidth: number): Promise<void> {
-    await this.page.goto(`${this.origin}/workbench/?empty&pane=${paneWidth}`);
+    await this.page.goto(`${this.origin}/workbench/?empty&pane=${paneWidth}${isHarsh ? "&harsh" : ""}`);
     await this.page.frameLocator("#pane").locator("#search").waitFor();
     await this.page.waitForFunction(() => window.workbench !== undefined);
+    await this.page.evaluate((harsh) => {
+      if (window.workbench) window.workbench.situation.looksWhenCalculated = harsh;
+    }, isHarsh);
   }
 
   set(cells: Readonly<Record<string, string>>, sheet = "Sheet1"): Promise<void> {

@@ -77,7 +77,7 @@ describe("the elements of the manifest", () => {
       set.getAttribute("MinVersion"),
     ]);
     expect(sets).toEqual([
-      ["ExcelApi", "1.9"],
+      ["ExcelApi", "1.10"],
       ["CustomFunctionsRuntime", "1.2"],
     ]);
     expect(all("VersionOverrides Requirements")).toEqual([]);

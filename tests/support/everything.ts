@@ -118,10 +118,10 @@ function looks({ model }: Workbench): Record<string, unknown> {
   return found;
 }
 
-export const everythingIn = async (bench: Workbench): Promise<Everything> => ({
-  ...(await contents()),
-  ...looks(bench),
-});
+export async function everythingIn(bench: Workbench): Promise<Everything> {
+  await bench.calculated();
+  return { ...(await contents()), ...looks(bench) };
+}
 
 /** What differs, in a form that tells where and how. */
 export const differences = (before: Everything, after: Everything): readonly string[] =>

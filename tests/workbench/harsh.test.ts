@@ -233,8 +233,8 @@ describe("what the host refuses", () => {
 
   it("is what lies beyond the manifest's requirement sets", () => {
     const { requirements } = Office.context;
-    expect(requirements.isSetSupported("ExcelApi", "1.9")).toBe(true);
-    expect(requirements.isSetSupported("ExcelApi", "1.10")).toBe(false);
+    expect(requirements.isSetSupported("ExcelApi", "1.10")).toBe(true);
+    expect(requirements.isSetSupported("ExcelApi", "1.11")).toBe(false);
     expect(requirements.isSetSupported("SharedRuntime", "1.1")).toBe(false);
   });
 

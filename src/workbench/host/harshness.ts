@@ -70,8 +70,23 @@ export function harshnessFrom(query: URLSearchParams): Harshness {
 export interface Situation {
   /** A cell is being edited, so that every request is refused. */
   cellEditing: boolean;
+  /** The n-th request from now on comes while a cell is edited, and every one after it until this is taken back. */
+  editingFrom: number | undefined;
+  /** The largest request or answer that is passed on, in bytes, instead of 5 MB. */
+  largestPayload: number | undefined;
   /** A picture is selected, so that there is no selected range. */
   pictureSelected: boolean;
   /** The functions take their time: what they owe comes when this is taken back. */
   answersHeld: boolean;
+  /** Who looks at a cell waits until it is calculated, so that a test need not say so at each cell. */
+  looksWhenCalculated: boolean;
 }
+
+export const undisturbed: Situation = {
+  cellEditing: false,
+  editingFrom: undefined,
+  largestPayload: undefined,
+  pictureSelected: false,
+  answersHeld: false,
+  looksWhenCalculated: false,
+};

@@ -82,6 +82,13 @@ export class LateAnswers {
     while (this.isBusy) await new Promise<void>((resolve) => this.waiting.push(resolve));
   }
 
+  /** Answers at once all that is owed. */
+  finish(): void {
+    clearTimeout(this.timer);
+    this.timer = undefined;
+    while (this.isBusy) this.around(() => this.deliver());
+  }
+
   /** Another workbook is open. */
   forget(): void {
     clearTimeout(this.timer);

@@ -1,11 +1,11 @@
-import { Bridge } from "../protocol/bridge";
+import { Bridge, LARGEST_PAYLOAD } from "../protocol/bridge";
 import { HostError } from "../protocol/host-error";
 import { Interpreter } from "../protocol/interpreter";
 import { inertObject } from "../protocol/wire-object";
 import { Book } from "./book";
 import { Listeners } from "./events";
 import type { Harshness, Situation } from "./harshness";
-import { kind } from "./harshness";
+import { kind, undisturbed } from "./harshness";
 import type { LateAnswers } from "./late-answers";
 import type { Spreadsheet } from "./spreadsheet";
 import { Stretches } from "./stretches";
@@ -51,7 +51,7 @@ export function newWorkbook(sheets: readonly SheetSetup[] = [{ name: "Sheet1" }]
 export class HostSession {
   readonly bridge: Bridge;
   readonly harshness: Harshness;
-  readonly situation: Situation = { cellEditing: false, pictureSelected: false, answersHeld: false };
+  readonly situation: Situation = { ...undisturbed };
   /** How long the add-in goes on without giving way, for those who start the watch. */
   readonly stretches = new Stretches();
   private readonly interpreter: Interpreter;
@@ -68,8 +68,9 @@ export class HostSession {
       interpreter: this.interpreter,
       send: options.send,
       around: (execute) => this.book.asBatch(execute),
-      refusal: () => (this.situation.cellEditing ? cellEditing() : undefined),
-      limitsPayloads: this.harshness.payloads,
+      refusal: () => this.refusal(),
+      largestPayload: () =>
+        this.situation.largestPayload ?? (this.harshness.payloads ? LARGEST_PAYLOAD : Infinity),
     });
     const { answers } = options;
     if (answers) {
@@ -78,6 +79,13 @@ export class HostSession {
       answers.onRound = (sheetIds) => this.open.watcher.calculated(sheetIds);
     }
     this.open = this.opened(data);
+  }
+
+  private refusal(): HostError | undefined {
+    const { situation } = this;
+    if (situation.editingFrom !== undefined) situation.editingFrom--;
+    const isEdited = situation.cellEditing || (situation.editingFrom ?? 1) <= 0;
+    return isEdited ? cellEditing() : undefined;
   }
 
   /** Takes a message of the library. */
@@ -93,6 +101,16 @@ export class HostSession {
   async calculated(): Promise<void> {
     if (this.book.calculation.isStale) this.book.calculate();
     await this.options.answers?.done();
+  }
+
+  /** The open workbook as somebody sees who looks at it. */
+  get lookedAt(): Book {
+    const { answersHeld, looksWhenCalculated } = this.situation;
+    if (looksWhenCalculated && !answersHeld) {
+      if (this.book.calculation.isStale) this.book.calculate();
+      this.options.answers?.finish();
+    }
+    return this.book;
   }
 
   /** Puts another workbook in place of the present one. */

@@ -16,8 +16,8 @@ export interface BridgeOptions {
   around?: (execute: () => BatchResponse) => BatchResponse;
   /** Why the host takes no request at present. */
   refusal?: () => HostError | undefined;
-  /** Refuses requests and answers beyond the host's size. */
-  limitsPayloads?: boolean;
+  /** The largest request or answer that is passed on, in bytes. */
+  largestPayload?: () => number;
 }
 
 /** The largest messages so far, in bytes of their text. */
@@ -27,7 +27,7 @@ export interface Traffic {
 }
 
 /** The largest request and the largest answer that the host passes on. */
-const LARGEST_PAYLOAD = 5 * 1024 * 1024;
+export const LARGEST_PAYLOAD = 5 * 1024 * 1024;
 
 const bytesOf = (text: string): number => new TextEncoder().encode(text).length;
 
@@ -66,12 +66,12 @@ export class Bridge {
   private sized(asked: number, process: () => BatchResponse): BatchResponse {
     const { traffic } = this;
     traffic.request = Math.max(traffic.request, asked);
-    const { limitsPayloads } = this.options;
-    if (limitsPayloads && asked > LARGEST_PAYLOAD) return refused(payloadTooLarge("Request"));
+    const largest = this.options.largestPayload?.() ?? Infinity;
+    if (asked > largest) return refused(payloadTooLarge("Request"));
     const response = process();
     const answered = bytesOf(JSON.stringify(response));
     traffic.response = Math.max(traffic.response, answered);
-    return limitsPayloads && answered > LARGEST_PAYLOAD ? refused(payloadTooLarge("Response")) : response;
+    return answered > largest ? refused(payloadTooLarge("Response")) : response;
   }
 
   emit(messageType: number, targetId: string, args: unknown): void {

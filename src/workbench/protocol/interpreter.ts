@@ -244,7 +244,8 @@ class Batch {
     for (const selected of selectedNames(info, items, object.$scalars)) {
       const [head = "", ...rest] = selected.split("/");
       const name = capital(head);
-      if (rest.length) descend(name, rest.join("/"));
+      if (items && head !== "items" && rest.length && !(name in object)) descend("Items", selected);
+      else if (rest.length) descend(name, rest.join("/"));
       else if (head === "items") descend("Items");
       else if (head === "*" || head === "$all") {
         if (items) descend("Items");

@@ -1,6 +1,7 @@
 /** Steps over the workbook that know how to take themselves back, so that it is either as before or fully changed. */
 import type { Progress } from "../progress";
 import { pass } from "../progress";
+import { patiently } from "../session";
 import { WorkbookTrouble } from "../trouble";
 
 /** Even putting back failed: a cell that was converted says what stood there, and bringing it back finishes the job. */
@@ -110,7 +111,7 @@ export class ChangeSet {
       await steps();
     } catch (error) {
       try {
-        for (const takeBack of [...this.back].reverse()) await takeBack();
+        for (const takeBack of [...this.back].reverse()) await patiently(takeBack);
       } catch (cause) {
         throw new HalfWay(cause);
       }

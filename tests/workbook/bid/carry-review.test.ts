@@ -2,7 +2,7 @@ import { beforeAll, beforeEach, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { carryReview } from "../../../src/workbook/bid/carry-review";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
-import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { isHarsh, openWorkbench, unwatched } from "../../support/built-workbench";
 
 let bench: Workbench;
 beforeAll(async () => {
@@ -29,6 +29,8 @@ test("the real screen loss and pace reach Materials and Order, and the next bid'
   ]);
   // 7,882 ft2 at 1/4 in from 3 ft3 bags of which a quarter stays on the screen.
   expect(Number(bench.value("Order", "M10"))).toBe(Math.ceil((7882 * 0.25) / 12 / (3 * 0.75)));
+  // Where a batch of an add-in can be taken back at all, it is one step.
+  if (isHarsh) return;
   bench.undo();
   expect(Number(bench.value("Order", "M10"))).toBe(69);
 });

@@ -3,7 +3,7 @@ import { beforeAll, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { handOver } from "../../../src/workbook/handover";
 import { readOwnTable, writeProposals } from "../../../src/workbook/own-sheets/write-proposals";
-import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { isHarsh, openWorkbench, unwatched } from "../../support/built-workbench";
 import { recalculate } from "../../support/libreoffice";
 import { metricWorkbook, usWorkbook } from "../../support/other-workbooks";
 import { addAll } from "./add-all";
@@ -185,7 +185,7 @@ describe("writing", () => {
     } as const;
   }
 
-  test("one undo takes all of it back", async () => {
+  test.skipIf(isHarsh)("one undo takes all of it back, where a batch can be undone", async () => {
     bench.reset();
     bench.setCells("Sheet1", small);
     await writeProposals(await agreed());
