@@ -1,4 +1,5 @@
 import { readFileSync } from "node:fs";
+import { gzipSync } from "node:zlib";
 import { parse } from "acorn";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { asHandedOver } from "../../src/engine/arguments";
@@ -16,6 +17,10 @@ const ids = functions.map(({ id }) => id);
 test("the functions as built are in the language of ES2015", () => {
   const parsed = () => parse(functionsAsBuilt(), { ecmaVersion: 2015, sourceType: "script" });
   expect(parsed).not.toThrow();
+});
+
+test("the functions as built are small enough to be fetched with the workbook", () => {
+  expect(gzipSync(functionsAsBuilt(), { level: 9 }).length).toBeLessThan(34_000);
 });
 
 describe("in an engine that has ES2015 and nothing else", () => {
