@@ -16,13 +16,14 @@ export async function withNewSheets<T>(
   context: Excel.RequestContext,
   namesFor: (taken: readonly string[]) => readonly string[],
   fill: (sheets: readonly Excel.Worksheet[]) => Promise<T>,
+  add: (name: string, at: number) => Excel.Worksheet = (name) => context.workbook.worksheets.add(name),
 ): Promise<T> {
   const before = await present(context);
   const known = new Set(before.map(({ id }) => id));
   const names = namesFor(before.map(({ name }) => name));
   let added: readonly string[] | undefined;
   try {
-    const sheets = names.map((name) => context.workbook.worksheets.add(name));
+    const sheets = names.map(add);
     for (const sheet of sheets) sheet.load("id");
     await context.sync();
     added = sheets.map(({ id }) => id);

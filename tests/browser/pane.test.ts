@@ -327,6 +327,29 @@ describe("the bid and the hand-over", () => {
     expect(await workbench.sheetNames()).not.toContain(list);
   });
 
+  it("adds values on a sheet beside, with the working, by keyboard alone, and leaves the sheet as it was", async () => {
+    const workbench = await open();
+    const { pane, page } = workbench;
+    await workbench.set({ A1: "4000", A2: "7", B1: "=SWARD.SEED_WEIGHT(A1,A2)" });
+    await pane.locator("#tab-hand-over").click();
+    await has(pane.locator(".sheet"), "1 cell with our functions");
+    await pane.locator("#for-office").focus();
+    await page.keyboard.press("ArrowUp");
+    await has(pane.locator("#hand-over"), "Add the sheets");
+    await page.keyboard.press("Tab");
+    await page.keyboard.press("Space");
+    await page.keyboard.press("Tab");
+    await page.keyboard.press("Space");
+    await page.keyboard.press("Tab");
+    await page.keyboard.press("Enter");
+    await has(pane.locator("#room-hand-over .message"), "Sheet1 as values");
+    expect(await workbench.formula("B1")).toBe("=SWARD.SEED_WEIGHT(A1,A2)");
+    const [, copy = "", working = ""] = await workbench.sheetNames();
+    expect([copy, working]).toEqual(["Sheet1 as values", "Working"]);
+    expect(await workbench.formula("B1", copy)).toBeNull();
+    expect(await workbench.value("B1", copy)).toBeCloseTo((4000 * 7) / 1000, 9);
+  });
+
   it("takes all sheets away again when the bid is stopped", async () => {
     const workbench = await open();
     const { pane } = workbench;

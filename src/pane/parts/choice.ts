@@ -8,18 +8,28 @@ export interface ChoiceView<V extends string> {
   readonly options: Readonly<Record<V, string>>;
   readonly chosen: V;
   readonly onChange: (value: V) => void;
+  /** One below the other, where there are many or they are long. */
+  readonly stacked?: boolean;
 }
 
 /** An id is named in lists of ids, which are parted by spaces. */
 const optionId = (id: string, value: string): string => `${id}-${value.replaceAll(" ", "-")}`;
 
-export const choiceView = <V extends string>({ id, label, options, chosen, onChange }: ChoiceView<V>) => html`
+export const choiceView = <V extends string>({
+  id,
+  label,
+  options,
+  chosen,
+  onChange,
+  stacked = false,
+}: ChoiceView<V>) => html`
   <div class="choice">
     <span id=${`${id}-label`} class="label">${label}</span>
     <fluent-radio-group
       id=${id}
       role="radiogroup"
       name=${id}
+      orientation=${stacked ? "vertical" : "horizontal"}
       value=${chosen}
       aria-labelledby=${`${id}-label`}
       @change=${({ currentTarget }: Event) => onChange((currentTarget as HTMLInputElement).value as V)}

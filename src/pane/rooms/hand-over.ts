@@ -1,18 +1,12 @@
-/** Turns our functions into native formulas for those who have no add-in, and back. */
+/** Hands the workbook over: to those who have no add-in, and to those who are to see only part of it. */
 import { html, nothing, render } from "lit-html";
-import type {
-  BringBackReport,
-  CellEdit,
-  CellNote,
-  ChangeKind,
-  EditsSince,
-  HandOverReport,
-  HandOverWay,
-  SheetState,
-} from "../../workbook/handover";
-import { bringBack, editsSinceHandOver, handOver, handOverWays, sheetStates } from "../../workbook/handover";
-import { canCopy, handOverCopy } from "../../workbook/handover/copy";
-import type { FileCopy } from "../../workbook/handover/file/rewrite-file";
+import type { HandOverWay, SheetState } from "../../workbook/handover";
+import { bringBack, editsSinceHandOver, handOver, sheetStates } from "../../workbook/handover";
+import { canCopy, handOverCopy, handToReader } from "../../workbook/handover/copy";
+import type { PageWanted } from "../../workbook/handover/reader/one-reader";
+import type { ReaderId, ReaderSheets } from "../../workbook/handover/readers";
+import { costsSeen, pagesFor, readers, readerSheets, sheetsFor } from "../../workbook/handover/readers";
+import { valuesBeside } from "../../workbook/handover/values-beside";
 import type { Progress } from "../../workbook/progress";
 import { Stopped } from "../../workbook/progress";
 import { repairCalls } from "../../workbook/repair";
@@ -20,22 +14,24 @@ import { asSentence } from "../../workbook/trouble";
 import { choiceView } from "../parts/choice";
 import { message } from "../parts/message";
 import { progressView, Work } from "../parts/progress";
-import { notesView } from "../parts/report";
 import type { Room } from "../room";
 import { counted } from "../words";
-
-/** What a hand-over in a copy tells: the workbook itself was not touched. */
-type CopyReport = Omit<FileCopy, "bytes">;
-
-type Ended =
-  | { readonly copied: CopyReport }
-  | { readonly handedOver: HandOverReport }
-  | { readonly broughtBack: BringBackReport }
-  | { readonly edits: EditsSince }
-  | { readonly repaired: readonly CellNote[] }
-  | { readonly stopped: string }
-  | { readonly missing: string }
-  | { readonly trouble: string };
+import type { Choice, Holds } from "./hand-over/choices";
+import {
+  buttonText,
+  choices,
+  fileHolds,
+  fileNames,
+  hints,
+  holdsOptions,
+  isOffice,
+  isReader,
+  mayHoldFormulas,
+  seesCosts,
+  ways,
+} from "./hand-over/choices";
+import type { Ended } from "./hand-over/ended";
+import { endedView } from "./hand-over/ended";
 
 const stateText = ({ calls, handedOver }: SheetState): string => {
   const parts = [
@@ -45,21 +41,6 @@ const stateText = ({ calls, handedOver }: SheetState): string => {
   return parts.length === 0 ? "none of our functions" : parts.join(", ");
 };
 
-/** Values are written into a copy alone: nothing that was worked out is lost here. */
-type Mode = HandOverWay | "values";
-
-const modes: Record<Mode, string> = {
-  "native formulas": handOverWays["native formulas"].label,
-  "short native formulas": handOverWays["short native formulas"].label,
-  values: "As values, in a copy",
-};
-
-const told: Record<Mode, string> = {
-  "native formulas": handOverWays["native formulas"].told,
-  "short native formulas": handOverWays["short native formulas"].told,
-  values: "Every formula becomes the number it shows, with the same look, for a client.",
-};
-
 type Where = "copy" | "here";
 
 const places: Record<Where, string> = {
@@ -67,29 +48,29 @@ const places: Record<Where, string> = {
   here: "In this workbook",
 };
 
-const changes: Record<ChangeKind, string> = {
-  input: "A figure was changed",
-  formula: "A formula was changed",
-  "formula overwritten": "A formula was overwritten by a figure",
-  emptied: "Emptied",
-  "row or sheet deleted": "Deleted with its row, column or sheet",
-};
+const noFile =
+  "Excel does not give this workbook's file to the pane here, so no file can be made: add the values on new sheets, and move those to a workbook of their own.";
 
-const editNote = ({ sheet, address, kind, old, now }: CellEdit): CellNote => ({
-  sheet,
-  address,
-  formula: `${old === "" ? "nothing" : old} → ${now === "" ? "nothing" : now}`,
-  note: `${changes[kind]}.`,
-});
+/** A line of the list of sheets. */
+interface SheetLine {
+  readonly name: string;
+  readonly told: string;
+  /** Whether it can be ticked at all. */
+  readonly isChoice: boolean;
+  readonly isTicked: boolean;
+}
 
 const hasSomething = ({ calls, handedOver }: SheetState): boolean => calls + handedOver > 0;
 
 export class HandOverRoom implements Room {
   private sheets: readonly SheetState[] | null = null;
-  /** Sheets that the person took out: a new sheet is in until then. */
-  private readonly leftOut = new Set<string>();
-  private mode: Mode = "native formulas";
+  private known: ReaderSheets = { sheets: [], bid: undefined };
+  private choice: Choice = "office";
+  /** What the person ticked or took out, beside what the choice brings with it. */
+  private readonly ticks = new Map<string, boolean>();
   private where: Where = canCopy() ? "copy" : "here";
+  private holds: Holds = "values";
+  private withWorking = false;
   private work: Work | null = null;
   private ended: Ended | null = null;
   private asked = 0;
@@ -105,17 +86,48 @@ export class HandOverRoom implements Room {
   private async look(): Promise<void> {
     const asked = ++this.asked;
     try {
-      const sheets = await sheetStates();
-      if (asked === this.asked) this.sheets = sheets;
+      const [sheets, known] = [await sheetStates(), await readerSheets()];
+      if (asked === this.asked) {
+        this.sheets = sheets;
+        this.known = known;
+      }
     } catch (error) {
       this.ended = { trouble: asSentence(error) };
     }
     this.draw();
   }
 
+  /** Every sheet with what it is for the choice that is made. */
+  private get lines(): readonly SheetLine[] {
+    const { choice, ticks } = this;
+    const usual = isReader(choice) ? sheetsFor(choice, this.known) : [];
+    return (this.sheets ?? []).map((state): SheetLine => {
+      const { name } = state;
+      const isHidden = this.known.sheets.find((sheet) => sheet.name === name)?.isHidden === true;
+      if (isOffice(choice))
+        return {
+          name,
+          told: stateText(state),
+          isChoice: hasSomething(state),
+          isTicked: ticks.get(name) ?? hasSomething(state),
+        };
+      return {
+        name,
+        told: isHidden ? "a hidden sheet" : "",
+        isChoice: true,
+        isTicked: ticks.get(name) ?? usual.includes(name),
+      };
+    });
+  }
+
+  private get ticked(): readonly string[] {
+    return this.lines.flatMap(({ name, isTicked }) => (isTicked ? [name] : []));
+  }
+
   private chosen(worth: (state: SheetState) => number): readonly string[] {
+    const { ticked } = this;
     return (this.sheets ?? [])
-      .filter((state) => !this.leftOut.has(state.name) && worth(state) > 0)
+      .filter((state) => ticked.includes(state.name) && worth(state) > 0)
       .map(({ name }) => name);
   }
 
@@ -141,28 +153,54 @@ export class HandOverRoom implements Room {
   }
 
   private handOver(): Promise<void> {
+    const { choice } = this;
+    if (isOffice(choice))
+      return this.run(
+        "hand-over",
+        this.chosen(({ calls }) => calls),
+        "None of the sheets that are ticked holds our functions: tick one that does.",
+        (names, progress) => this.toOffice(ways[choice], names, progress),
+      );
     return this.run(
       "hand-over",
-      this.chosen(({ calls }) => calls),
-      "None of the sheets that are ticked holds our functions: tick one that does.",
-      (names, progress) => this.handedOver(names, progress),
+      this.ticked,
+      "No sheet is ticked: tick at least one.",
+      async (names, progress) =>
+        isReader(choice)
+          ? this.toReader(choice, names, progress)
+          : { beside: await valuesBeside(names, this.withWorking, progress) },
     );
   }
 
-  private async handedOver(sheets: readonly string[], progress: Progress): Promise<Ended> {
-    const { mode } = this;
-    if (mode !== "values" && this.where === "here") {
-      return { handedOver: await handOver(sheets, progress, mode) };
-    }
-    return { copied: await handOverCopy({ sheets, mode, withoutOurOwn: true }, progress) };
+  private async toOffice(way: HandOverWay, sheets: readonly string[], progress: Progress): Promise<Ended> {
+    if (this.where === "here") return { handedOver: await handOver(sheets, progress, way) };
+    const options = { sheets, mode: way, withoutOurOwn: true } as const;
+    return { copied: await handOverCopy(options, progress) };
   }
 
-  private bringBack(): Promise<void> {
+  private async toReader(reader: ReaderId, names: readonly string[], progress: Progress): Promise<Ended> {
+    const made = await handToReader(
+      {
+        pages: pagesFor(reader, names, this.known),
+        holds: this.heldBy(reader),
+        drawings: readers[reader].drawings,
+      },
+      progress,
+    );
+    return { forReader: made, name: fileNames[reader] };
+  }
+
+  private heldBy(choice: Choice): Holds {
+    return mayHoldFormulas.has(choice) ? this.holds : "values";
+  }
+
+  private bringBack(editedToo = false): Promise<void> {
+    const handedOver = (this.sheets ?? []).filter((state) => state.handedOver > 0).map(({ name }) => name);
     return this.run(
       "bring-back",
-      this.chosen(({ handedOver }) => handedOver),
+      isOffice(this.choice) ? this.chosen((state) => state.handedOver) : handedOver,
       "None of the sheets that are ticked was handed over: tick one that was.",
-      async (names, progress) => ({ broughtBack: await bringBack(names, progress) }),
+      async (names, progress) => ({ broughtBack: await bringBack(names, progress, { editedToo }) }),
     );
   }
 
@@ -174,62 +212,117 @@ export class HandOverRoom implements Room {
   }
 
   private tick(name: string, isIn: boolean): void {
-    if (isIn) this.leftOut.delete(name);
-    else this.leftOut.add(name);
+    this.ticks.set(name, isIn);
+    this.draw();
+  }
+
+  private choose(choice: Choice): void {
+    this.choice = choice;
+    this.ticks.clear();
+    this.ended = null;
     this.draw();
   }
 
   private draw(): void {
-    const { work, ended } = this;
+    const { work, ended, choice } = this;
     render(
       html`
         <h2>Hand the workbook over</h2>
-        <p>For those who have no add-in: the sheets you tick stop needing it.</p>
-        ${this.sheetsView()}
-        ${choiceView<Mode>({
-          id: "mode",
-          label: "Hand over",
-          options: modes,
-          chosen: this.mode,
-          onChange: (mode) => {
-            this.mode = mode;
-            this.draw();
-          },
+        <p>To those who have no add-in, and to those who are to see only part of it.</p>
+        ${choiceView<Choice>({
+          id: "for",
+          label: "For whom",
+          options: choices,
+          chosen: choice,
+          stacked: true,
+          onChange: (chosen) => this.choose(chosen),
         })}
-        <p class="hint">${told[this.mode]}</p>
-        ${this.whereView()}
+        <p class="hint">${hints[choice]}</p>
+        ${this.sheetsView()} ${this.optionsView()}
         ${
           work === null
             ? html`
                 <div class="stacked">
                   <fluent-button id="hand-over" appearance="primary" @click=${() => void this.handOver()}>
-                    ${this.mode === "values" ? "Hand over as values" : "Hand over as native formulas"}
-                  </fluent-button>
-                  <fluent-button id="bring-back" @click=${() => void this.bringBack()}>
-                    Bring the functions back
+                    ${buttonText[choice]}
                   </fluent-button>
                 </div>
               `
             : progressView(work)
         }
-        ${ended === null ? nothing : endedView(ended)} ${work === null ? this.moreView() : nothing}
+        ${ended === null ? nothing : endedView(ended)} ${this.editedView()}
+        ${work === null ? this.moreView() : nothing}
       `,
       this.panel,
     );
   }
 
+  /** Cells that someone edited keep the edit, unless the person says otherwise. */
+  private editedView() {
+    const { ended } = this;
+    if (ended === null || !("broughtBack" in ended) || ended.broughtBack.changed.length === 0) return nothing;
+    return html`
+      <fluent-button id="bring-back-edited" size="small" @click=${() => void this.bringBack(true)}>
+        Put the functions back there too
+      </fluent-button>
+    `;
+  }
+
+  private optionsView() {
+    const { choice } = this;
+    if (isOffice(choice)) return this.whereView();
+    if (choice === "beside")
+      return this.checkbox(
+        "with-working",
+        "And a sheet that lists every cell of ours with its inputs, working and sources",
+        this.withWorking,
+        (isIn) => {
+          this.withWorking = isIn;
+          this.draw();
+        },
+      );
+    if (!canCopy()) return message("warning", noFile);
+    const costs = costsSeen(choice, this.ticked, this.known);
+    return html`
+      ${this.holdsView()} ${costs.length === 0 ? nothing : message("warning", seesCosts(costs))}
+      ${this.holdsText(pagesFor(choice, this.ticked, this.known))}
+    `;
+  }
+
+  private holdsView() {
+    if (!mayHoldFormulas.has(this.choice)) return nothing;
+    return choiceView<Holds>({
+      id: "holds",
+      label: "What cells hold",
+      options: holdsOptions,
+      chosen: this.holds,
+      stacked: true,
+      onChange: (holds) => {
+        this.holds = holds;
+        this.draw();
+      },
+    });
+  }
+
+  private holdsText(pages: readonly PageWanted[]) {
+    const others = (this.sheets ?? []).length - pages.length;
+    return pages.length === 0
+      ? nothing
+      : html`<p id="file-holds" class="hint">${fileHolds(pages, others, this.heldBy(this.choice))}</p>`;
+  }
+
   private whereView() {
-    if (!canCopy()) {
+    if (!canCopy())
       return html`<p class="hint">
-        Excel cannot open a copy here, so the sheets are converted in this workbook.
+        Excel does not give this workbook's file to the pane here, so the sheets are converted in this
+        workbook.
       </p>`;
-    }
-    if (this.mode === "values") return nothing;
     return choiceView<Where>({
       id: "where",
       label: "Where",
       options: places,
       chosen: this.where,
+      stacked: true,
       onChange: (where) => {
         this.where = where;
         this.draw();
@@ -243,8 +336,11 @@ export class HandOverRoom implements Room {
       ${
         handedOver
           ? html`
-              <div class="more">
+              <div class="more stacked">
                 <p class="hint">A handed-over workbook that came back from others:</p>
+                <fluent-button id="bring-back" size="small" @click=${() => void this.bringBack()}>
+                  Bring the functions back
+                </fluent-button>
                 <fluent-button
                   id="see-edits"
                   size="small"
@@ -274,121 +370,31 @@ export class HandOverRoom implements Room {
     return html`
       <fieldset class="sheets" ?disabled=${this.work !== null}>
         <legend>Sheets</legend>
-        ${this.sheets.map((state, i) => this.sheetView(state, i))}
+        ${this.lines.map((line, i) => this.sheetView(line, i))}
       </fieldset>
     `;
   }
 
-  private sheetView(state: SheetState, i: number) {
-    if (!hasSomething(state)) {
-      return html`<p class="sheet none">
-        <span>${state.name}</span> <span class="state">${stateText(state)}</span>
-      </p>`;
-    }
+  private sheetView({ name, told, isChoice, isTicked }: SheetLine, i: number) {
+    const state = told === "" ? nothing : html`<span class="state">${told}</span>`;
+    if (!isChoice) return html`<p class="sheet none"><span>${name}</span> ${state}</p>`;
+    return this.checkbox(`sheet-${i}`, html`<span>${name} ${state}</span>`, isTicked, (isIn) =>
+      this.tick(name, isIn),
+    );
+  }
+
+  private checkbox(id: string, label: unknown, isChecked: boolean, onChange: (isIn: boolean) => void) {
     return html`
       <fluent-field class="sheet" label-position="after">
-        <label slot="label" for=${`sheet-${i}`}>
-          <span>${state.name} <span class="state">${stateText(state)}</span></span>
-        </label>
+        <label slot="label" for=${id}>${label}</label>
         <fluent-checkbox
           slot="input"
-          id=${`sheet-${i}`}
-          .checked=${!this.leftOut.has(state.name)}
+          id=${id}
+          .checked=${isChecked}
           ?disabled=${this.work !== null}
-          @change=${({ currentTarget }: Event) =>
-            this.tick(state.name, (currentTarget as HTMLInputElement).checked)}
+          @change=${({ currentTarget }: Event) => onChange((currentTarget as HTMLInputElement).checked)}
         ></fluent-checkbox>
       </fluent-field>
     `;
   }
 }
-
-function endedView(ended: Ended) {
-  if ("trouble" in ended) return message("error", ended.trouble);
-  if ("missing" in ended) return message("warning", ended.missing);
-  if ("stopped" in ended) return message("info", ended.stopped);
-  if ("edits" in ended) return editsView(ended.edits);
-  if ("repaired" in ended) return repairedView(ended.repaired);
-  if ("copied" in ended) return copiedView(ended.copied);
-  return "handedOver" in ended ? handedOverView(ended.handedOver) : broughtBackView(ended.broughtBack);
-}
-
-const editsView = ({ edits, missing }: EditsSince) =>
-  edits.length === 0
-    ? message(
-        missing === undefined ? "success" : "warning",
-        missing ?? "Nothing was changed since the hand-over.",
-      )
-    : html`
-        ${message("info", `${counted(edits.length, "cell")} changed since the hand-over. ${missing ?? ""}`)}
-        ${notesView("Changed since", edits.map(editNote), "contents")}
-      `;
-
-const repairedView = (repaired: readonly CellNote[]) =>
-  repaired.length === 0
-    ? message("success", "No cell of ours shows #NAME?: nothing to enter again.")
-    : html`
-        ${message("success", `${counted(repaired.length, "cell")} entered again.`)}
-        ${notesView("Entered again", repaired, "contents")}
-      `;
-
-const copiedView = ({ converted, asValues, limits, unchecked, stopped, left }: CopyReport) => html`
-  ${message(
-    stopped.length === 0 ? "success" : "warning",
-    html`
-      A copy is open beside this workbook: ${counted(converted, "cell")} converted in it,
-      ${counted(limits, "group")} of input cells given limits. This workbook is as it was.
-      ${
-        stopped.length === 0
-          ? nothing
-          : html`Sheets with a cell that cannot be converted are in the copy as they were: see below.`
-      }
-    `,
-  )}
-  ${notesView("Stopped the sheet", stopped)} ${notesView("Became values", asValues)}
-  ${notesView("No longer checked", unchecked)}
-  ${notesView("Outside the cells, left as they were", left, "contents")}
-`;
-
-const handedOverView = ({
-  converted,
-  asValues,
-  limits,
-  unchecked,
-  stopped,
-  putBack,
-  list,
-}: HandOverReport) => html`
-  ${message(
-    stopped.length + putBack.length === 0 ? "success" : "warning",
-    html`
-      ${counted(converted, "cell")} converted, ${counted(limits, "group")} of input cells given limits.
-      ${list === undefined ? nothing : listView(list)}
-      ${
-        stopped.length === 0
-          ? nothing
-          : html`Sheets with a cell that cannot be converted were left as they were: see below.`
-      }
-      To go back, use “Bring the functions back”: undo takes back only the last part of the work.
-    `,
-  )}
-  ${notesView("Stopped the sheet", stopped)} ${notesView("Have their function still", putBack)}
-  ${notesView("Became values", asValues)} ${notesView("No longer checked", unchecked)}
-`;
-
-const listView = (list: NonNullable<HandOverReport["list"]>) =>
-  "sheet" in list
-    ? html`What was typed is listed on the sheet <b>${list.sheet}</b>, which anyone may delete.`
-    : html`What was typed could not be listed: ${list.why}`;
-
-const broughtBackView = ({ restored, changed, foreign, notes }: BringBackReport) => html`
-  ${message(
-    changed.length + foreign.length + notes.length === 0 ? "success" : "warning",
-    html`
-      ${counted(restored, "cell")} ${restored === 1 ? "has its" : "have their"} function back.
-      ${changed.length === 0 ? nothing : "Cells that were edited since were left as they are: see below."}
-      ${notes.join(" ")}
-    `,
-  )}
-  ${notesView("Edited since", changed)} ${notesView("Left as they are", foreign)}
-`;

@@ -6,7 +6,7 @@ import { EventSource } from "./events";
 import type { Listeners } from "./events";
 import { WorksheetFreezePanes } from "./freeze-panes";
 import { NamedItemCollection } from "./names";
-import { PageLayout } from "./page-layout";
+import { layoutKey, PageLayout } from "./page-layout";
 import { Protection } from "./protection";
 import { ShapeCollection } from "./shapes";
 import { TableCollection } from "./tables";
@@ -108,6 +108,19 @@ export class Worksheet extends EventSource implements WireObject {
 
   set Gridlines(areGridLinesVisible: boolean) {
     this.book.run("SET_GRID_LINES_VISIBILITY", { sheetId: this.Id, areGridLinesVisible });
+  }
+
+  /** A copy right after this sheet, whichever place is asked for: no other is asked for. */
+  Copy(): WireObject {
+    const name = this.Name;
+    const sheetIdTo = this.book.newId("sheet-");
+    let sheetNameTo = name;
+    for (let n = 2; this.book.findSheet(sheetNameTo) !== null; n++)
+      sheetNameTo = `${name.slice(0, 31 - ` (${n})`.length)} (${n})`;
+    this.book.run("DUPLICATE_SHEET", { sheetId: this.Id, sheetIdTo, sheetNameTo });
+    const layout = this.book.kept(layoutKey(this.Id));
+    if (layout !== undefined) this.book.keep(layoutKey(sheetIdTo), layout);
+    return this.book.objects.worksheet(sheetIdTo);
   }
 
   Activate(): void {

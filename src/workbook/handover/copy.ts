@@ -1,17 +1,16 @@
-/** Handing over a copy: the host gives the workbook's bytes, we rewrite them, the host opens the result beside it. */
-import type { Progress } from "../progress";
-import { pass } from "../progress";
-import { asSentence, WorkbookTrouble } from "../trouble";
+/** Files made from this workbook: the host gives its bytes, a file is made of them, the host opens it or it is saved. */
+import type { Pause, Progress } from "../progress";
+import { pass, slices } from "../progress";
+import { WorkbookTrouble } from "../trouble";
 import type { FileCopy, FileCopyOptions } from "./file/rewrite-file";
 import { rewriteFile } from "./file/rewrite-file";
+import type { ReaderFile, ReaderOptions } from "./reader/one-reader";
+import { readerFile } from "./reader/reader-file";
 
-/** Whether the host gives out its file and opens another; where not, sheets are converted in place. */
-export const canCopy = (): boolean => {
-  const { requirements } = Office.context;
-  return (
-    requirements.isSetSupported("CompressedFile", "1.1") && requirements.isSetSupported("ExcelApi", "1.8")
-  );
-};
+/** Whether the host gives out its file at all; where not, sheets can be converted in place only. */
+export const canCopy = (): boolean => Office.context.requirements.isSetSupported("CompressedFile", "1.1");
+
+const notRead = "Excel did not hand out the workbook's file: save the workbook, then try again.";
 
 /** As large as a host hands out at a time. */
 const sliceSize = 4 * 1024 * 1024;
@@ -20,11 +19,16 @@ const asked = <T>(ask: (done: (result: Office.AsyncResult<T>) => void) => void):
   new Promise((resolve, reject) => {
     ask(({ status, value, error }) => {
       if (status === Office.AsyncResultStatus.Succeeded) resolve(value);
-      else reject(new WorkbookTrouble(asSentence(new Error(error.message))));
+      else reject(new WorkbookTrouble(notRead, { cause: error }));
     });
   });
 
+const notGiven =
+  "Excel does not give this workbook's file to the pane here: save it, open it in Excel for Windows, Mac or the web, then hand over.";
+
 async function fileBytes(progress: Progress): Promise<Uint8Array> {
+  if (!canCopy()) throw new WorkbookTrouble(notGiven);
+  pass(progress, 0, 1, "Reading the file");
   const file = await asked<Office.File>((done) => {
     Office.context.document.getFileAsync(Office.FileType.Compressed, { sliceSize }, done);
   });
@@ -48,17 +52,68 @@ async function fileBytes(progress: Progress): Promise<Uint8Array> {
 
 const bytesPerPiece = 0x8000;
 
-function asBase64(bytes: Uint8Array): string {
-  let text = "";
+async function asBase64(bytes: Uint8Array, pause: Pause): Promise<string> {
+  const pieces: string[] = [];
   for (let i = 0; i < bytes.length; i += bytesPerPiece) {
-    text += String.fromCharCode(...bytes.subarray(i, i + bytesPerPiece));
+    pieces.push(String.fromCharCode(...bytes.subarray(i, i + bytesPerPiece)));
+    await pause(i, bytes.length);
   }
-  return btoa(text);
+  return btoa(pieces.join(""));
+}
+
+/** A file that the host did not open: the person saves it. */
+export interface FileToSave {
+  readonly extension: "xlsx" | "xlsm";
+  readonly bytes: Uint8Array;
+  /** Why it is not open, in a sentence. */
+  readonly why: string;
+}
+
+const why = {
+  macros: "Excel opens no workbook with macros from an add-in: save the file, then open it.",
+  refused: "Excel did not open the file: save it, then open it.",
+} as const;
+
+/** Opens a file beside this workbook; what the host does not open is given back to be saved, and never lost. */
+async function opened(
+  bytes: Uint8Array,
+  hasMacros: boolean,
+  progress: Progress,
+): Promise<FileToSave | undefined> {
+  if (hasMacros) return { extension: "xlsm", bytes, why: why.macros };
+  const toSave: FileToSave = { extension: "xlsx", bytes, why: why.refused };
+  const text = await asBase64(bytes, slices(progress, "Opening the file"));
+  try {
+    await Excel.createWorkbook(text);
+    return undefined;
+  } catch {
+    return toSave;
+  }
+}
+
+export interface Delivered<T> {
+  readonly file: Omit<T, "bytes">;
+  readonly toSave: FileToSave | undefined;
+}
+
+async function delivered<T extends { readonly bytes: Uint8Array; readonly hasMacros?: boolean }>(
+  made: T,
+  progress: Progress,
+): Promise<Delivered<T>> {
+  const { bytes, ...file } = made;
+  return { file, toSave: await opened(bytes, made.hasMacros === true, progress) };
 }
 
 /** Opens a handed-over copy of the workbook; the workbook itself is not touched. */
-export async function handOverCopy(options: FileCopyOptions, progress: Progress): Promise<FileCopy> {
-  const copy = await rewriteFile(await fileBytes(progress), options, progress);
-  await Excel.createWorkbook(asBase64(copy.bytes));
-  return copy;
-}
+export const handOverCopy = async (
+  options: FileCopyOptions,
+  progress: Progress,
+): Promise<Delivered<FileCopy>> =>
+  delivered(await rewriteFile(await fileBytes(progress), options, progress), progress);
+
+/** Opens a file for one reader; the workbook itself is not touched. */
+export const handToReader = async (
+  options: ReaderOptions,
+  progress: Progress,
+): Promise<Delivered<ReaderFile>> =>
+  delivered(await readerFile(await fileBytes(progress), options, progress), progress);

@@ -128,6 +128,21 @@ export function sheetsFor(reader: ReaderId, { sheets, bid }: ReaderSheets): read
     .map(({ name }) => name);
 }
 
+/** Sheets of a bid that tell costs even as they print; a part of one that a reader gets does not. */
+const tellCosts: ReadonlySet<BidSheet> = new Set<BidSheet>(["materials", "order", "review"]);
+
+/** Those of the ticked sheets on which a reader would see what something costs. */
+export const costsSeen = (
+  reader: ReaderId,
+  names: readonly string[],
+  { sheets }: ReaderSheets,
+): readonly string[] =>
+  names.filter((name) => {
+    const which = sheets.find((sheet) => sheet.name === name)?.which;
+    const wanted: Reader = readers[reader];
+    return which !== undefined && tellCosts.has(which) && wanted.sheets[which]?.heads === undefined;
+  });
+
 /** The pages of a reader's file. A part of a sheet is given only where the reader never gets the whole of it. */
 export function pagesFor(
   reader: ReaderId,

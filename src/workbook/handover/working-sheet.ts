@@ -70,10 +70,9 @@ const pointsPerCharacter = 5.6;
 
 export async function writeWorkingSheet(
   context: Excel.RequestContext,
-  name: string,
+  sheet: Excel.Worksheet,
   rows: readonly (readonly string[])[],
 ): Promise<void> {
-  const sheet = context.workbook.worksheets.add(name);
   const range = sheet.getRangeByIndexes(0, 0, rows.length, heads.length);
   range.numberFormat = rows.map((row) => row.map(() => "@"));
   range.values = rows.map((row) => [...row]);

@@ -41,6 +41,8 @@ export interface FileCopyOptions {
 
 export interface FileCopy {
   readonly bytes: Uint8Array;
+  /** Macros go along; a host opens such a file from disk alone. */
+  readonly hasMacros: boolean;
   readonly converted: number;
   readonly asValues: readonly CellNote[];
   readonly unchecked: readonly CellNote[];
@@ -276,6 +278,7 @@ export async function rewriteFile(
   }
   return {
     bytes: await parts.close(writing),
+    hasMacros: /macroEnabled/i.test(parts.contentTypeOf(workbook)),
     converted: convertible.flatMap(({ writes }) => writes).length,
     asValues: convertible.flatMap(({ plan }) => plan.asValues),
     unchecked: convertible.flatMap(({ plan }) => plan.unchecked),

@@ -1,0 +1,127 @@
+/** Copies of sheets that hold values alone, beside the sheets themselves, which stay as they are. */
+import { isError } from "../evaluate";
+import { withNewSheets } from "../new-sheets";
+import type { Progress } from "../progress";
+import { pass } from "../progress";
+import { inWorkbook } from "../session";
+import type { CellContent, SheetCells } from "../sheets";
+import { contentsOf, formulaCells, isFormula, readCalculatedSheets } from "../sheets";
+import { WorkbookTrouble } from "../trouble";
+import type { Cells } from "../write-cells";
+import { columnRuns, writeCells } from "../write-cells";
+import { freeSheetName } from "./free-name";
+import { Knowledge } from "./knowledge";
+import { workingSheetName, workingRows, writeWorkingSheet } from "./working-sheet";
+
+export interface ValuesBeside {
+  /** The sheets that were added, in order. */
+  readonly sheets: readonly string[];
+  readonly cells: number;
+}
+
+/** Of a long name so much is kept that what follows it is whole. */
+const mostKept = 20;
+
+/** `Bid as values`, or the next name that is free. */
+function namesFor(sheets: readonly SheetCells[], taken: readonly string[]): readonly string[] {
+  const names: string[] = [];
+  for (const { name } of sheets)
+    names.push(freeSheetName(`${name.slice(0, mostKept)} as values`, [...taken, ...names]));
+  return names;
+}
+
+function refuseErrors(sheet: SheetCells): void {
+  const wrong = formulaCells(sheet).find(({ value }) => isError(value));
+  if (wrong === undefined) return;
+  throw new WorkbookTrouble(
+    `${sheet.name}!${wrong.address} shows ${String(wrong.value)}: put that right, then hand over.`,
+  );
+}
+
+/** What a cell shows, for cells in which the copy has something else. */
+function valuesFor(
+  copy: Excel.Worksheet,
+  source: SheetCells,
+  isWanted: (cell: CellContent, row: number, column: number) => boolean,
+): readonly Cells[] {
+  const wanted = source.rows.flatMap((line, i) =>
+    line.flatMap((cell, j) =>
+      cell.value !== null && isWanted(cell, i, j)
+        ? [{ sheet: source.name, row: source.top + i, column: source.left + j, value: cell.value }]
+        : [],
+    ),
+  );
+  return columnRuns(wanted).map(({ row, column, cells }) => ({
+    sheet: copy,
+    top: row,
+    left: column,
+    rows: cells.map(({ value }) => [value]),
+  }));
+}
+
+/** Adds a copy of each sheet with its values, and where it is asked for a sheet that lists the working. */
+export const valuesBeside = (
+  chosen: readonly string[],
+  withWorking: boolean,
+  progress: Progress,
+): Promise<ValuesBeside> =>
+  inWorkbook(async (context) => {
+    const sheets = await readCalculatedSheets(context, progress);
+    const sources = sheets.filter(({ name }) => chosen.includes(name));
+    sources.forEach(refuseErrors);
+    const { worksheets } = context.workbook;
+    return withNewSheets(
+      context,
+      (taken) => {
+        const names = namesFor(sources, taken);
+        return withWorking ? [...names, freeSheetName(workingSheetName, [...taken, ...names])] : names;
+      },
+      async (copies) => {
+        for (const [i, source] of sources.entries()) {
+          pass(progress, i, sources.length, `Writing the values of ${source.name}`);
+          const copy = copies[i];
+          if (copy === undefined) continue;
+          await writeCells(context, valuesFor(copy, source, isFormula), progress);
+          await fillSpilled(context, copy, source, progress);
+        }
+        const working = withWorking ? copies[sources.length] : undefined;
+        if (working !== undefined)
+          await writeWorkingSheet(context, working, workingRows(sources, new Knowledge(sheets)));
+        for (const copy of copies) copy.load("name");
+        copies[0]?.activate();
+        await context.sync();
+        return {
+          sheets: copies.map(({ name }) => name),
+          cells: sources.reduce((sum, source) => sum + formulaCells(source).length, 0),
+        };
+      },
+      (name, at) => {
+        const source = sources[at];
+        if (source === undefined) return worksheets.add(name);
+        const original = worksheets.getItem(source.name);
+        const copy = original.copy("After", original);
+        copy.name = name;
+        return copy;
+      },
+    );
+  });
+
+/** Cells that a formula filled beside its own are empty now that it is gone: they are given what they showed. */
+async function fillSpilled(
+  context: Excel.RequestContext,
+  copy: Excel.Worksheet,
+  source: SheetCells,
+  progress: Progress,
+): Promise<void> {
+  if (source.rows.length === 0) return;
+  const range = copy.getRangeByIndexes(source.top, source.left, source.rows.length, source.width);
+  range.load("formulas,values");
+  await context.sync();
+  const now = contentsOf(range);
+  const emptied = valuesFor(
+    copy,
+    source,
+    ({ value }, row, column) => value !== "" && (now[row]?.[column]?.value ?? "") === "",
+  );
+  await writeCells(context, emptied, progress);
+}
