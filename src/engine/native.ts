@@ -188,15 +188,17 @@ function lastCell(from: Table, column: number): string {
 /** The place of each cell of a series, from 0 on, whichever way it lies. */
 function places(from: Table): string {
   const extent = extentOfTable(from);
-  if (from.sort === "written")
-    return `{${flat(from.rows)
-      .map((_cell, i) => i)
-      .join(from.rows.length > 1 ? ";" : ",")}}`;
   const first = firstCell(from, 0);
   const along = (name: string) => `${name}(${from.text})-${name}(${first})`;
   if (extent === undefined) return `${along("ROW")}+${along("COLUMN")}`;
   return along(extent.columns > 1 ? "COLUMN" : "ROW");
 }
+
+/** Two numbers in turn, in the shape of a series that is written out. */
+const alternately = (rows: readonly (readonly string[])[], odd: number, even: number): string =>
+  `{${flat(rows)
+    .map((_cell, i) => (i % 2 === 0 ? odd : even))
+    .join(rows.length > 1 ? ";" : ",")}}`;
 
 const cornerAt = (cell: (column: number) => string): Corner<NativeTerms> => ({
   x: piece(cell(0), binding.whole),
@@ -295,11 +297,15 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
       const count = m.count(series);
       return call("INDEX", series.text, m.sub(count, m.of(back)).text);
     },
-    alternating: (series, odd, even) =>
+    alternating: (series, odd, even) => {
       // Times one, so that a text among the figures is an error and not left out.
-      odd === even
-        ? call("SUMPRODUCT", `${series.text}*${odd}`)
-        : call("SUMPRODUCT", `${series.text}*(${odd}${signed(even - odd)}*MOD(${places(series)},2))`),
+      if (odd === even) return call("SUMPRODUCT", `${series.text}*${odd}`);
+      const weights =
+        series.sort === "written"
+          ? alternately(series.rows, odd, even)
+          : `(${odd}${signed(even - odd)}*MOD(${places(series)},2))`;
+      return call("SUMPRODUCT", `${series.text}*${weights}`);
+    },
     sumOfSquares: (series) => call("SUMPRODUCT", `${series.text}*${series.text}`),
     lowest: (series, many) => {
       const { text } = series;
@@ -443,10 +449,14 @@ const isRange = (text: string): boolean => parseA1Ref(text, { allowNamed: true }
 /** No cell of a computed range may lie outside its limits. */
 function rangeGuards(parameter: Parameter, text: string): readonly string[] {
   if (!isRange(text) || parameter.takes === "text") return [];
-  const { above, least, below, most } = parameter;
+  const { above, ...others } = parameter;
+  const { least, below, most } = others;
   // Zero stands for a blank where the cells have a default or nothing but more than 0 can be meant.
   const lenient = above !== undefined && (parameter.blank === "default" || above === 0);
   const floor = lenient ? { least: above } : { above, least };
+  const { rows, columns } = extentOfTable(table({ text, binding: binding.whole })) ?? {};
+  if (rows === 1 && columns === 1)
+    return limitConditions(text, unknownLimits(lenient ? { ...others, least: above } : parameter));
   const outside = [
     floor.above === undefined ? "" : `"<=${floor.above}"`,
     floor.least === undefined ? "" : `"<${floor.least}"`,

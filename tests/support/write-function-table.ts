@@ -55,9 +55,10 @@ function functionTable(): string {
 }
 
 /** What else has an opinion on a function, beside the published figures. */
-function secondEngines({ id, form, parameters }: WorksheetFunction): string {
+function secondEngines(definition: WorksheetFunction): string {
+  const { id, parameters } = definition;
   const engines = [
-    form === "formula" || form === "spilled formula" || form === "each row" ? "LibreOffice" : "",
+    whyNoFormula(definition) === undefined ? "LibreOffice, IronCalc" : "",
     id === "PACK_MIX" ? "brute force, HiGHS" : "",
     id.startsWith("GEO_") ? "length of a degree on WGS84" : "",
     parameters.some((parameter) => parameter.id === "units") ? "mathjs (units)" : "",
