@@ -2,7 +2,7 @@
 import type { Progress } from "../progress";
 import { pass, slices } from "../progress";
 import { inWorkbook } from "../session";
-import { contentOf, readCalculatedSheets } from "../sheets";
+import { contentOf, isOurOwn, readCalculatedSheets } from "../sheets";
 import { readBlocks } from "../blocks";
 import { asCalculated } from "../calculated";
 import type { Edited } from "../watch-workbook";
@@ -103,8 +103,21 @@ export class WorkbookChecks {
     });
     if (edited.some(({ sheet }) => this.survey.sheet(sheet) === undefined)) return false;
     const wanted = columnsOf(this.survey.affectedBy(cells), this.survey);
-    const read = await inWorkbook((context) => readCells(context, wanted));
+    const read = await inWorkbook(async (context) =>
+      (await this.hasSameSheets(context)) ? readCells(context, wanted) : undefined,
+    );
+    if (read === undefined) return false;
     await this.checker.recheck(read, slices(progress, what));
     return true;
+  }
+
+  /** Not every host tells of a sheet that was renamed or moved. */
+  private async hasSameSheets(context: Excel.RequestContext): Promise<boolean> {
+    const { worksheets } = context.workbook;
+    worksheets.load("items/name");
+    await context.sync();
+    const names = worksheets.items.map(({ name }) => name).filter((name) => !isOurOwn(name));
+    const { sheets } = this.survey;
+    return names.length === sheets.length && sheets.every(({ name }, i) => name === names[i]);
   }
 }

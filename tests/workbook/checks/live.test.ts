@@ -1,4 +1,4 @@
-import { beforeAll, beforeEach, expect, test } from "vitest";
+import { beforeAll, beforeEach, expect, test, vi } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import type { CheckState } from "../../../src/workbook/checks/live-checks";
 import { LiveChecks } from "../../../src/workbook/checks/live-checks";
@@ -78,6 +78,30 @@ test("a sheet that is renamed is found by its new name", async () => {
   bench.setCell("Lawns of May", "F2", "70");
   expect(foundIn(await after)).toEqual(["Lawns of May F2"]);
   await live.stop();
+});
+
+test("where a host does not tell of a new name, the next edit finds it, in whatever sheet", async () => {
+  const { requirements } = Office.context;
+  const has = requirements.isSetSupported.bind(requirements);
+  const supported = vi
+    .spyOn(requirements, "isSetSupported")
+    .mockImplementation((name: string, version) => String(version) !== "1.17" && has(name, version));
+  const { live, told, next } = follow();
+  try {
+    bench.setCell("Lawns", "F2", "600");
+    await live.start();
+    expect(foundIn(told.at(-1))).toEqual(["Lawns F2"]);
+    await Excel.run(async (context) => {
+      context.workbook.worksheets.getItem("Lawns").name = "Lawns of May";
+      await context.sync();
+    });
+    const after = next();
+    bench.setCell("Label", "A30", "a note");
+    expect(foundIn(await after)).toEqual(["Lawns of May F2"]);
+  } finally {
+    await live.stop();
+    supported.mockRestore();
+  }
 });
 
 test("a check that is stopped says so, and begins anew when asked", async () => {
