@@ -280,7 +280,11 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
               a.mayBeBlank,
             ),
     wholeUp: (a) => call("ROUNDUP", `ROUND(${a.text},${wholeUpDecimals})`, "0"),
-    sum: (ranges) => call("SUM", ...ranges.map(({ text }) => text)),
+    sum: (ranges) => {
+      const given = ranges.map(({ text }) => text).filter((text) => text !== "");
+      // The sum of nothing is no formula.
+      return given.length === 0 ? literal(0) : call("SUM", ...given);
+    },
     cell: (range, row, column, standIn) => {
       const extent = extentOfTable(range);
       const single = extent?.rows === 1 && extent.columns === 1;
@@ -588,11 +592,19 @@ function writtenOut(parameter: Parameter, argument: NativeArgument): unknown {
 }
 
 /** Whether it is written in the formula itself that there is nothing to cover. */
-const leavesNothing = ({ blank }: NumberParameter, { text, literal: value }: NativeArgument): boolean =>
-  blank === "nothing to cover" && (text === "" || value === 0);
+function leavesNothing(parameter: Parameter, argument: NativeArgument): boolean {
+  if (parameter.blank !== "nothing to cover") return false;
+  if (argument.text === "" || argument.literal === 0) return true;
+  const written = writtenOut(parameter, argument);
+  return Array.isArray(written) && flat(written as number[][]).every((cell) => cell === 0);
+}
 
-/** Whether a range of this shape can hold what is measured in order. */
+/** Whether a range of this shape can hold what is measured in order, or what is one value. */
 function mayFit(parameter: Parameter, argument: NativeArgument): boolean {
+  if (parameter.takes === "number" || parameter.takes === "text") {
+    const { rows, columns } = extentOfTable(table(argument)) ?? { rows: 1, columns: 1 };
+    return rows === 1 && columns === 1;
+  }
   if (parameter.takes !== "range") return true;
   const { columns, series, leastRows = 1 } = parameter;
   const extent = extentOfTable(table(argument));
@@ -766,9 +778,7 @@ function formulaText(
   const { parameters } = definition;
   const argument = (i: number): NativeArgument => given[i] ?? leftOut;
   if (refusedForGood(parameters, given)) return call("NA");
-  if (
-    parameters.some((parameter, i) => parameter.takes === "number" && leavesNothing(parameter, argument(i)))
-  ) {
+  if (parameters.some((parameter, i) => leavesNothing(parameter, argument(i)))) {
     return literal(0);
   }
   if (!parameters.every((parameter, i) => mayFit(parameter, argument(i)))) {

@@ -2,10 +2,12 @@
  * The third reading of a formula: the working, as an estimator would write it on the back of the tag. One named
  * result a line, quantities with their units, rounded for reading only and never in the sum.
  */
-import { checkArguments, coversNothing } from "./arguments";
+import { asHandedOver, checkArguments, coversNothing } from "./arguments";
 import { anyCalculator, spilledCells } from "./calculate";
+import { innerFunction, rowArguments } from "./columns";
 import type {
   Algebra,
+  EachRow,
   Formula,
   Result,
   Spilled,
@@ -17,7 +19,7 @@ import type {
 import { unitsPosition } from "./formula";
 import { flat, mapValues } from "./lists";
 import { numbers } from "./numbers";
-import type { Matrix, Parameter, ParameterValue } from "./parameters";
+import type { Matrix, Parameter, ParameterValue, RawMatrix } from "./parameters";
 import { Refusal } from "./refusal";
 import type { Factor, Kind, UnitSystem } from "./units";
 import { unitText } from "./units";
@@ -274,6 +276,24 @@ function spillAnswer(cells: Spilled, say: (at: SpillPlace) => string): string {
   return flat(spilledCells({ rows, columns }, say)).join(", ");
 }
 
+/** One row: the last line of its function's working; nothing where that refuses. */
+function rowLine(
+  definition: EachRow,
+  given: readonly ParameterValue[],
+  { row }: SpillPlace,
+): Partial<WorkingLine> {
+  const [name, columns] = given as readonly [string, readonly RawMatrix[]];
+  const inner = innerFunction(definition, name);
+  try {
+    const { lines } = workingOf(inner, asHandedOver(inner.parameters, rowArguments(inner, columns, row)));
+    const last = lines[lines.length - 1];
+    return last === undefined ? {} : { sum: last.sum, gives: last.gives };
+  } catch (refusal) {
+    if (refusal instanceof Refusal) return {};
+    throw refusal;
+  }
+}
+
 function workingOfSpill(definition: WorksheetFunction, raw: readonly unknown[]): Working {
   const cells = anyCalculator(definition)(...raw) as Spilled;
   const given = checkArguments(definition.parameters, raw);
@@ -294,7 +314,8 @@ function workingOfSpill(definition: WorksheetFunction, raw: readonly unknown[]):
   const lines = spilledCells(shape, (at): readonly WorkingLine[] => {
     if (at.row * shape.columns + at.column >= mostCells) return [];
     if (definition.form !== "spilled formula") {
-      return [{ name: `row ${at.row + 1}`, sum: "", gives: say(at) }];
+      const line = { name: `row ${at.row + 1}`, sum: "", gives: say(at) };
+      return [definition.form === "each row" ? { ...line, ...rowLine(definition, given, at) } : line];
     }
     if (definition.cellName(at) === "") return [];
     const { kind, counted } = columnOf(at.column);

@@ -8,7 +8,10 @@ import { functionNamed, namespace } from "../engine/catalogue";
 import type { Spilled, WorksheetFunction } from "../engine/formula";
 import { givesOneValue, resultBounds, whyNoFormula } from "../engine/formula";
 import type { NativeArgument, NativeText } from "../engine/native";
-import { binding, leftOut, nativeCell, nativeForm } from "../engine/native";
+import { binding, leftOut, nativeCell, nativeForm, NoNativeForm } from "../engine/native";
+import type { Parameter } from "../engine/parameters";
+import { isRepeating } from "../engine/parameters";
+import { argumentSort } from "./argument-sort";
 import { blockFilledBy } from "./filled-part";
 
 export interface Call {
@@ -201,6 +204,42 @@ const numberPatterns: readonly (readonly [pattern: RegExp, value: (text: string)
   [/^(true|false)$/i, () => Number.NaN],
 ];
 
+/** The parameters of a call, those of the function that goes down the rows in the place of what EACH_ROW says of them. */
+export function parametersOf({ definition, given }: Call): readonly Parameter[] {
+  if (definition?.form !== "each row") return definition?.parameters ?? [];
+  const name = String(literalOf(given[0] ?? "")).toUpperCase();
+  const inner = definition.functions.find(({ id }) => id === name.split(".").pop());
+  return inner === undefined
+    ? definition.parameters
+    : [...definition.parameters.slice(0, 1), ...inner.parameters];
+}
+
+/** What an argument is for, counted from 0; the last parameter may take all that follow. */
+export function parameterAt(call: Call, position: number): Parameter | undefined {
+  const parameters = parametersOf(call);
+  const last = parameters[parameters.length - 1];
+  return parameters[position] ?? (last !== undefined && isRepeating(last) ? last : undefined);
+}
+
+const takesCells = (parameter: Parameter | undefined): boolean =>
+  parameter !== undefined && parameter.takes !== "number" && parameter.takes !== "text";
+
+/** Figures in order and corners are asked for one by one. */
+const needsCells = (parameter: Parameter | undefined): boolean =>
+  parameter?.takes === "range" && (parameter.columns !== undefined || parameter.series === true);
+
+/** Refuses an argument that no native formula could point into; an array written out is none of these. */
+function refuseArray(call: Call, text: string, position: number): void {
+  const parameter = parameterAt(call, position);
+  // Down the rows of EACH_ROW an argument of any kind may be a column.
+  if (call.definition?.form !== "each row" && !takesCells(parameter)) return;
+  const sort = argumentSort(text);
+  if (sort === "cells" || (sort === "one value" && !needsCells(parameter))) return;
+  throw new NoNativeForm(
+    `${text} is worked out inside ${call.name} and stands in no cells that a native formula could point to: put it into cells of its own and give ${call.name} their range.`,
+  );
+}
+
 /** A number or text written out in a formula, or undefined for anything else. */
 export function literalOf(text: string): number | string | undefined {
   const number = numberPatterns.find(([pattern]) => pattern.test(text));
@@ -294,6 +333,7 @@ class Rewriter {
       this.inputs.push({ call, position, reference: text });
       return { text, binding: binding.whole };
     }
+    if (!/^\{[^]*\}$/.test(text)) refuseArray(call, text, position);
     const rewritten = this.rewrite(text);
     const table = /^\{.*\}$/s.test(rewritten);
     const [whole] = callsAmong(text, placed(text));

@@ -1,7 +1,7 @@
 /** What stands behind a cell that holds our functions: values, working, native formula. */
 import { attempt } from "./attempt";
 import { loadCalculated } from "./calculated";
-import { isReference, callsIn, mayHoldCalls, rewriteNatively } from "./calls";
+import { callsIn, isReference, mayHoldCalls, parameterAt, parametersOf, rewriteNatively } from "./calls";
 import type { Call, Surroundings } from "./calls";
 import type { Value } from "./evaluate";
 import { answerOf, arrangedFor, evaluate, NotFollowed, referencesIn, spillOf } from "./evaluate";
@@ -31,7 +31,13 @@ export type Outcome =
     }
   | { readonly kind: "refusal"; readonly argument: string; readonly sentence: string };
 
-export type NativeReading = { readonly text: string } | { readonly why: string };
+export type NativeReading =
+  | {
+      readonly text: string;
+      /** What it does not do, or does instead; empty for one that is its function's equal. */
+      readonly told: readonly string[];
+    }
+  | { readonly why: string };
 
 export interface ExplainedCall {
   readonly definition: WorksheetFunction;
@@ -108,7 +114,10 @@ function outcomeOf(definition: WorksheetFunction, given: readonly Value[]): Outc
 }
 
 const nativeReading = (formula: string, surroundings: Surroundings): NativeReading =>
-  attempt(() => ({ text: rewriteNatively(formula, surroundings).text }));
+  attempt(() => {
+    const { text, told } = rewriteNatively(formula, surroundings);
+    return { text, told: [...new Set(told.map(({ sentence }) => sentence))] };
+  });
 
 function explainedCall(
   call: Call,
@@ -117,10 +126,6 @@ function explainedCall(
 ): ExplainedCall[] {
   const { definition } = call;
   if (definition === undefined) return [];
-  const { parameters } = definition;
-  const last = parameters[parameters.length - 1];
-  const parameterAt = (i: number): Parameter | undefined =>
-    parameters[i] ?? (last?.takes === "repeating" ? last : undefined);
   const values: { value: Value; trouble?: string }[] = call.given.map((text) => {
     try {
       return { value: evaluate(text, lookup) };
@@ -131,19 +136,20 @@ function explainedCall(
     }
   });
   const unknown = values.findIndex(({ trouble }) => trouble !== undefined);
-  const shown = Array.from({ length: Math.max(parameters.length, call.given.length) }, (_, i) => i).flatMap(
-    (i) => {
-      const parameter = parameterAt(i);
-      return parameter === undefined
-        ? []
-        : [{ parameter, text: call.given[i] ?? "", value: values[i]?.trouble ?? values[i]?.value ?? null }];
-    },
-  );
+  const shown = Array.from(
+    { length: Math.max(parametersOf(call).length, call.given.length) },
+    (_, i) => i,
+  ).flatMap((i) => {
+    const parameter = parameterAt(call, i);
+    return parameter === undefined
+      ? []
+      : [{ parameter, text: call.given[i] ?? "", value: values[i]?.trouble ?? values[i]?.value ?? null }];
+  });
   const outcome: Outcome =
     unknown >= 0
       ? {
           kind: "refusal",
-          argument: parameterAt(unknown)?.id ?? "",
+          argument: parameterAt(call, unknown)?.id ?? "",
           sentence: `${call.given[unknown] ?? ""}: ${values[unknown]?.trouble ?? ""}.`,
         }
       : outcomeOf(

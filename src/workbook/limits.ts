@@ -5,6 +5,7 @@
 import type { Limits, Parameter } from "../engine/parameters";
 import { limitText, parameterSentence } from "../engine/parameters";
 import { limitConditions } from "../engine/native";
+import { parameterAt } from "./calls";
 import type { LimitedInput, Surroundings } from "./calls";
 import type { Pieces } from "./progress";
 import { atOnce } from "./progress";
@@ -20,12 +21,6 @@ export interface WantedLimit extends Place {
 
 const limited = (parameter: Parameter): boolean =>
   parameter.takes === "text" ? parameter.choices !== undefined : limitText(parameter) !== "";
-
-const parameterOf = ({ call, position }: LimitedInput): Parameter | undefined => {
-  const parameters = call.definition?.parameters ?? [];
-  const last = parameters[parameters.length - 1];
-  return parameters[position] ?? (last?.takes === "repeating" ? last : undefined);
-};
 
 interface Column {
   readonly sheet: string;
@@ -64,7 +59,7 @@ export function* findingLimits(
   const columns = new Map<string, Column>();
   for (const [i, { home, input }] of inputs.entries()) {
     if (i % inputsAtATime === 0) yield i / inputs.length;
-    const parameter = parameterOf(input);
+    const parameter = parameterAt(input.call, input.position);
     const place = placeOf(input.reference, home);
     const block = place === undefined ? undefined : blockOf(place.address);
     if (parameter === undefined || place === undefined || block === undefined || !limited(parameter))

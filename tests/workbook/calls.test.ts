@@ -1,6 +1,15 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { callsIn, isReference, literalOf, mayHoldCalls, rewriteNatively } from "../../src/workbook/calls";
+import {
+  callsIn,
+  isReference,
+  literalOf,
+  mayHoldCalls,
+  parameterAt,
+  rewriteNatively,
+  rewriteSpill,
+} from "../../src/workbook/calls";
+import { limitsOf } from "../../src/workbook/limits";
 import type { Surroundings } from "../../src/workbook/calls";
 
 /** A workbook in which the cells of column Z are worked out and every call without a native form is worth 5. */
@@ -8,6 +17,9 @@ const surroundings: Surroundings = {
   isComputed: (reference) => reference.startsWith("Z"),
   valueOf: () => 5,
   spillOf: () => [[5]],
+};
+const fail = (): never => {
+  throw new Error("no call found");
 };
 const native = (formula: string): string => rewriteNatively(formula, surroundings).text;
 
@@ -86,6 +98,45 @@ describe("rewriting", () => {
     const { text, inputs } = rewriteNatively("=SWARD.LABEL_DOSE(A1,Z1)", surroundings);
     expect(inputs.map(({ reference, position }) => [reference, position])).toEqual([["A1", 0]]);
     expect(text).toBe("=IF(A1=0,0,IF(Z1>0,A1*Z1/43560,NA()))");
+  });
+
+  test("what goes down the rows is watched by the limits of the function that it is for", () => {
+    const { inputs, cells } = rewriteSpill(
+      callsIn('=SWARD.EACH_ROW("SWARD.LABEL_DOSE",A1:A2,B1:B2)')[0] ?? fail(),
+      { ...surroundings, spillOf: () => [[5], [5]] },
+    );
+    expect(cells).toEqual([["=A1*B1/43560"], ["=A2*B2/43560"]]);
+    expect(
+      limitsOf(
+        inputs.map((input) => ({ home: "Site", input })),
+        () => surroundings,
+      ),
+    ).toMatchObject([
+      { sheet: "Site", address: "A1:A2", parameter: { id: "area", least: 0 } },
+      { sheet: "Site", address: "B1:B2", parameter: { id: "label_rate", above: 0 } },
+    ]);
+  });
+
+  test("and by a guard in the formula where it is worked out", () => {
+    const { cells } = rewriteSpill(callsIn('=SWARD.EACH_ROW("MARGIN_PRICE",A1:A2,Z1:Z2)')[0] ?? fail(), {
+      ...surroundings,
+      isComputed: (one) => one.startsWith("Z"),
+      spillOf: () => [[5], [5]],
+    });
+    expect(cells[1]).toEqual(["=IF(A2=0,0,IF(AND(Z2>0,Z2<1),A2/(1-Z2),NA()))"]);
+  });
+
+  test("every repeated argument is watched, and a season with nothing given yet is the limit itself", () => {
+    const { text, inputs } = rewriteNatively(
+      "=SWARD.SEASON_ROOM(90)-SWARD.SEASON_ROOM(A1,,B1,C1:C3)",
+      surroundings,
+    );
+    expect(text).toBe("=90-(A1-SUM(B1,C1:C3))");
+    expect(inputs.map(({ call, position }) => parameterAt(call, position)?.id)).toEqual([
+      "season_limit",
+      "applied",
+      "applied",
+    ]);
   });
 
   test("a formula without a call of ours is returned letter by letter", () => {

@@ -35,7 +35,39 @@ describe("this cell", () => {
       ["bag_volume", "3", 3],
       ["screen_loss", "C1", 0.2],
     ]);
-    expect(cell.native).toEqual({ text: "=ROUNDUP(ROUND(A1*B1/12/(3*(1-C1)),9),0)" });
+    expect(cell.native).toEqual({ text: "=ROUNDUP(ROUND(A1*B1/12/(3*(1-C1)),9),0)", told: [] });
+  });
+
+  test("a function down the rows shows every argument under the name that the function gives it, and each row's sum", async () => {
+    const cell = await explain(
+      { A1: "4000", A2: "2500", B1: "0.85", B2: "0.8", C1: '=SWARD.EACH_ROW("SEED_WEIGHT",A1:A2,7,B1:B2)' },
+      "C1",
+    );
+    const [call] = cell.calls;
+    expect(call?.arguments.map(({ parameter, text }) => [parameter.id, text])).toEqual([
+      ["function", '"SEED_WEIGHT"'],
+      ["area", "A1:A2"],
+      ["rate", "7"],
+      ["pure_live_seed", "B1:B2"],
+      ["units", ""],
+    ]);
+    expect(call?.outcome).toMatchObject({
+      working: {
+        lines: [
+          { name: "row 1", gives: "32.94 lb" },
+          { name: "row 2", gives: "21.88 lb" },
+        ],
+      },
+    });
+    expect(JSON.stringify(call?.outcome)).toContain("÷ 85 %");
+  });
+
+  test("the native formula of a measured outline says how near it is and what it does not check", async () => {
+    const points = { A1: "42", B1: "-93", A2: "42", B2: "-92.9997", A3: "42.0003", B3: "-92.9997" };
+    const cell = await explain({ ...points, D1: "=SWARD.GEO_AREA(A1:B3)" }, "D1");
+    expect(cell.native).toMatchObject({
+      told: [expect.stringContaining("cross itself"), expect.stringContaining("2 millionths")],
+    });
   });
 
   test("nested calls in a larger formula are each explained", async () => {

@@ -180,16 +180,12 @@ function cautionsOf({ calls }: ExplainedCell) {
   return [...new Set(found)].map((caution) => cautionView(caution));
 }
 
-function nativeView({ native, calls }: ExplainedCell) {
+function nativeView({ native }: ExplainedCell) {
   if (native === null) return nothing;
   if ("why" in native) return html`<p class="quiet">${`No native formula: ${capitalised(native.why)}`}</p>`;
-  const unchecked = [...new Set(calls.flatMap(({ definition }) => definition.unchecked ?? []))];
   return html`
     <h3>The same as a native formula</h3>
-    <p class="quiet">
-      It works without the
-      add-in.${unchecked.length === 0 ? nothing : ` It does not check ${unchecked.join(", nor ")}.`}
-    </p>
+    <p class="quiet">${["It works without the add-in.", ...native.told].join(" ")}</p>
     ${copyView(native.text, "native formula")}
   `;
 }
