@@ -35,7 +35,8 @@ export type Pause = (done: number, total: number) => Promise<void>;
 /** So long a slice of the work is not felt at the sheet, in milliseconds. */
 const sliceTime = 12;
 
-const nextTurn = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 0));
+/** Gives way between two pieces of work, each of them short enough by itself. */
+export const giveWay = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 0));
 
 /** Work in slices: each pause tells how far it is, and lets a stop come through. */
 export function slices(progress: Progress, what: string): Pause {
@@ -43,7 +44,7 @@ export function slices(progress: Progress, what: string): Pause {
   return async (done, total) => {
     if (performance.now() - begun < sliceTime) return;
     pass(progress, done, total, what);
-    await nextTurn();
+    await giveWay();
     begun = performance.now();
   };
 }

@@ -7,7 +7,7 @@ import type { ReadBlock, Wanted, Written } from "./blocks";
 import { blockFor, rangeOf, readBlocks, sendBlocks } from "./blocks";
 import { beyondLimits } from "./formula-limits";
 import type { Progress } from "./progress";
-import { untold } from "./progress";
+import { giveWay, untold } from "./progress";
 import type { Block } from "./reference";
 import { cellAddress } from "./reference";
 import { patiently } from "./session";
@@ -408,6 +408,7 @@ export async function writeAndLook(
       progress,
     );
     const now = await readBlocks(context, wanted);
+    await giveWay();
     stretches.forEach((stretch, i) => {
       const { written, beside } = stretch.differences(now[i] ?? { formulas: [], values: [], formats: [] });
       if (written.length + beside.length > 0)

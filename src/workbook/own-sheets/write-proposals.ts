@@ -1,5 +1,6 @@
 /** Reads the table round the selection and writes the columns that were agreed to. */
 import type { UnitSystem } from "../../engine/units";
+import { giveWay } from "../progress";
 import { blockOf, cellAddress } from "../reference";
 import { localAddress } from "../selection";
 import { inWorkbook } from "../session";
@@ -67,11 +68,14 @@ const changed = "The table has changed since it was read: read it again, then wr
 export const writeProposals = (agreed: Agreed): Promise<WrittenColumns> =>
   inWorkbook(async (context) => {
     const table = asShown(agreed.table, await readSheets(context));
+    await giveWay();
     const proposals = agreedProposals({ ...agreed, table });
+    await giveWay();
     if (proposals.length === 0 || proposals.length !== agreed.functions.length) {
       throw new WorkbookTrouble(changed);
     }
     const content = columnsToWrite(proposals, table);
+    await giveWay();
     const left = freeColumns(table, proposals.length);
     const bottom = table.headingRow + content.length - 1;
     const address = `${cellAddress(table.headingRow, left)}:${cellAddress(bottom, left + proposals.length - 1)}`;
