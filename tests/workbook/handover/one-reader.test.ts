@@ -3,6 +3,7 @@ import type { JobInput } from "../../../src/workbook/bid/job";
 import { sampleProperty } from "../../../src/workbook/bid/sample-property";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { fileForReader } from "../../../src/workbook/handover/reader/one-reader";
+import { readerFile } from "../../../src/workbook/handover/reader/reader-file";
 import type { ReaderId } from "../../../src/workbook/handover/readers";
 import { pagesFor, readers, readerSheets, sheetsFor } from "../../../src/workbook/handover/readers";
 import type { Workbench } from "../../../src/workbench/node";
@@ -173,6 +174,41 @@ describe.each([
     expect(order[6]?.[12]).toBe(bench.value("Order", "M7"));
     expect(order[6]?.[9] ?? null).toBeNull();
   });
+});
+
+test("formulas that read nothing but the file stay, ours as ordinary ones, and give the same figures", async () => {
+  bench.reset();
+  await writeBid(
+    {
+      system: "us",
+      currency: "$",
+      property: "Larkfield House",
+      sample: true,
+      job: withTellingCosts(sampleProperty.us),
+    },
+    unwatched,
+  );
+  const names = ["Site", "Outlines", "Quantities", "Crew"];
+  const { bytes, formulas } = await readerFile(
+    await bench.exportXlsx(),
+    { pages: names.map((sheet) => ({ sheet })), holds: "formulas", drawings: [] },
+    unwatched,
+  );
+  expect(formulas).toBeGreaterThan(100);
+  for (const [part, text] of everythingIn(bytes)) {
+    expect(/SWARD/i.test(text), part).toBe(false);
+    expect(/(Order|Materials)!/.test(text), part).toBe(false);
+  }
+  expect(told(bytes, secretsOf(names, ["Order", "Materials"]))).toEqual([]);
+  const cells = await recalculate(bytes);
+  for (const name of names)
+    for (const [row, line] of (cells.get(name) ?? []).entries())
+      for (const [column, value] of line.slice(0, 9).entries()) {
+        const address = `${String.fromCharCode(65 + column)}${row + 1}`;
+        const before = bench.value(name, address);
+        if (typeof value === "number" && typeof before === "number")
+          expect(value, `${name}!${address}`).toBeCloseTo(before, 6);
+      }
 });
 
 describe("a workbook that people have worked in", () => {
