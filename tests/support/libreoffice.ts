@@ -96,6 +96,43 @@ export async function edited(
   });
 }
 
+/** What a formula shows: its number, or only that it is a text or an error. */
+export type Shown = number | "text" | "error";
+
+/** What the formulas show, by `sheet!row,column` from 0. */
+export type ShownByFormulas = ReadonlyMap<string, Shown>;
+
+/** What every formula shows, and what else they show when one cell after another is typed into for a while. */
+export async function tried(
+  xlsx: Uint8Array,
+  inputs: readonly (readonly [sheet: string, address: string, typed: string])[],
+  options: RunOptions = {},
+): Promise<{ readonly all: ShownByFormulas; readonly changes: readonly ShownByFormulas[] }> {
+  return inFreshFolder(async (folder) => {
+    const [source = "", list = "", target = ""] = ["workbook.xlsx", "inputs.txt", "shown.txt"].map((name) =>
+      join(folder, name),
+    );
+    await writeFile(source, xlsx);
+    await writeFile(list, inputs.map((input) => input.join("\t")).join("\n"));
+    const [from, what, to] = [source, list, target].map((path) => pathToFileURL(path).href);
+    await runOffice(folder, [`macro:///Standard.CellEditor.TryCells("${from}","${what}","${to}")`], options);
+    const rounds: Map<string, Shown>[] = [];
+    for (const line of new TextDecoder()
+      .decode(await readResult(target))
+      .split("\n")
+      .slice(0, -1)) {
+      const [sheet = "", row, column, kind, number] = line.split("\t");
+      if (row === undefined) rounds.push(new Map());
+      else {
+        const shown = kind === "n" ? Number(number) : kind === "t" ? "text" : "error";
+        rounds[rounds.length - 1]?.set(`${sheet}!${row},${column}`, shown);
+      }
+    }
+    const [all = new Map<string, Shown>(), ...changes] = rounds;
+    return { all, changes };
+  });
+}
+
 /** Calls in parallel must share neither files nor a profile: a second process on one profile hands over and exits. */
 async function inFreshFolder<T>(work: (folder: string) => Promise<T>): Promise<T> {
   const folder = await mkdtemp(join(tmpdir(), "swardsheet-office-"));

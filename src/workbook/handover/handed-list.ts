@@ -7,7 +7,7 @@ import { mayHoldCalls } from "../calls";
 import { referencesIn } from "../evaluate";
 import { blockOf, cellAddress, placeOf, qualified } from "../reference";
 import type { FilledCell, SheetCells } from "../sheets";
-import { cellsOf, filledCells, formulaCells } from "../sheets";
+import { cellsOf, filledCells, formulaCells, isFormula } from "../sheets";
 import { readCarrier } from "./carrier";
 import { freeSheetName } from "./free-name";
 import { placeKey } from "./place";
@@ -39,33 +39,40 @@ type Line = readonly [
   changed: string,
 ];
 
-/** Texts that a formula of the sheet reads: others are labels. */
-function textsRead(sheet: SheetCells): ReadonlySet<string> {
-  const references = new Set(formulaCells(sheet).flatMap(({ formula }) => referencesIn(formula)));
+/** Texts that formulas of the sheets read, by place: others are labels. */
+function textsRead(sheets: readonly SheetCells[]): ReadonlySet<string> {
+  const byName = new Map(sheets.map((sheet) => [sheet.name.toLowerCase(), sheet]));
   const read = new Set<string>();
-  for (const reference of references) {
-    const place = placeOf(reference, sheet.name);
-    const block =
-      place?.sheet.toLowerCase() === sheet.name.toLowerCase() ? blockOf(place.address) : undefined;
-    if (block === undefined) continue;
-    cellsOf(sheet, block).forEach((row, i) =>
-      row.forEach(({ value }, j) => {
-        if (typeof value === "string") read.add(cellAddress(block.top + i, block.left + j));
-      }),
-    );
+  for (const home of sheets) {
+    const references = new Set(formulaCells(home).flatMap(({ formula }) => referencesIn(formula)));
+    for (const reference of references) {
+      const place = placeOf(reference, home.name);
+      const sheet = place === undefined ? undefined : byName.get(place.sheet.toLowerCase());
+      const block = place === undefined ? undefined : blockOf(place.address);
+      if (sheet === undefined || block === undefined) continue;
+      cellsOf(sheet, block).forEach((cells, i) =>
+        cells.forEach(({ value }, j) => {
+          if (typeof value === "string")
+            read.add(placeKey({ sheet: sheet.name, row: block.top + i, column: block.left + j }));
+        }),
+      );
+    }
   }
   return read;
 }
 
 /** What was typed: figures, and such texts as formulas read. */
-function typedCells(sheet: SheetCells, filledByFormulas: ReadonlySet<string>): readonly FilledCell[] {
-  const read = textsRead(sheet);
-  return filledCells(sheet).filter(
-    ({ formula, value, address, row, column }) =>
-      !formula.startsWith("=") &&
-      !filledByFormulas.has(placeKey({ sheet: sheet.name, row, column })) &&
-      (typeof value !== "string" || read.has(address)),
-  );
+function typedCells(
+  sheet: SheetCells,
+  read: ReadonlySet<string>,
+  filledByFormulas: ReadonlySet<string>,
+): readonly FilledCell[] {
+  return filledCells(sheet).filter((cell) => {
+    const key = placeKey({ sheet: sheet.name, row: cell.row, column: cell.column });
+    return (
+      !isFormula(cell) && !filledByFormulas.has(key) && (typeof cell.value !== "string" || read.has(key))
+    );
+  });
 }
 
 function inputLine(sheet: string, { address, value }: FilledCell, i: number): Line {
@@ -94,8 +101,9 @@ function runsOf(conversions: readonly Conversion[]): readonly { sheet: string; a
 /** The lines of the list for sheets as they were just before they were handed over. */
 export function linesFor(sheets: readonly SheetCells[], conversions: readonly Conversion[]): readonly Line[] {
   const ours = new Set(conversions.map(placeKey));
+  const read = textsRead(sheets);
   const typed = sheets.flatMap((sheet) =>
-    typedCells(sheet, ours).map((cell) => ({ sheet: sheet.name, cell })),
+    typedCells(sheet, read, ours).map((cell) => ({ sheet: sheet.name, cell })),
   );
   return [
     ...typed.map(({ sheet, cell }, i) => inputLine(sheet, cell, firstRow + i)),
