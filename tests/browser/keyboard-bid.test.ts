@@ -169,10 +169,11 @@ async function writeEmptyBid(keys: Keyboard, property: string, isMetric = false)
 /** Brings an outline in from a map file: the file is chosen as a keyboard chooses one. */
 async function bringOutline(keys: Keyboard): Promise<void> {
   const { bench } = keys;
-  await keys.toPane("#outline-file");
-  const chooser = bench.page.waitForEvent("filechooser");
-  await keys.press("Space");
-  await (await chooser).setFiles({ name: "paddock.kml", mimeType: "text/xml", buffer: Buffer.from(mapFile) });
+  const ask = async () => {
+    await keys.toPane("#outline-file");
+    await keys.press("Space");
+  };
+  await keys.giveFile(ask, { name: "paddock.kml", mimeType: "text/xml", buffer: Buffer.from(mapFile) });
   await bench.pane.getByText("brought into the sheet Outlines").waitFor();
 }
 
@@ -332,9 +333,11 @@ test("the bid of an invented property, from an empty workbook, by keyboard alone
   const saved = bench.page.waitForEvent("download");
   await keys.pressButton("download");
   const file = await (await saved).path();
-  const chooser = bench.page.waitForEvent("filechooser");
-  await keys.pressButton("open");
-  await (await chooser).setFiles({ name: "ashgrove.xlsx", mimeType: "", buffer: readFileSync(file) });
+  await keys.giveFile(() => keys.pressButton("open"), {
+    name: "ashgrove.xlsx",
+    mimeType: "",
+    buffer: readFileSync(file),
+  });
   await bench.page.getByText("ashgrove.xlsx is open.").waitFor();
   const after = await everything(bench);
   for (const [name, grid] of Object.entries(before)) expect(after[name], name).toEqual(grid);

@@ -107,6 +107,20 @@ export class Keyboard {
     throw new Error(`No key leads to ${sheet}!${address}.`);
   }
 
+  /** Presses a key on what asks for a file, once more where nothing came of it, and gives the file. */
+  async giveFile(
+    ask: () => Promise<void>,
+    file: { name: string; mimeType: string; buffer: Buffer },
+  ): Promise<void> {
+    for (let i = 0; i < 3; i++) {
+      const came = this.page.waitForEvent("filechooser", { timeout: 4000 }).catch(() => undefined);
+      await ask();
+      const chooser = await came;
+      if (chooser !== undefined) return chooser.setFiles(file);
+    }
+    throw new Error("No key asks for a file.");
+  }
+
   /** Types into a cell and presses Enter. Between the first key and the next a page has the time to draw itself. */
   async type(sheet: string, address: string, text: string): Promise<void> {
     await this.goTo(sheet, address);
