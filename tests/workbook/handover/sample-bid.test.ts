@@ -6,6 +6,7 @@ import { bringBack, handOver, handOverWays, sheetStates } from "../../../src/wor
 import { mayHoldCalls } from "../../../src/workbook/calls";
 import { recalculateInIronCalc } from "../../support/ironcalc";
 import { edited, position, printedPages, recalculate } from "../../support/libreoffice";
+import { addValueNotes } from "../../../src/workbook/handover/value-notes";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 
 let bench: Workbench;
@@ -252,6 +253,19 @@ describe("what is not silently lost", () => {
       await context.sync();
     });
     await handOver(["Sheet1"], unwatched);
+    const why = {
+      sheet: "Sheet1",
+      formula: "",
+      note: "Series on the ellipsoid.",
+      isFrozen: true,
+      isWhole: true,
+    };
+    await Excel.run((context) =>
+      addValueNotes(context, [
+        { ...why, address: "B1" },
+        { ...why, address: "B3" },
+      ]),
+    );
     const handed = await notes();
     expect(Object.keys(handed)).toEqual(["Sheet1!B3", "Sheet1!B1"]);
     expect(handed["Sheet1!B1"]).toMatch(
