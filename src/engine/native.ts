@@ -50,6 +50,8 @@ export interface NativeText {
   readonly binding: number;
   /** Where the form is not the function's equal in everything: what it does instead, as a sentence. */
   readonly told?: string;
+  /** Set where what it works out instead is plainer, which its cell has to say. */
+  readonly isPlainer?: true;
 }
 
 interface Piece extends NativeText {
@@ -690,18 +692,18 @@ function cellByCellText(
   const own = ownForms[definition.id];
   if (own?.form !== "cell by cell") throw new NoNativeForm(`${definition.id} has no worksheet formula.`);
   const { parameters } = definition;
-  let told: string | undefined;
+  let known: Pick<NativeText, "told" | "isPlainer"> = {};
   const native = formulaText({ parameters, conversions: {} }, given, (_m, _factors, _terms, notes) => {
     notes.dividesByBlank = true;
-    const found = own.write(
+    const { text, ...others } = own.write(
       parameters.map((parameter, i) => writtenArgument(parameter, given[i] ?? leftOut, at)),
       at,
     );
-    told = found.told;
+    known = others;
     // The whole of it is one call of a function.
-    return piece(found.text, binding.whole);
+    return piece(text, binding.whole);
   });
-  return { ...native, ...(told === undefined ? {} : { told }) };
+  return { ...native, ...known };
 }
 
 /** An argument as it can be repeated anywhere in a formula. */

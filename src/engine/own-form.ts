@@ -10,14 +10,19 @@ export interface WrittenRange {
 }
 
 /** A form written for each cell of its own, from the arguments as text; a left-out one is undefined. */
+export interface CellForm {
+  readonly text: string;
+  /** What it does not do as the function does. */
+  readonly told?: string;
+  /** Set where it works out something plainer, which its cell has to say. */
+  readonly isPlainer?: true;
+}
+
 export interface CellByCell {
   readonly form: "cell by cell";
   /** What the form holds for and what it is beyond that, after "for". */
   readonly limits: string;
-  readonly write: (
-    given: readonly (string | WrittenRange | undefined)[],
-    at: SpillPlace,
-  ) => { readonly text: string; readonly told?: string };
+  readonly write: (given: readonly (string | WrittenRange | undefined)[], at: SpillPlace) => CellForm;
 }
 
 /** A form in the algebra that comes near the function, and is #N/A where it does not. */

@@ -191,6 +191,8 @@ export interface Rewritten {
 export interface Told {
   readonly call: Call;
   readonly sentence: string;
+  /** Whether the cell works out something plainer than the function, and has to say so itself. */
+  readonly isPlainer: boolean;
 }
 
 export const quoted = (text: string): string => `"${text.replaceAll('"', '""')}"`;
@@ -296,12 +298,13 @@ class Rewriter {
     return native;
   }
 
-  private tell(call: Call, { unchecked }: WorksheetFunction, { told }: NativeText): void {
-    const sentences = [unchecked === undefined ? undefined : `Not checked any more: ${unchecked}.`, told];
-    for (const sentence of sentences) {
+  private tell(call: Call, { unchecked }: WorksheetFunction, { told, isPlainer }: NativeText): void {
+    const add = (sentence: string | undefined, plainer: boolean): void => {
       const known = this.told.some((one) => one.call === call && one.sentence === sentence);
-      if (sentence !== undefined && !known) this.told.push({ call, sentence });
-    }
+      if (sentence !== undefined && !known) this.told.push({ call, sentence, isPlainer: plainer });
+    };
+    add(unchecked === undefined ? undefined : `Not checked any more: ${unchecked}.`, false);
+    add(told, isPlainer === true);
   }
 
   private argumentsOf(call: Call): readonly NativeArgument[] {

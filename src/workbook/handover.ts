@@ -129,6 +129,7 @@ export const handOver = (
     const convertible = plans.filter(({ stopped }) => stopped.length === 0);
     const conversions = convertible.flatMap((plan) => plan.conversions);
     const asValues = convertible.flatMap((plan) => plan.asValues);
+    const unchecked = convertible.flatMap((plan) => plan.unchecked);
 
     const wanted = limitsOf(
       convertible.flatMap(({ inputs }) => inputs),
@@ -149,9 +150,9 @@ export const handOver = (
         "Writing native formulas",
       );
       putBack = await putRight(context, change, conversions, sheets, progress);
-      const values = stillConverted(asValues, putBack);
-      change.onFailure(() => removeValueNotes(context, values));
-      await addValueNotes(context, values);
+      const told = [stillConverted(asValues, putBack), stillConverted(unchecked, putBack)] as const;
+      change.onFailure(() => removeValueNotes(context, told.flat()));
+      await addValueNotes(context, ...told);
     });
     const taken = new Set(putBack.flatMap(({ cells }) => cells).map(placeKey));
     const handed = conversions.filter((one) => !taken.has(placeKey(one)));
@@ -160,10 +161,7 @@ export const handOver = (
       converted: handed.length,
       asValues: stillConverted(asValues, putBack),
       limits: limits.length,
-      unchecked: stillConverted(
-        convertible.flatMap(({ unchecked }) => unchecked),
-        putBack,
-      ),
+      unchecked: stillConverted(unchecked, putBack),
       stopped: plans.flatMap(({ stopped }) => stopped),
       putBack: putBack.map(({ told }) => told),
       ...(list === undefined ? {} : { list }),

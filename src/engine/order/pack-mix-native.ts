@@ -201,7 +201,11 @@ export const packMixByFormula: CellByCell = {
         texts.sizes.length > mostSizes
           ? `More than ${mostSizes} sizes have no formula that tries every mix`
           : "A formula that tries every mix would be too long here, with the packs on a sheet of a long name";
-      return { text: priced(cheapestAlone(texts, place)), told: `${why}: handed over, ${oneSize}.` };
+      return {
+        text: priced(cheapestAlone(texts, place)),
+        told: `${why}: handed over, ${oneSize}.`,
+        isPlainer: true,
+      };
     }
     return {
       text: searched,

@@ -29,6 +29,8 @@ export interface Conversion extends CellPlace {
   readonly native: string | number;
   /** The value that the cell shows from now on, where nothing works it out any more. */
   readonly value?: string | number;
+  /** Set where the native form works out something plainer, and may well show another figure. */
+  readonly isPlainer?: true;
 }
 
 /** An input that a native formula takes on trust, with the sheet that the formula stands on. */
@@ -45,11 +47,17 @@ export interface ValueNote extends CellNote {
   readonly isWhole: boolean;
 }
 
+/** A call whose native form is not its equal in everything. */
+export interface UncheckedNote extends CellNote {
+  /** Whether it works out something plainer, which the cell says itself. */
+  readonly isPlainer: boolean;
+}
+
 export interface SheetPlan {
   readonly conversions: readonly Conversion[];
   readonly inputs: readonly PlannedInput[];
   readonly asValues: readonly ValueNote[];
-  readonly unchecked: readonly CellNote[];
+  readonly unchecked: readonly UncheckedNote[];
   readonly stopped: readonly CellNote[];
 }
 
@@ -75,7 +83,7 @@ interface Growing {
   readonly conversions: Conversion[];
   readonly inputs: PlannedInput[];
   readonly asValues: ValueNote[];
-  readonly unchecked: CellNote[];
+  readonly unchecked: UncheckedNote[];
   readonly stopped: CellNote[];
 }
 
@@ -227,14 +235,17 @@ export class NativePlan {
       .map((native, i) => this.beyond(this.cellOfSpill(cell, native, i === 0), native))
       .find((one) => one !== undefined);
     if (why !== undefined) return this.stop(cell, why);
+    const block = nothing();
     addBlock(
-      this.plan,
+      block,
       this.sheet,
       cell,
       rewritten.cells,
       (native) => native,
       (native, isAnchor) => this.cellOfSpill(cell, native, isAnchor),
     );
+    const isPlainer = rewritten.told.some((one) => one.isPlainer);
+    this.plan.conversions.push(...block.conversions.map((one) => (isPlainer ? { ...one, isPlainer } : one)));
     this.addFound(cell, rewritten, true);
   }
 
@@ -264,7 +275,7 @@ export class NativePlan {
         isWhole,
       })),
     );
-    plan.unchecked.push(...told.map(({ sentence }) => note(sentence)));
+    plan.unchecked.push(...told.map(({ sentence, isPlainer }) => ({ ...note(sentence), isPlainer })));
   }
 }
 

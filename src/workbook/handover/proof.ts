@@ -90,8 +90,10 @@ export function proofOf(
   const wrong = inGroups(conversions).flatMap((group): readonly (readonly [Group, CellNote])[] => {
     const different = group.find((one) => {
       const { value } = was.at(one);
+      const shows = is.at(one).value;
       const unknown = typeof value === "string" && value in unanswered;
-      return !lifeless.has(one) && !unknown && !sameValue(value, is.at(one).value);
+      const isRight = one.isPlainer === true ? isError(value) || !isError(shows) : sameValue(value, shows);
+      return !lifeless.has(one) && !unknown && !isRight;
     });
     if (different === undefined) return [];
     return [[group, said(group, was.at(different).value, is.at(different).value)]];

@@ -1,7 +1,7 @@
-/** Comments on cells that became their value because a function has no native form: whoever opens the sheet reads why. */
+/** Comments on cells that do not follow as their function did: whoever opens the sheet reads why. */
 import { qualified } from "../reference";
 import { localAddress } from "../selection";
-import type { CellNote, ValueNote } from "./plan";
+import type { CellNote, UncheckedNote, ValueNote } from "./plan";
 
 /** Whether the host can put a comment on a cell; where not, the report of the hand-over alone lists these cells. */
 const canComment = (): boolean => Office.context.requirements.isSetSupported("ExcelApi", "1.10");
@@ -10,6 +10,7 @@ const canComment = (): boolean => Office.context.requirements.isSetSupported("Ex
 const openings = {
   whole: "A value as of the hand-over: it does not follow changes.",
   part: "A part of this is a value as of the hand-over: that part does not follow changes.",
+  plainer: "This follows its inputs, though in a plainer way than the function.",
 } as const;
 
 const isOurs = (content: string): boolean => Object.values(openings).some((one) => content.startsWith(one));
@@ -37,12 +38,17 @@ async function commentsByCell(context: Excel.RequestContext): Promise<ReadonlyMa
 }
 
 /** One cell may hold several values: it gets one comment with every reason. */
-function textsByCell(values: readonly ValueNote[]): ReadonlyMap<string, readonly string[]> {
+function textsByCell(
+  values: readonly ValueNote[],
+  plainer: readonly UncheckedNote[],
+): ReadonlyMap<string, readonly string[]> {
   const cells = new Map<string, readonly string[]>();
-  for (const one of values) {
-    const texts = cells.get(qualified(one)) ?? [openings[one.isWhole ? "whole" : "part"]];
+  const add = (one: CellNote, opening: string): void => {
+    const texts = cells.get(qualified(one)) ?? [opening];
     if (!texts.includes(one.note)) cells.set(qualified(one), [...texts, one.note]);
-  }
+  };
+  for (const one of values) add(one, openings[one.isWhole ? "whole" : "part"]);
+  for (const one of plainer) add(one, openings.plainer);
   return cells;
 }
 
@@ -50,11 +56,15 @@ function textsByCell(values: readonly ValueNote[]): ReadonlyMap<string, readonly
 export async function addValueNotes(
   context: Excel.RequestContext,
   values: readonly ValueNote[],
+  unchecked: readonly UncheckedNote[],
 ): Promise<void> {
-  const frozen = values.filter(({ isFrozen }) => isFrozen);
-  if (frozen.length === 0 || !canComment()) return;
+  const texts = textsByCell(
+    values.filter(({ isFrozen }) => isFrozen),
+    unchecked.filter(({ isPlainer }) => isPlainer),
+  );
+  if (texts.size === 0 || !canComment()) return;
   const present = await commentsByCell(context);
-  const wanted = [...textsByCell(frozen)].filter(([cell]) => !present.has(cell));
+  const wanted = [...texts].filter(([cell]) => !present.has(cell));
   const add = async (cells: typeof wanted): Promise<void> => {
     for (const [cell, texts] of cells) context.workbook.comments.add(cell, texts.join(" "));
     await context.sync();

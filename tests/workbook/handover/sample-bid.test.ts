@@ -6,7 +6,6 @@ import { bringBack, handOver, handOverWays, sheetStates } from "../../../src/wor
 import { mayHoldCalls } from "../../../src/workbook/calls";
 import { recalculateInIronCalc } from "../../support/ironcalc";
 import { edited, position, printedPages, recalculate } from "../../support/libreoffice";
-import { addValueNotes } from "../../../src/workbook/handover/value-notes";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 
 let bench: Workbench;
@@ -224,19 +223,21 @@ describe("what is not silently lost", () => {
     expect(bench.formula("Sheet1", "A1")).toBe("=SWARD.EDITION()");
   });
 
-  test("a cell that became a value says so in a comment, which leaves with the value; what others wrote stays", async () => {
+  test("a cell that buys in a plainer way than its function says so in a comment, which leaves with it; what others wrote stays", async () => {
     bench.setCells("Sheet1", {
       A1: "52",
       A2: "50",
-      B1: "=SWARD.GEO_PERIMETER(D1:E3)",
+      F1: "=SWARD.PACK_MIX(A1,D1:D4,E1:E4)",
       B2: "=SWARD.PACKS(A1,A2)",
-      B3: "=SWARD.GEO_PERIMETER(D1:E3)",
-      D1: "48.1",
-      E1: "11.5",
-      D2: "48.1",
-      E2: "11.501",
-      D3: "48.101",
-      E3: "11.501",
+      G1: "=SWARD.PACK_MIX(A1,D1:D4,E1:E4)",
+      D1: "50",
+      E1: "86",
+      D2: "25",
+      E2: "47",
+      D3: "10",
+      E3: "21",
+      D4: "5",
+      E4: "12",
     });
     const notes = async (): Promise<Record<string, string>> =>
       Excel.run(async (context) => {
@@ -249,34 +250,21 @@ describe("what is not silently lost", () => {
         return Object.fromEntries(placed.map(({ comment, range }) => [range.address, comment.content]));
       });
     await Excel.run(async (context) => {
-      context.workbook.comments.add("Sheet1!B3", "Ask Jo.");
+      context.workbook.comments.add("Sheet1!G1", "Ask Jo.");
       await context.sync();
     });
     await handOver(["Sheet1"], unwatched);
-    const why = {
-      sheet: "Sheet1",
-      formula: "",
-      note: "Series on the ellipsoid.",
-      isFrozen: true,
-      isWhole: true,
-    };
-    await Excel.run((context) =>
-      addValueNotes(context, [
-        { ...why, address: "B1" },
-        { ...why, address: "B3" },
-      ]),
-    );
     const handed = await notes();
-    expect(Object.keys(handed)).toEqual(["Sheet1!B3", "Sheet1!B1"]);
-    expect(handed["Sheet1!B1"]).toMatch(
-      /^A value as of the hand-over: it does not follow changes\. .*ellipsoid/i,
+    expect(Object.keys(handed)).toEqual(["Sheet1!G1", "Sheet1!F1"]);
+    expect(handed["Sheet1!F1"]).toMatch(
+      /^This follows its inputs, though in a plainer way than the function\. More than 3 sizes/,
     );
-    expect(handed["Sheet1!B3"]).toBe("Ask Jo.");
+    expect(handed["Sheet1!G1"]).toBe("Ask Jo.");
     // LibreOffice reads them and saves them again.
     await bench.importXlsx(await edited(await bench.exportXlsx(), []));
     expect(await notes()).toEqual(handed);
     await bringBack(["Sheet1"], unwatched);
-    expect(await notes()).toEqual({ "Sheet1!B3": "Ask Jo." });
+    expect(await notes()).toEqual({ "Sheet1!G1": "Ask Jo." });
   });
 
   test("no comment says that a value does not follow changes where nothing could change it", async () => {

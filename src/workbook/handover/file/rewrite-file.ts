@@ -257,13 +257,13 @@ export async function rewriteFile(
   );
   const limits = addLimits(read, wanted);
   for (const { part, plan } of convertible) {
-    addNotes(
-      parts,
-      part,
-      plan.asValues
-        .filter(({ isFrozen }) => isFrozen)
-        .map(({ address, note }) => ({ address, text: staysText(note) })),
-    );
+    const frozen = plan.asValues.filter(({ isFrozen }) => isFrozen);
+    addNotes(parts, part, [
+      ...frozen.map(({ address, note }) => ({ address, text: staysText(note) })),
+      ...plan.unchecked
+        .filter(({ isPlainer }) => isPlainer)
+        .map(({ address, note }) => ({ address, text: note })),
+    ]);
   }
   const changed = read.filter(({ part }) => part.isChanged);
   for (const [i, { sheet, part }] of changed.entries()) {
