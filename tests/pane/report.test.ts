@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { groupNotes } from "../../src/pane/parts/group-notes";
+import { eachOnce, groupNotes } from "../../src/pane/parts/group-notes";
 import { Work } from "../../src/pane/parts/progress";
 
 const note = (sheet: string, address: string, text: string) => ({
@@ -22,6 +22,15 @@ describe("notes of a report", () => {
       ["Site", ["B2", "B3"]],
       ["Bid", ["B9"]],
     ]);
+  });
+});
+
+describe("a cell with a note twice", () => {
+  const twice = [note("Site", "B2", "crosses"), note("Site", "B2", "crosses"), note("Bid", "B2", "crosses")];
+
+  it("is told once, and counted once", () => {
+    expect(groupNotes(twice)[0]?.sheets.map(({ cells }) => cells.length)).toEqual([1, 1]);
+    expect(eachOnce([...twice, note("Bid", "B2", "value")])).toHaveLength(2);
   });
 });
 

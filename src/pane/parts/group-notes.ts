@@ -1,5 +1,6 @@
 /** Cells that share a note are told once, sheet by sheet: a bid has the same note on every row. */
 import type { CellNote } from "../../workbook/handover";
+import { qualified } from "../../workbook/reference";
 
 export interface NotedCells {
   readonly note: string;
@@ -15,5 +16,9 @@ function grouped<T>(all: readonly T[], key: (one: T) => string): readonly [strin
 export const groupNotes = (notes: readonly CellNote[]): readonly NotedCells[] =>
   grouped(notes, ({ note }) => note).map(([note, noted]) => ({
     note,
-    sheets: grouped(noted, ({ sheet }) => sheet).map(([name, cells]) => ({ name, cells })),
+    sheets: grouped(noted, ({ sheet }) => sheet).map(([name, cells]) => ({ name, cells: eachOnce(cells) })),
   }));
+
+/** A cell that calls two functions has one note of both, and is one cell. */
+export const eachOnce = (cells: readonly CellNote[]): readonly CellNote[] =>
+  grouped(cells, qualified).flatMap(([, [first]]) => (first === undefined ? [] : [first]));

@@ -2,7 +2,7 @@
 import { html, nothing } from "lit-html";
 import type { CellNote } from "../../workbook/handover";
 import { counted, countText } from "../words";
-import { groupNotes } from "./group-notes";
+import { eachOnce, groupNotes } from "./group-notes";
 
 /** More addresses than this help nobody; the count tells the rest. */
 const mostListed = 100;
@@ -32,7 +32,7 @@ export const notesView = (
     ? nothing
     : html`
         <details class="notes" ?open=${notes.length <= mostListed}>
-          <summary>${title} <span class="count">${counted(notes.length, "cell")}</span></summary>
+          <summary>${title} <span class="count">${counted(eachOnce(notes).length, "cell")}</span></summary>
           ${groupNotes(notes).map(
             ({ note, sheets }) => html`
               <p>${note}</p>

@@ -133,6 +133,9 @@ const copiedView = ({ file, toSave }: Delivered<FileCopy>) => html`
   ${notesView("Outside the cells, left as they were", file.left, "contents")}
 `;
 
+const limitsText = (limits: number): string =>
+  limits === 0 ? "" : `, ${counted(limits, "group")} of input cells given limits`;
+
 const copyMessage = (
   { converted, limits, stopped }: Delivered<FileCopy>["file"],
   toSave: FileToSave | undefined,
@@ -140,8 +143,8 @@ const copyMessage = (
   message(
     stopped.length === 0 ? "success" : "warning",
     html`
-      A copy is ${madeText(toSave)}: ${counted(converted, "cell")} converted in it,
-      ${counted(limits, "group")} of input cells given limits. This workbook is as it was.
+      A copy is ${madeText(toSave)}: ${counted(converted, "cell")} converted in it${limitsText(limits)}. This
+      workbook is as it was.
       ${
         stopped.length === 0
           ? nothing
@@ -162,14 +165,18 @@ const handedOverView = ({
   ${message(
     stopped.length + putBack.length === 0 ? "success" : "warning",
     html`
-      ${counted(converted, "cell")} converted, ${counted(limits, "group")} of input cells given limits.
+      ${counted(converted, "cell")} converted${limitsText(limits)}.
       ${list === undefined ? nothing : listView(list)}
       ${
         stopped.length === 0
           ? nothing
           : html`Sheets with a cell that cannot be converted were left as they were: see below.`
       }
-      To go back, use “Bring the functions back”: undo takes back only the last part of the work.
+      ${
+        list === undefined
+          ? nothing
+          : "To go back, use “Bring the functions back”: undo takes back only the last part of the work."
+      }
     `,
   )}
   ${notesView("Stopped the sheet", stopped)} ${notesView("Have their function still", putBack)}
