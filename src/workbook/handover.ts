@@ -31,7 +31,7 @@ import { handOverWays } from "./handover/ways";
 import type { WantedLimit } from "./limits";
 import { limitsOf, ourLimits, readValidations, removeLimits, writeLimits } from "./limits";
 import type { Progress } from "./progress";
-import { pass, slices } from "./progress";
+import { inSlices, pass, slices, untold } from "./progress";
 import { cellAddress, overlaps } from "./reference";
 import { inWorkbook, refuseProtected } from "./session";
 import type { SheetCells } from "./sheets";
@@ -182,9 +182,12 @@ async function listed(
   const handed = new Set(conversions.map(({ sheet }) => sheet));
   const sheet = handedListName(sheets.map(({ name }) => name));
   try {
-    const lines = linesFor(
-      sheets.filter(({ name }) => handed.has(name)),
-      conversions,
+    const lines = await inSlices(
+      linesFor(
+        sheets.filter(({ name }) => handed.has(name)),
+        conversions,
+      ),
+      slices(untold, "Listing what was typed"),
     );
     await writeHandedList(context, sheet, lines);
     return { sheet };

@@ -27,13 +27,19 @@ export const libraryWorkbooks = (): Readonly<Record<(typeof names)[number], Uint
     return Object.fromEntries(names.map((name) => [name, readFileSync(join(folder, name))])) as never;
   });
 
-/** The notes of a workbook as openpyxl reads them, by sheet and address. */
-export const notesByLibrary = (
-  xlsx: Uint8Array,
-): Readonly<Record<string, Readonly<Record<string, string>>>> =>
+type ByAddress<Value> = Readonly<Record<string, Readonly<Record<string, Value>>>>;
+
+const readByLibrary = <Value>(reader: string, xlsx: Uint8Array): ByAddress<Value> =>
   inFolder((folder) => {
     const file = join(folder, "workbook.xlsx");
     writeFileSync(file, xlsx);
-    const read = execFileSync(python, ["-W", "ignore", script("read-notes.py"), file], { encoding: "utf8" });
+    const read = execFileSync(python, ["-W", "ignore", script(reader), file], { encoding: "utf8" });
     return JSON.parse(read) as never;
   });
+
+/** The notes of a workbook as openpyxl reads them, by sheet and address. */
+export const notesByLibrary = (xlsx: Uint8Array): ByAddress<string> => readByLibrary("read-notes.py", xlsx);
+
+/** What the cells of a workbook hold as openpyxl reads them, by sheet and address. */
+export const cellsByLibrary = (xlsx: Uint8Array): ByAddress<string | number | boolean> =>
+  readByLibrary("read-cells.py", xlsx);

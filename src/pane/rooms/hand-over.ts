@@ -174,7 +174,7 @@ export class HandOverRoom implements Room {
 
   private async toOffice(way: HandOverWay, sheets: readonly string[], progress: Progress): Promise<Ended> {
     if (this.where === "here") return { handedOver: await handOver(sheets, progress, way) };
-    const options = { sheets, mode: way, withoutOurOwn: true } as const;
+    const options = { sheets, mode: way, withoutOurOwn: true, withList: true } as const;
     return { copied: await handOverCopy(options, progress) };
   }
 

@@ -6,12 +6,13 @@
 import { mayHoldCalls } from "../calls";
 import { referencesIn } from "../evaluate";
 import { blockOf, cellAddress, placeOf, qualified } from "../reference";
+import type { Pieces } from "../progress";
 import type { FilledCell, SheetCells } from "../sheets";
 import { cellsOf, filledCells, formulaCells, isFormula } from "../sheets";
 import { readCarrier } from "./carrier";
 import { freeSheetName } from "./free-name";
+import type { CellPlace } from "./place";
 import { placeKey } from "./place";
-import type { Conversion } from "./plan";
 import { sameContent } from "./same-content";
 
 export type ChangeKind = "input" | "formula" | "formula overwritten" | "emptied" | "row or sheet deleted";
@@ -28,23 +29,33 @@ const opening = "What the sheets held when they were handed over";
 const heads = ["Sheet", "Cell", "As handed over", "Now", ""] as const;
 const explained =
   "Anyone may read, change or delete this sheet: nothing else hangs on it, and the functions come back without it.";
-const firstRow = 3;
+/** What stands above the lines, row by row. */
+export const listHead: readonly (readonly string[])[] = [[opening], [explained], heads];
+const firstRow = listHead.length;
 const formulasOfOurs = "formulas, to be brought back";
 
-type Line = readonly [
-  sheet: string,
-  cell: string,
-  held: string | number | boolean,
-  now: string,
-  changed: string,
-];
+export type Held = string | number | boolean;
+
+/** A line of the list, and what its formulas show as long as nothing has changed. */
+export interface Line {
+  readonly cells: readonly [sheet: string, cell: string, held: Held, now: string, changed: string];
+  readonly shown: Held;
+}
+
+/** Formulas that are looked through at a time, in a few milliseconds. */
+const formulasAtATime = 100;
 
 /** Texts that formulas of the sheets read, by place: others are labels. */
-function textsRead(sheets: readonly SheetCells[]): ReadonlySet<string> {
+function* textsRead(sheets: readonly SheetCells[]): Pieces<ReadonlySet<string>> {
   const byName = new Map(sheets.map((sheet) => [sheet.name.toLowerCase(), sheet]));
   const read = new Set<string>();
   for (const home of sheets) {
-    const references = new Set(formulaCells(home).flatMap(({ formula }) => referencesIn(formula)));
+    const references = new Set<string>();
+    const cells = formulaCells(home);
+    for (const [i, { formula }] of cells.entries()) {
+      if (i % formulasAtATime === 0) yield i / cells.length;
+      for (const reference of referencesIn(formula)) references.add(reference);
+    }
     for (const reference of references) {
       const place = placeOf(reference, home.name);
       const sheet = place === undefined ? undefined : byName.get(place.sheet.toLowerCase());
@@ -78,12 +89,13 @@ function typedCells(
 function inputLine(sheet: string, { address, value }: FilledCell, i: number): Line {
   const [held, now] = [`C${i + 1}`, `D${i + 1}`];
   const changed = `=IF(ISERROR(${now}),"deleted",IF(EXACT(${held},${now}),"","changed"))`;
-  return [sheet, address, value ?? "", `=${qualified({ sheet, address })}`, changed];
+  const shown = value ?? "";
+  return { cells: [sheet, address, shown, `=${qualified({ sheet, address })}`, changed], shown };
 }
 
 /** Cells of ours one under another are one line: whatever stands among them later that is none of ours is a change. */
-function runsOf(conversions: readonly Conversion[]): readonly { sheet: string; address: string }[] {
-  const inColumns = [...conversions].sort(
+function runsOf(handed: readonly CellPlace[]): readonly { sheet: string; address: string; height: number }[] {
+  const inColumns = [...handed].sort(
     (a, b) => a.sheet.localeCompare(b.sheet) || a.column - b.column || a.row - b.row,
   );
   const runs: { sheet: string; column: number; top: number; bottom: number }[] = [];
@@ -94,30 +106,31 @@ function runsOf(conversions: readonly Conversion[]): readonly { sheet: string; a
   }
   return runs.map(({ sheet, column, top, bottom }) => {
     const [first, last] = [cellAddress(top, column), cellAddress(bottom, column)];
-    return { sheet, address: first === last ? first : `${first}:${last}` };
+    return { sheet, address: first === last ? first : `${first}:${last}`, height: bottom - top + 1 };
   });
 }
 
-/** The lines of the list for sheets as they were just before they were handed over. */
-export function linesFor(sheets: readonly SheetCells[], conversions: readonly Conversion[]): readonly Line[] {
-  const ours = new Set(conversions.map(placeKey));
-  const read = textsRead(sheets);
+/** The lines of the list for sheets as they were just before some of their cells were handed over. */
+export function* linesFor(
+  sheets: readonly SheetCells[],
+  handed: readonly CellPlace[],
+): Pieces<readonly Line[]> {
+  const ours = new Set(handed.map(placeKey));
+  const read = yield* textsRead(sheets);
   const typed = sheets.flatMap((sheet) =>
     typedCells(sheet, read, ours).map((cell) => ({ sheet: sheet.name, cell })),
   );
   return [
     ...typed.map(({ sheet, cell }, i) => inputLine(sheet, cell, firstRow + i)),
-    ...runsOf(conversions).map((run): Line => [
-      run.sheet,
-      run.address,
-      formulasOfOurs,
-      `=ROWS(${qualified(run)})`,
-      "",
-    ]),
+    ...runsOf(handed).map(({ height, ...run }): Line => ({
+      cells: [run.sheet, run.address, formulasOfOurs, `=ROWS(${qualified(run)})`, ""],
+      shown: height,
+    })),
   ];
 }
 
-const widths = [16, 12, 28, 16, 10];
+/** Of its columns, in characters. */
+export const listWidths = [16, 12, 28, 16, 10];
 const pointsPerCharacter = 5.6;
 
 /** Cells written in one batch. */
@@ -144,15 +157,15 @@ export async function writeHandedList(
   head.values = [[...heads]];
   head.format.font.bold = true;
   sheet.getRange("A1").format.font.bold = true;
-  widths.forEach((width, i) => (head.getColumn(i).format.columnWidth = width * pointsPerCharacter));
+  listWidths.forEach((width, i) => (head.getColumn(i).format.columnWidth = width * pointsPerCharacter));
   sheet.freezePanes.freezeRows(firstRow);
   for (let from = 0; from < lines.length; from += linesPerBatch) {
     const batch = lines.slice(from, from + linesPerBatch);
     const range = sheet.getRangeByIndexes(firstRow + from, 0, batch.length, heads.length);
-    range.numberFormat = batch.map(([, , held]) =>
+    range.numberFormat = batch.map(({ cells: [, , held] }) =>
       heads.map((_, i) => (i < 2 || (i === 2 && typeof held === "string") ? "@" : "General")),
     );
-    range.formulas = batch.map((line) => [...line]);
+    range.formulas = batch.map(({ cells }) => [...cells]);
     await context.sync();
   }
   await context.sync();

@@ -137,14 +137,14 @@ const limitsText = (limits: number): string =>
   limits === 0 ? "" : `, ${counted(limits, "group")} of input cells given limits`;
 
 const copyMessage = (
-  { converted, limits, stopped }: Delivered<FileCopy>["file"],
+  { converted, limits, stopped, list }: Delivered<FileCopy>["file"],
   toSave: FileToSave | undefined,
 ) =>
   message(
     stopped.length === 0 ? "success" : "warning",
     html`
-      A copy is ${madeText(toSave)}: ${counted(converted, "cell")} converted in it${limitsText(limits)}. This
-      workbook is as it was.
+      A copy is ${madeText(toSave)}: ${counted(converted, "cell")} converted in it${limitsText(limits)}.
+      ${list === undefined ? nothing : listView({ sheet: list })} This workbook is as it was.
       ${
         stopped.length === 0
           ? nothing

@@ -15,11 +15,13 @@ import { WorkbookTrouble } from "../../trouble";
 import type { CellNote, SheetPlan } from "../plan";
 import { isKeptText } from "../earlier/originals";
 import { planNative, planValues } from "../plan";
+import { linesFor } from "../handed-list";
 import { tooMuch } from "../too-much";
 import type { HandOverWay } from "../ways";
 import { handOverWays } from "../ways";
 import { addNotes } from "./cell-notes";
 import { FileKnowledge } from "./file-knowledge";
+import { addingList } from "./list-part";
 import { LooseFormulas, unreadable } from "./loose-formulas";
 import { PackageParts } from "./package-parts";
 import type { Settled, UnplannedCell } from "./settled";
@@ -37,6 +39,8 @@ export interface FileCopyOptions {
   readonly mode: HandOverWay | "values";
   /** Our own very hidden sheet is left out of the copy. */
   readonly withoutOurOwn?: boolean;
+  /** A sheet that lists what was typed is added where the cells carry their originals. */
+  readonly withList?: boolean;
 }
 
 export interface FileCopy {
@@ -51,6 +55,8 @@ export interface FileCopy {
   readonly stopped: readonly CellNote[];
   /** Formulas outside the cells that call our functions still: of names, formats, validations and charts. */
   readonly left: readonly CellNote[];
+  /** The sheet that lists what was typed. */
+  readonly list?: string;
 }
 
 /** Empties the texts that only our own sheet held; they keep their places, which cells count by. */
@@ -106,10 +112,14 @@ function dropSheet(parts: PackageParts, workbook: string, name: string): void {
   parts.remove(workbook, dropped.relation);
 }
 
-interface Planned extends Settled {
+interface ReadSheet {
   readonly sheet: FileSheet;
   readonly part: SheetPart;
+  readonly held: readonly FileCell[];
+  readonly cells: SheetCells;
 }
+
+interface Planned extends ReadSheet, Settled {}
 
 /** What a cell says of itself whose value nothing works out any more. */
 const staysText = (why: string): string =>
@@ -121,10 +131,11 @@ const cellsAtATime = 500;
 /** Rows of a sheet that are planned at a time. */
 const rowsAtATime = 20;
 
+const comesBack = (mode: FileCopyOptions["mode"]): boolean =>
+  mode !== "values" && handOverWays[mode].comesBack;
+
 const planOf = (mode: FileCopyOptions["mode"], cells: SheetCells, knowledge: FileKnowledge): SheetPlan =>
-  mode === "values"
-    ? planValues(cells, knowledge)
-    : planNative(cells, knowledge, handOverWays[mode].comesBack);
+  mode === "values" ? planValues(cells, knowledge) : planNative(cells, knowledge, comesBack(mode));
 
 /** A sheet's plan, made of few rows at a time. */
 async function planned(
@@ -146,13 +157,6 @@ async function planned(
     unchecked: plans.flatMap(({ unchecked }) => unchecked),
     stopped: plans.flatMap(({ stopped }) => stopped),
   };
-}
-
-interface ReadSheet {
-  readonly sheet: FileSheet;
-  readonly part: SheetPart;
-  readonly held: readonly FileCell[];
-  readonly cells: SheetCells;
 }
 
 async function readParts(
@@ -177,11 +181,12 @@ async function readParts(
 }
 
 async function plannedSheet(
-  { sheet, part, held, cells }: ReadSheet,
+  read: ReadSheet,
   knowledge: FileKnowledge,
   mode: FileCopyOptions["mode"],
   pause: Pause,
 ): Promise<Planned> {
+  const { sheet, held, cells } = read;
   const kept = async (why: (formula: string) => string | undefined): Promise<readonly UnplannedCell[]> => {
     const found: UnplannedCell[] = [];
     for (const [i, cell] of held.entries()) {
@@ -192,14 +197,14 @@ async function plannedSheet(
     return found;
   };
   const unplanned = await kept(tooMuch);
-  if (unplanned.length > 0) return { sheet, part, ...unsettled(sheet.name, unplanned) };
+  if (unplanned.length > 0) return { ...read, ...unsettled(sheet.name, unplanned) };
   try {
     const plan = await planned(cells, knowledge, mode, pause);
-    return { sheet, part, ...(await inSlices(settling(sheet.name, plan, held), pause)) };
+    return { ...read, ...(await inSlices(settling(sheet.name, plan, held), pause)) };
   } catch (error) {
     // Asked only now: reading every formula once more to be sure would cost as much as the plan.
     if (!(error instanceof SyntaxError)) throw error;
-    return { sheet, part, ...unsettled(sheet.name, await kept(unreadable)) };
+    return { ...read, ...unsettled(sheet.name, await kept(unreadable)) };
   }
 }
 
@@ -276,6 +281,8 @@ export async function rewriteFile(
     for (const { name } of sheets) if (isOurOwn(name)) dropSheet(parts, workbook, name);
     await emptyKeptStrings(parts, workbook, writing);
   }
+  const isListed = options.withList === true && comesBack(options.mode);
+  const list = isListed ? await listed(parts, workbook, convertible, progress) : undefined;
   return {
     bytes: await parts.close(writing),
     hasMacros: /macroEnabled/i.test(parts.contentTypeOf(workbook)),
@@ -285,7 +292,28 @@ export async function rewriteFile(
     limits,
     stopped: plans.flatMap(({ plan }) => plan.stopped),
     left: loose.left,
+    ...(list === undefined ? {} : { list }),
   };
+}
+
+/** Adds the list of what was typed into the sheets that are handed over, if any is. */
+async function listed(
+  parts: PackageParts,
+  workbook: string,
+  handed: readonly Planned[],
+  progress: Progress,
+): Promise<string | undefined> {
+  const pause = slices(progress, "Listing what was typed");
+  const converted = handed.filter(({ writes }) => writes.length > 0);
+  if (converted.length === 0) return undefined;
+  const lines = await inSlices(
+    linesFor(
+      converted.map(({ held, cells }) => withFilledCells(cells, held)),
+      converted.flatMap(({ sheet: { name }, writes }) => writes.map((write) => ({ ...write, sheet: name }))),
+    ),
+    pause,
+  );
+  return inSlices(addingList(parts, workbook, lines), pause);
 }
 
 /** Names, tables and charts of the sheets that are handed over. */

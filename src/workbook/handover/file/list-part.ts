@@ -1,0 +1,106 @@
+/** The list of what was typed, put into a file as a sheet behind the others. */
+import { isError } from "../../evaluate";
+import type { Pieces } from "../../progress";
+import { cellAddress } from "../../reference";
+import type { Held, Line } from "../handed-list";
+import { handedListName, listHead, listWidths } from "../handed-list";
+import type { PackageParts } from "./package-parts";
+import { freeName } from "./package-parts";
+import { sheetsOf } from "./workbook-part";
+import { appended, childrenNamed, escapeXml, spliced } from "./xml";
+
+const sheetType = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml";
+
+function plainCell(at: string, content: Held): string {
+  if (typeof content === "number") return `<c r="${at}"><v>${content}</v></c>`;
+  if (typeof content === "boolean") return `<c r="${at}" t="b"><v>${Number(content)}</v></c>`;
+  if (content === "") return "";
+  return isError(content)
+    ? `<c r="${at}" t="e"><v>${escapeXml(content)}</v></c>`
+    : `<c r="${at}" t="inlineStr"><is><t xml:space="preserve">${escapeXml(content)}</t></is></c>`;
+}
+
+function formulaCell(at: string, formula: string, shown: Held): string {
+  const type =
+    typeof shown === "number"
+      ? ""
+      : typeof shown === "boolean"
+        ? ' t="b"'
+        : isError(shown)
+          ? ' t="e"'
+          : ' t="str"';
+  const value = typeof shown === "boolean" ? String(Number(shown)) : escapeXml(String(shown));
+  return `<c r="${at}"${type}><f>${escapeXml(formula.replace(/^=/, ""))}</f><v>${value}</v></c>`;
+}
+
+function rowOf(line: Line, row: number): string {
+  const [sheet, cell, held, now, changed] = line.cells;
+  const at = (column: number): string => cellAddress(row, column);
+  const cells = [sheet, cell, held].map((content, column) => plainCell(at(column), content));
+  cells.push(formulaCell(at(3), now, line.shown));
+  if (changed !== "") cells.push(formulaCell(at(4), changed, ""));
+  return `<row r="${row + 1}">${cells.join("")}</row>`;
+}
+
+/** Lines that are written at a time, in a few milliseconds. */
+const linesAtATime = 500;
+
+function* sheetXml(namespace: string, lines: readonly Line[]): Pieces<string> {
+  const head = listHead.map((texts, row) => {
+    const cells = texts.map((text, column) => plainCell(cellAddress(row, column), text));
+    return `<row r="${row + 1}">${cells.join("")}</row>`;
+  });
+  const columns = listWidths.map(
+    (width, i) => `<col min="${i + 1}" max="${i + 1}" width="${width}" customWidth="1"/>`,
+  );
+  const rows: string[] = [];
+  for (const [i, line] of lines.entries()) {
+    if (i % linesAtATime === 0) yield i / lines.length;
+    rows.push(rowOf(line, head.length + i));
+  }
+  return (
+    `<?xml version="1.0" encoding="UTF-8" standalone="yes"?><worksheet xmlns="${escapeXml(namespace)}">` +
+    `<cols>${columns.join("")}</cols><sheetData>${[...head, ...rows].join("")}</sheetData></worksheet>`
+  );
+}
+
+/** How the file spells a sheet of its own, which depends on the edition of the standard and on who wrote it. */
+function spellingOf(workbook: string, xml: string) {
+  const all = childrenNamed(workbook, xml, "sheets", "sheet");
+  const [first] = all;
+  const id = Object.keys(first?.attributes ?? {}).find((name) => name.endsWith(":id")) ?? "r:id";
+  const declaredAs = `xmlns:${id.slice(0, -":id".length)}`;
+  const declared = first?.attributes[declaredAs];
+  const prefix = first?.prefix ?? "";
+  const root = first?.parent?.parent?.attributes ?? {};
+  return {
+    all: first?.parent,
+    tag: `${prefix}sheet`,
+    id,
+    declaration: declared === undefined ? "" : ` ${declaredAs}="${escapeXml(declared)}"`,
+    namespace: root[prefix === "" ? "xmlns" : `xmlns:${prefix.slice(0, -1)}`] ?? "",
+    nextNumber: Math.max(0, ...all.map(({ attributes }) => Number(attributes.sheetId ?? 0))) + 1,
+    names: all.map(({ attributes }) => attributes.name ?? ""),
+  };
+}
+
+/** Adds the list behind the other sheets and answers with its name. */
+export function* addingList(parts: PackageParts, workbook: string, lines: readonly Line[]): Pieces<string> {
+  const { all, tag, id, declaration, namespace, nextNumber, names } = spellingOf(
+    workbook,
+    parts.text(workbook),
+  );
+  const [beside] = sheetsOf(parts, workbook);
+  // A file that was read has a sheet.
+  if (all === undefined || beside === undefined) return "";
+  const name = handedListName(names);
+  const folder = beside.part.slice(0, beside.part.lastIndexOf("/") + 1);
+  const taken = new Set(parts.names.map((one) => one.toLowerCase()));
+  const part = freeName(taken, (number) => `${folder}sheet${number}.xml`.toLowerCase());
+  const text = yield* sheetXml(namespace, lines);
+  const relation = parts.add(part, text, sheetType, workbook, beside.relation.element.attributes.Type ?? "");
+  const entry = `<${tag} name="${escapeXml(name)}" sheetId="${nextNumber}"${declaration} ${id}="${relation}"/>`;
+  // Only the relations and the types were written since: the workbook's own part is as it was read.
+  parts.replace(workbook, spliced(parts.text(workbook), [appended(parts.text(workbook), all, entry)]));
+  return name;
+}
