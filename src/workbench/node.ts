@@ -63,12 +63,17 @@ async function start(options: WorkbenchOptions): Promise<Workbench> {
     newWorkbook(options.sheets),
   );
   const sets = harshness.manifestSets ? manifestSets(readFileSync(MANIFEST, "utf8")) : undefined;
-  const link = installHost(becomeWindow(), (text) => session.receive(text), sets);
+  const workbench = new Workbench(session, nodeXlsx);
+  const link = installHost(becomeWindow(), {
+    send: (text) => session.receive(text),
+    file: () => workbench.exportXlsx(),
+    sets,
+  });
   runLibrary();
   const realm = globalThis as unknown as LibraryGlobals;
   await realm.Office.onReady();
   realm.OfficeExtension.CommonUtility._doApiNotSupportedCheck = options.enforceRequirementSets ?? false;
-  return new Workbench(session, nodeXlsx);
+  return workbench;
 }
 
 function wished(asked: WorkbenchOptions["harshness"] = "kind"): Harshness {

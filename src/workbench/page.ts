@@ -45,15 +45,11 @@ function tell(sentence: string): void {
   byId("message").textContent = sentence;
 }
 
-const whatThisIs =
-  "A stand-in for Excel, to try the add-in with: it is the pane on the right (F6 goes there).";
-
 /** One line that says what this is and where to begin. */
 function tellWhereToBegin(isSample: boolean): void {
-  const begin = isSample
-    ? "An invented job is filled in: change a boxed cell on Site, such as the 4200 ft² of the back lawn, and the price on Bid follows."
-    : "To begin a bid of your own, choose Bid there; to add figures to a table of your own, choose Your sheets.";
-  byId("about").textContent = `${whatThisIs} ${begin}`;
+  byId("about").textContent = isSample
+    ? "A stand-in for Excel with an invented job: change a boxed cell on Site, such as the 4200 ft² of the back lawn, and the price on Bid follows. F6 goes to the add-in's pane."
+    : "A stand-in for Excel. F6 goes to the add-in's pane: choose Bid there for a bid of your own, or Your sheets to add figures to a table of your own.";
 }
 
 async function fetched(path: string): Promise<Response> {

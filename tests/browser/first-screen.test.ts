@@ -26,6 +26,14 @@ test("the workbench opens on the bid, says where to begin, and what it says is s
   const [line, grid] = await Promise.all([about.boundingBox(), page.locator("#spreadsheet").boundingBox()]);
   expect((line?.y ?? 0) + (line?.height ?? Infinity)).toBeLessThanOrEqual(grid?.y ?? 0);
 
+  // On a screen of the usual width it is one line.
+  await page.setViewportSize({ width: 1366, height: 768 });
+  expect(
+    await about.evaluate(
+      (it) => it.getBoundingClientRect().height / parseFloat(getComputedStyle(it).lineHeight),
+    ),
+  ).toBeLessThan(1.5);
+
   // Done as it says, by keyboard: 1,000 ft² more of the back lawn are 1,000 / 12 / 4 more cubic feet in bags of 2.4.
   const keys = new Keyboard(bench);
   await keys.toGrid();

@@ -78,6 +78,11 @@ export class OpenWorkbench {
     return this.page.evaluate(([name, at]) => window.workbench?.formula(name, at), [sheet, address] as const);
   }
 
+  /** In the hand-over room: the sheets themselves are to be converted, also where the host gives out its file. */
+  async handOverInPlace(): Promise<void> {
+    if (!isHarsh) await this.pane.locator("#where-here").click();
+  }
+
   /** Until the pane has asked the workbook nothing for a while. */
   async quiet(): Promise<void> {
     const asked = () => this.page.evaluate(() => window.workbench?.log.length ?? 0);

@@ -291,6 +291,7 @@ describe("the bid and the hand-over", () => {
 
     await pane.locator("#tab-hand-over").click();
     await has(pane.locator(".sheet"), "with our functions");
+    await workbench.handOverInPlace();
     await pane.locator("#hand-over").click();
     await has(pane.locator("#room-hand-over .message"), "converted");
     const native = await formulasOf(workbench, bidSheet);
@@ -311,6 +312,7 @@ describe("the bid and the hand-over", () => {
     await workbench.set({ A1: "4000", A2: "7", B1: "=SWARD.SEED_WEIGHT(A1,A2)" });
     await pane.locator("#tab-hand-over").click();
     await has(pane.locator(".sheet"), "1 cell with our functions");
+    await workbench.handOverInPlace();
     await pane.locator("#hand-over").click();
     await has(pane.locator("#room-hand-over .message"), "What was typed is listed on the sheet");
     expect(mayHoldCalls(await workbench.formula("B1"))).toBe(false);

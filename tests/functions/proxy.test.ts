@@ -33,7 +33,7 @@ beforeAll(async () => {
     create: (type) => (type === resultsObject ? receiver : inertObject(type)),
   });
   const bridge = new Bridge({ interpreter, send: (text) => setImmediate(() => link.deliver(text)) });
-  link = installHost(becomeWindow(), (text) => bridge.receive(text));
+  link = installHost(becomeWindow(), { send: (text) => bridge.receive(text) });
   runLibrary();
   await Office.onReady();
   vm.runInThisContext(builtFile("functions.js"));

@@ -19,6 +19,9 @@ const REQUIREMENT_SETS: RequirementSets = {
   RichApiRuntime: "1.2",
 };
 
+/** What a host that gives out its file has beside them. */
+const FILE_SETS: RequirementSets = { CompressedFile: "1.1" };
+
 export type RequirementSets = Readonly<Record<string, string>>;
 
 interface NativeBridge {
@@ -38,17 +41,63 @@ export interface HostLink {
   selectionChanged(): void;
 }
 
+/** Gives the open workbook's file. */
+export type DocumentFile = () => Promise<Uint8Array>;
+
 type Handler = (eventId: number, payload: unknown[]) => void;
 type Callback = (result: unknown) => void;
+type Answer = (...parameters: never[]) => unknown[] | Promise<unknown[]>;
+type Answers = Record<number, Answer>;
 
 /** The document-wide event "selection changed". */
 const SELECTION_CHANGED = 2;
 
-export function installHost(
-  target: HostWindow,
-  send: (text: string) => void,
-  sets: RequirementSets = REQUIREMENT_SETS,
-): HostLink {
+/** The calls by which the library asks for the document's file: to begin, for a piece of it, and to end. */
+const [GET_FILE, GET_SLICE, CLOSE_FILE] = [77, 80, 81] as const;
+/** The kind of file that is the workbook itself. */
+const COMPRESSED = 5;
+/** As many files as Excel keeps in its memory for an add-in. */
+const FILES_AT_ONCE = 2;
+
+const DONE = 0;
+const FAILED = { fileType: 1009, internal: 5001, tooManyFiles: 11000 } as const;
+
+/** Each answers with a status and, where it is done, with what was asked for. */
+function fileAnswers(file: DocumentFile): Answers {
+  const open = new Map<number, Uint8Array>();
+  let last = 0;
+  return {
+    [GET_FILE]: async (kind: number) => {
+      if (kind !== COMPRESSED) return [FAILED.fileType];
+      if (open.size >= FILES_AT_ONCE) return [FAILED.tooManyFiles];
+      const bytes = await file();
+      open.set(++last, bytes);
+      return [DONE, last, bytes.length];
+    },
+    [GET_SLICE]: (handle: number, from: number, size: number) => {
+      const data = open.get(handle)?.subarray(from, from + size);
+      return data ? [DONE, [...data], data.length] : [FAILED.internal];
+    },
+    [CLOSE_FILE]: (handle: number) => [open.delete(handle) ? DONE : FAILED.internal],
+  };
+}
+
+/** The answer as the library takes one: an array that is still the host's own. */
+async function answered(answer: Answer, parameters: never[]): Promise<{ toArray(): unknown[] }> {
+  const given = await Promise.resolve(answer(...parameters)).catch(() => [FAILED.internal]);
+  return { toArray: () => given };
+}
+
+interface HostOptions {
+  readonly send: (text: string) => void;
+  /** Left out, the host gives out no file. */
+  readonly file?: DocumentFile;
+  readonly sets?: RequirementSets | undefined;
+}
+
+export function installHost(target: HostWindow, { send, file, ...options }: HostOptions): HostLink {
+  const sets = options.sets ?? { ...REQUIREMENT_SETS, ...(file && FILE_SETS) };
+  const answers = file ? fileAnswers(file) : {};
   const handlers = new Map<number, Handler>();
   let settings: Record<string, unknown> = {};
   const context = {
@@ -88,7 +137,11 @@ export function installHost(
     GetContext: () => context,
     GetHostInfo: () => "Excel$Win32$16.01$en-US$telemetry$$disableLogging$1",
     GetLoggingAllowed: () => false,
-    Execute: (_id: number, _parameters: unknown, done?: Callback) => done?.([0, 0]),
+    Execute: (id: number, parameters: never[], done?: Callback) => {
+      const answer = answers[id];
+      if (answer) void answered(answer, parameters).then((given) => done?.(given));
+      else done?.([0, 0]);
+    },
     RegisterEvent: (id: number, _target: string, handler: Handler, done?: Callback) => {
       handlers.set(id, handler);
       done?.(0);
@@ -108,7 +161,11 @@ export function installHost(
 }
 
 interface FrameWindow extends HostWindow {
-  parent: { postMessage(message: unknown, origin: string): void; requirementSets?: RequirementSets };
+  parent: {
+    postMessage(message: unknown, origin: string): void;
+    requirementSets?: RequirementSets;
+    workbench?: { exportXlsx: DocumentFile };
+  };
   location: { origin: string };
   addEventListener(type: "message", listener: (event: { origin: string; data: unknown }) => void): void;
 }
@@ -117,7 +174,12 @@ interface FrameWindow extends HostWindow {
 export function connectToParent(frame: FrameWindow): void {
   const { origin } = frame.location;
   const send = (toHost: string) => frame.parent.postMessage({ toHost }, origin);
-  const link = installHost(frame, send, frame.parent.requirementSets);
+  const { parent } = frame;
+  const file = async () => {
+    if (!parent.workbench) throw new Error("No workbook is open yet.");
+    return parent.workbench.exportXlsx();
+  };
+  const link = installHost(frame, { send, file, sets: parent.requirementSets });
   frame.addEventListener("message", (event) => {
     if (event.origin !== origin) return;
     const { fromHost, selectionChanged } = event.data as { fromHost?: string; selectionChanged?: boolean };
