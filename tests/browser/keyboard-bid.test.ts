@@ -1,6 +1,11 @@
 /** A whole bid made from an empty workbook by keyboard alone: typed, pasted, filled down; and taken through a file. */
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
+import { rewriteFile } from "../../src/workbook/handover/file/rewrite-file";
+import { openWorkbench, unwatched } from "../support/built-workbench";
+import { recalculateInIronCalc } from "../support/ironcalc";
+import { recalculate } from "../support/libreoffice";
+import { letters } from "../workbook/bid/reading";
 import type { OpenWorkbench } from "./open-workbench";
 import { cheapest, job, lots, mapFile, reckoned, seedPacks } from "./ashgrove";
 import { Keyboard, nameOf } from "./keyboard";
@@ -342,9 +347,61 @@ test("the bid of an invented property, from an empty workbook, by keyboard alone
   const after = await everything(bench);
   for (const [name, grid] of Object.entries(before)) expect(after[name], name).toEqual(grid);
   compared += await compare(bench, 6100, 1);
+  const told = await inOtherEngines(readFileSync(file), await valuesOf(bench));
+  console.log(`by keyboard, handed over: ${told}`);
   console.log(`by keyboard: ${keys.cells} cells typed, pasted or filled; ${compared} figures compared`);
   expect(compared).toBeGreaterThan(40);
 }, 300_000);
+
+const valuesOf = async (bench: OpenWorkbench): Promise<Readonly<Record<string, Grid>>> =>
+  Object.fromEntries(
+    await Promise.all(sheets.map(async (name) => [name, await gridOf(bench, name)] as const)),
+  );
+
+/** The downloaded file as the office gets it, recalculated by two other programs, against what the functions said. */
+async function inOtherEngines(file: Uint8Array, said: Readonly<Record<string, Grid>>): Promise<string> {
+  const copy = await rewriteFile(file, { mode: "native formulas" }, unwatched);
+  expect(copy.stopped).toEqual([]);
+  const office = await openWorkbench();
+  await office.importXlsx(copy.bytes);
+  const cells = Object.entries(said).flatMap(([sheet, grid]) =>
+    grid.flatMap((row, i) =>
+      row.flatMap((_, j) => {
+        const address = `${letters(j + 1)}${i + 1}`;
+        const content = office.formula(sheet, address) ?? office.value(sheet, address);
+        return content === null || content === "" ? [] : [{ sheet, address, content }];
+      }),
+    ),
+  );
+  const engines = {
+    LibreOffice: await recalculate(copy.bytes),
+    IronCalc: recalculateInIronCalc(cells),
+  };
+  return Object.entries(engines)
+    .map(([engine, values]) => {
+      let numbers = 0;
+      for (const [sheet, grid] of Object.entries(said)) {
+        // The days of watering are looked up by SEARCH over cells, which the second engine does not know.
+        if (engine === "IronCalc" && sheet === "Watering") continue;
+        grid.forEach((row, i) =>
+          row.forEach((value, j) => {
+            if (typeof value !== "number") return;
+            const there = Number(values.get(sheet)?.[i]?.[j]);
+            // The outline from a map file is measured by an approximation, to two millionths.
+            const near = Math.max(3e-6 * Math.abs(value), 1e-9);
+            expect(
+              Math.abs(there - value),
+              `${engine}: ${sheet}!${letters(j + 1)}${i + 1}`,
+            ).toBeLessThanOrEqual(near);
+            numbers++;
+          }),
+        );
+      }
+      expect(numbers).toBeGreaterThan(300);
+      return `${numbers} numbers in ${engine}`;
+    })
+    .join(", ");
+}
 
 /** Another kind of job: metric, overseeded and topdressed only, with an outline typed corner by corner and a bed in it. */
 const field = {
