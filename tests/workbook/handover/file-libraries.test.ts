@@ -200,7 +200,7 @@ describe("our functions outside the cells", () => {
     expect(texts["xl/workbook.xml"]).toMatch(/name="Bags"[^>]*>[^<]*ROUNDUP/);
     expect(texts["xl/workbook.xml"]).toMatch(/name="Local"[^>]*>[^<]*ROUNDUP/);
     expect(texts["xl/worksheets/sheet1.xml"]).toMatch(
-      /<cfRule[^>]*><formula>[^<]*ROUNDUP[^<]*&gt;2<\/formula>/,
+      /<cfRule[^>]*><formula>CHOOSE\(1,[^<]*ROUNDUP[^<]*&gt;2,[^<]*<\/formula>/,
     );
     expect(texts["xl/worksheets/sheet1.xml"]).toMatch(
       /sqref="C1"><formula1>[^<]*ROUNDUP[^<]*&lt;10<\/formula1>/,

@@ -131,6 +131,7 @@ const copiedView = ({ file, toSave }: Delivered<FileCopy>) => html`
   ${notesView("Stopped the sheet", file.stopped)} ${notesView("Became values", file.asValues)}
   ${notesView("No longer checked", file.unchecked)}
   ${notesView("Outside the cells, left as they were", file.left, "contents")}
+  ${notesView("Outside the cells, not to be brought back", file.bare, "contents")}
 `;
 
 const limitsText = (limits: number): string =>

@@ -1,11 +1,14 @@
 /**
  * Formulas that are no cell's: names, table columns, validations, conditional formats. No cell of theirs could show a
  * value, and no limit can watch their inputs, so they become native with the guards written out, or stay and are listed.
+ * Where a hand-over can come back they carry their originals as cells do; only a validation has no room for it.
  */
 import { attempt } from "../../attempt";
 import type { Surroundings } from "../../calls";
 import { callsIn, mayHoldCalls, rewriteNatively } from "../../calls";
 import { NotFollowed } from "../../evaluate";
+import { beyondLimits } from "../../formula-limits";
+import { carried } from "../carrier";
 import type { CellNote } from "../plan";
 import { whyNoForm } from "../plan";
 import { callDepth, longest, tooMuch } from "../too-much";
@@ -36,29 +39,56 @@ const guarded: Surroundings = {
   },
 };
 
-type Outcome = { readonly native: string } | { readonly why: string };
+type Outcome = { readonly written: string; readonly bare?: string } | { readonly why: string };
 
-function nativeOf(formula: string, most: number): Outcome {
+const noRoom = {
+  validation: "It cannot be brought back: the rule of a limit has no room for its original.",
+  carrier: "It cannot be brought back: with its original beside it, it would be longer than Excel takes.",
+} as const;
+
+interface Room {
+  readonly most: number;
+  /** Whether there is room for the original, where it is wanted. */
+  readonly carries: boolean;
+}
+
+const ofCell: Room = { most: longest.cell, carries: true };
+const ofValidation: Room = { most: longest.validation, carries: false };
+
+function outcomeOf(formula: string, { most, carries }: Room, comesBack: boolean): Outcome {
   const why = tooMuch(formula);
   if (why !== undefined) return { why };
   const rewritten = attempt(() => rewriteNatively(formula, guarded));
   if ("why" in rewritten) return { why: whyNoForm(formula) ?? rewritten.why };
   const native = rewritten.text;
-  return native.length > most ? { why: "Its native form is longer than Excel takes there." } : { native };
+  if (native.length > most) return { why: "Its native form is longer than Excel takes there." };
+  if (!comesBack) return { written: native };
+  if (!carries) return { written: native, bare: noRoom.validation };
+  const carrier = carried(formula, native, () => true);
+  return beyondLimits(carrier) === undefined
+    ? { written: carrier }
+    : { written: native, bare: noRoom.carrier };
 }
 
-/** A formula left as it was, and why. */
 export class LooseFormulas {
+  /** Formulas left as they were, and why. */
   readonly left: CellNote[] = [];
+  /** Formulas that are native now and say no more what they were, though those of the cells do. */
+  readonly bare: CellNote[] = [];
+
+  constructor(private readonly comesBack: boolean) {}
 
   private convert(
     formula: string,
-    most: number,
+    room: Room,
     where: { sheet: string; address: string },
   ): string | undefined {
     if (!mayHoldCalls(formula) || callDepth(formula) === 0) return undefined;
-    const outcome = nativeOf(formula, most);
-    if ("native" in outcome) return outcome.native;
+    const outcome = outcomeOf(formula, room, this.comesBack);
+    if ("written" in outcome) {
+      if (outcome.bare !== undefined) this.bare.push({ ...where, formula, note: outcome.bare });
+      return outcome.written;
+    }
     this.left.push({ ...where, formula, note: `Left as it was: ${outcome.why}` });
     return undefined;
   }
@@ -70,9 +100,9 @@ export class LooseFormulas {
     put: (formula: LooseFormula, native: string) => void,
   ): void {
     for (const one of loose) {
-      const most = one.kind === "validation" ? longest.validation : longest.cell;
+      const room = one.kind === "validation" ? ofValidation : ofCell;
       const address = `${one.kind} of ${one.at}`;
-      const native = this.convert(one.formula, most, { sheet, address });
+      const native = this.convert(one.formula, room, { sheet, address });
       if (native !== undefined) put(one, native);
     }
   }
@@ -85,7 +115,7 @@ export class LooseFormulas {
       const sheet = localSheetId === undefined ? "" : homes(Number(localSheetId));
       if (sheet === undefined) return [];
       const where = { sheet, address: `name ${name}` };
-      return this.splice(element, this.convert(`=${asTyped(element.text)}`, longest.cell, where));
+      return this.splice(element, this.convert(`=${asTyped(element.text)}`, ofCell, where));
     });
     if (splices.length > 0) parts.replace(workbook, spliced(xml, splices));
   }
@@ -102,7 +132,7 @@ export class LooseFormulas {
         const where = { sheet, address: `table column ${parent?.attributes.name ?? ""}` };
         if (asValues && name === "calculatedColumnFormula" && callDepth(formula) > 0)
           splices.push({ start, end, text: "" });
-        else splices.push(...this.splice(element, this.convert(formula, longest.cell, where)));
+        else splices.push(...this.splice(element, this.convert(formula, ofCell, where)));
       },
     });
     if (splices.length > 0) parts.replace(table, spliced(xml, splices));

@@ -55,6 +55,8 @@ export interface FileCopy {
   readonly stopped: readonly CellNote[];
   /** Formulas outside the cells that call our functions still: of names, formats, validations and charts. */
   readonly left: readonly CellNote[];
+  /** Formulas outside the cells that are converted and cannot be brought back. */
+  readonly bare: readonly CellNote[];
   /** The sheet that lists what was typed. */
   readonly list?: string;
 }
@@ -251,7 +253,7 @@ export async function rewriteFile(
       await plannedSheet(one, knowledge, options.mode, slices(progress, `Converting ${one.sheet.name}`)),
     );
   const convertible = plans.filter(({ plan }) => plan.stopped.length === 0);
-  const loose = new LooseFormulas();
+  const loose = new LooseFormulas(comesBack(options.mode));
   for (const one of convertible)
     await writeCells(one, loose, slices(progress, `Rewriting ${one.sheet.name}`));
   const writing = slices(progress, "Writing the file");
@@ -292,6 +294,7 @@ export async function rewriteFile(
     limits,
     stopped: plans.flatMap(({ plan }) => plan.stopped),
     left: loose.left,
+    bare: loose.bare,
     ...(list === undefined ? {} : { list }),
   };
 }

@@ -1,0 +1,19 @@
+/** What comes back where no cell is: a name or the rule of a conditional format that carries its original. */
+import { readCarrier } from "./carrier";
+import { ExpectedCells, expectedFor, onlyCalculates } from "./still-native";
+
+export interface LooseReturn {
+  readonly original: string;
+  /** Whether it still is what the original was handed over as. */
+  readonly isUnchanged: boolean;
+}
+
+/** The original of a formula outside the cells; undefined for one that carries none that may be put back. */
+export function looseReturn(formula: string): LooseReturn | undefined {
+  const carrier = readCarrier(formula);
+  if (carrier === undefined || !("original" in carrier)) return undefined;
+  const { original, first } = carrier;
+  if (!onlyCalculates(original, first)) return undefined;
+  const expected = expectedFor(carrier, { rows: 1, columns: 1 });
+  return { original, isUnchanged: new ExpectedCells(expected?.cells ?? []).isFirst(first) };
+}

@@ -1,0 +1,121 @@
+/** Formulas of names, conditional formats and table columns: handed over, worked on by others, and read back. */
+import { beforeAll, describe, expect, test } from "vitest";
+import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
+import { looseReturn } from "../../../src/workbook/handover/loose-return";
+import { unwatched } from "../../support/built-workbench";
+import { textsOf, withEdited } from "../../support/file-parts";
+import { edited, recalculate } from "../../support/libreoffice";
+import { libraryWorkbooks } from "../../support/other-libraries";
+
+let files: ReturnType<typeof libraryWorkbooks>;
+beforeAll(() => {
+  files = libraryWorkbooks();
+});
+
+const copyOf = (file: Uint8Array, mode: "native formulas" | "short native formulas" = "native formulas") =>
+  rewriteFile(file, { mode }, unwatched);
+
+const unescaped = (xml: string): string =>
+  xml.replaceAll("&quot;", '"').replaceAll("&lt;", "<").replaceAll("&gt;", ">").replaceAll("&amp;", "&");
+
+const found = (text: string | undefined, pattern: RegExp): string =>
+  `=${unescaped(pattern.exec(text ?? "")?.[1] ?? "")}`;
+
+const nameIn = (file: Uint8Array, name: string): string =>
+  found(
+    textsOf(file)["xl/workbook.xml"],
+    new RegExp(`<definedName[^>]*name="${name}"[^>]*>([^<]*)</definedName>`),
+  );
+
+const formatIn = (file: Uint8Array, column: string): string =>
+  found(
+    textsOf(file)["xl/worksheets/sheet1.xml"],
+    new RegExp(`<conditionalFormatting sqref="${column}[\\s\\S]*?<formula>([^<]*)</formula>`),
+  );
+
+const back = (original: string) => ({ original, isUnchanged: true });
+
+describe("names and conditional formats of a copy", () => {
+  test("carry their originals, and work out in LibreOffice what the functions would", async () => {
+    const { bytes } = await copyOf(files["loose.xlsx"]);
+    expect(looseReturn(nameIn(bytes, "Bags"))).toEqual(back("=SWARD.PACKS(Site!$A$1,1000)"));
+    expect(looseReturn(nameIn(bytes, "Local"))).toEqual(back("=SWARD.PACKS(Site!$A$2,1000)"));
+    expect(looseReturn(formatIn(bytes, "A"))).toEqual(back("=SWARD.PACKS($A1,1000)>2"));
+    // 2,500 ft2 in packs for 1,000 ft2, twice; then of 5,200 ft2.
+    expect((await recalculate(bytes)).get("Site")?.[0]?.[1]).toBe(2 * 3);
+    const changed = await edited(bytes, [["set", "Site", "A1", "5200"]]);
+    expect((await recalculate(changed)).get("Site")?.[0]?.[1]).toBe(2 * 6);
+  });
+
+  test("come back letter by letter after LibreOffice has saved them, their references where they are now", async () => {
+    const { bytes } = await copyOf(files["loose.xlsx"]);
+    const moved = await edited(bytes, [
+      ["insert", "Site", 0, 2],
+      ["insert columns", "Site", 0, 1],
+    ]);
+    expect(looseReturn(nameIn(moved, "Bags"))).toEqual(back("=SWARD.PACKS(Site!$B$3,1000)"));
+    expect(looseReturn(nameIn(moved, "Local"))).toEqual(back("=SWARD.PACKS(Site!$B$4,1000)"));
+    expect(looseReturn(formatIn(moved, "B"))).toEqual(back("=SWARD.PACKS($B3,1000)>2"));
+  });
+
+  test("that someone edited are told apart from those as they were", async () => {
+    const { bytes } = await copyOf(files["loose.xlsx"]);
+    const written = nameIn(bytes, "Bags");
+    expect(looseReturn(written.replace("ROUNDUP", "ROUNDDOWN"))).toEqual({
+      original: "=SWARD.PACKS(Site!$A$1,1000)",
+      isUnchanged: false,
+    });
+  });
+
+  test("that only look like ours give nothing back", () => {
+    for (const forged of [
+      '=CHOOSE(1,2,"=SWARD.PACKS({1},{2})",A1)',
+      '=CHOOSE(1,2,"=SWARD.PACKS(1,2)+WEBSERVICE({1})",A1)',
+      '=CHOOSE(1,2,"three")',
+      "=A1*2",
+    ])
+      expect(looseReturn(forged), forged).toBeUndefined();
+  });
+
+  test("are bare in a copy that does not come back", async () => {
+    const { bytes, bare } = await copyOf(files["loose.xlsx"], "short native formulas");
+    for (const formula of [nameIn(bytes, "Bags"), formatIn(bytes, "A")]) {
+      expect(formula).toMatch(/ROUNDUP/);
+      expect(formula).not.toMatch(/CHOOSE|SWARD/);
+    }
+    expect(bare).toEqual([]);
+  });
+});
+
+test("a limit's rule has no room for its original: it is converted, and listed", async () => {
+  const { bytes, bare } = await copyOf(files["loose.xlsx"]);
+  expect(bare.map(({ sheet, address, formula }) => [sheet, address, formula])).toEqual([
+    ["Site", "validation of C1", "=SWARD.PACKS(C1,1)<10"],
+  ]);
+  expect(textsOf(bytes)["xl/worksheets/sheet1.xml"]).toMatch(
+    /sqref="C1"><formula1>(?![^<]*CHOOSE)[^<]*ROUNDUP/,
+  );
+});
+
+test("a name that has no room for its original beside it is converted, and listed", async () => {
+  const others = Array.from({ length: 300 }, (_, i) => `Site!$A$${i + 1}`).join("+");
+  const file = withEdited(files["loose.xlsx"], {
+    "xl/workbook.xml": (xml) =>
+      xml.replace(
+        /(name="Bags"[^>]*>)[^<]*/,
+        (_, tag: string) => `${tag}SWARD.PACKS(Site!$A$1,1000)+${others}`,
+      ),
+  });
+  const { bytes, bare } = await copyOf(file);
+  expect(bare.map(({ address }) => address).sort()).toEqual(["name Bags", "validation of C1"]);
+  expect(nameIn(bytes, "Bags")).toMatch(/^=(?!CHOOSE)[^]*ROUNDUP/);
+});
+
+test("a table's column carries what its next rows are to be", async () => {
+  const { bytes } = await copyOf(files["calculated.xlsm"]);
+  const column = found(
+    textsOf(bytes)["xl/tables/table1.xml"],
+    /<calculatedColumnFormula>([^<]*)<\/calculatedColumnFormula>/,
+  );
+  expect(looseReturn(column)).toEqual(back("=SWARD.SEED_WEIGHT(Beds[[#This Row],[Area]],Rate)"));
+});
