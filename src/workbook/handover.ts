@@ -18,6 +18,7 @@ import {
   writeHandedList,
 } from "./handover/handed-list";
 import { Knowledge } from "./handover/knowledge";
+import { returningNames, writeNames } from "./handover/names";
 import type { CellNote, Conversion, SheetPlan } from "./handover/plan";
 import { NativePlan } from "./handover/plan";
 import { placeKey } from "./handover/place";
@@ -74,6 +75,8 @@ export interface BringBackReport {
   readonly foreign: readonly CellNote[];
   /** What else is to be said, in sentences. */
   readonly notes: readonly string[];
+  /** Names that have their formula back. */
+  readonly names?: readonly string[];
 }
 
 /** The sheets with how many of their cells hold our functions, or did. */
@@ -301,6 +304,8 @@ export const bringBack = (
     const sheets = await readSheets(context);
     const back = await returning(sheets, names, editedToo, progress);
     const earlier = await earlierReturn(context, sheets, names, editedToo);
+    const there = sheets.map(({ name }) => name).filter((name) => names.includes(name));
+    const named = await returningNames(context, there, editedToo);
     const restored = [...back.restored, ...earlier.restored];
     await refuseProtected(context, [...restored, ...back.released, ...earlier.released]);
     const change = new ChangeSet(context);
@@ -312,6 +317,7 @@ export const bringBack = (
         progress,
         "Putting the functions back",
       );
+      await writeNames(context, change, named.restored);
       const limits = await ourLimits(context, back.released);
       change.onFailure(() => writeLimits(context, back.released));
       await removeLimits(context, [...limits, ...earlier.released]);
@@ -324,8 +330,9 @@ export const bringBack = (
     });
     return {
       restored: restored.flatMap(({ cells }) => cells).length,
-      changed: [...back.stays, ...earlier.stays].map(({ told }) => told),
+      changed: [...[...back.stays, ...earlier.stays].map(({ told }) => told), ...named.stays],
       foreign: [...back.foreign, ...earlier.foreign],
       notes: earlier.notes,
+      ...(named.restored.length === 0 ? {} : { names: named.restored.map(({ name }) => name) }),
     };
   });

@@ -123,6 +123,63 @@ class NamedItem implements WireObject {
   }
 }
 
+/** A name that a file gave a formula: it is kept as it is written, and not worked out. */
+export interface FormulaName extends KeptName {
+  name: string;
+  formula: string;
+}
+
+const FORMULA_NAME = "formulaName/";
+
+export const formulaNameKey = (name: string) => FORMULA_NAME + name.toLowerCase();
+
+export const formulaNames = (book: Book): FormulaName[] =>
+  book.keptUnder(FORMULA_NAME).map(([, kept]) => kept as FormulaName);
+
+class FormulaItem implements WireObject {
+  readonly $type = "NamedItem";
+  readonly $scalars = ["Comment", "Formula", "Name", "Scope", "Type", "Value", "Visible"];
+  readonly Type = "Error";
+  readonly Value = "#N/A";
+
+  constructor(
+    private readonly book: Book,
+    private readonly kept: FormulaName,
+  ) {}
+
+  get Id(): string {
+    return this.kept.name;
+  }
+
+  get Name(): string {
+    return this.kept.name;
+  }
+
+  get Comment(): string {
+    return this.kept.comment;
+  }
+
+  get Visible(): boolean {
+    return this.kept.visible;
+  }
+
+  get Scope(): string {
+    return this.kept.scope === null ? "Workbook" : "Worksheet";
+  }
+
+  get Formula(): string {
+    return this.kept.formula;
+  }
+
+  set Formula(formula: string) {
+    this.book.keep(formulaNameKey(this.kept.name), { ...this.kept, formula });
+  }
+
+  GetRangeOrNullObject(): null {
+    return null;
+  }
+}
+
 function referencedArea(book: Book, reference: unknown): Area {
   if (typeof reference === "object" && reference !== null && "area" in reference) {
     return reference.area as Area;
@@ -153,17 +210,26 @@ export class NamedItemCollection implements WireCollection {
       .filter((name) => keptName(this.book, name).scope === this.scope);
   }
 
+  private get formulas(): FormulaName[] {
+    return formulaNames(this.book).filter(({ scope }) => scope === this.scope);
+  }
+
   $items(): WireObject[] {
-    return this.names.map((name) => new NamedItem(this.book, name));
+    return [
+      ...this.names.map((name) => new NamedItem(this.book, name)),
+      ...this.formulas.map((kept) => new FormulaItem(this.book, kept)),
+    ];
   }
 
   GetCount(): number {
-    return this.names.length;
+    return this.names.length + this.formulas.length;
   }
 
   GetItemOrNullObject(name: string): WireObject | null {
     const found = this.names.find((other) => other.toLowerCase() === name.toLowerCase());
-    return found === undefined ? null : new NamedItem(this.book, found);
+    if (found !== undefined) return new NamedItem(this.book, found);
+    const kept = this.formulas.find((other) => other.name.toLowerCase() === name.toLowerCase());
+    return kept === undefined ? null : new FormulaItem(this.book, kept);
   }
 
   GetItem(name: string): WireObject {

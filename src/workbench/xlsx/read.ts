@@ -1,6 +1,6 @@
 import { cellName, parseZone } from "../host/area";
-import { nameKey } from "../host/names";
-import type { KeptName } from "../host/names";
+import { formulaNameKey, nameKey } from "../host/names";
+import type { FormulaName, KeptName } from "../host/names";
 import { layoutKey } from "../host/page-layout";
 import type { HostSession } from "../host/session";
 import type { KeptShape } from "../host/shapes";
@@ -256,6 +256,9 @@ function takeNames(names: readonly ReadName[], data: WorkbookData, hostState: Re
       data.namedRanges[name] = text.replaceAll("$", "");
       const kept: KeptName = { comment, visible, scope };
       hostState[nameKey(name)] = kept;
+    } else if (!name.startsWith("_xlnm.")) {
+      const kept: FormulaName = { name, formula: `=${toShown(text)}`, comment, visible, scope };
+      hostState[formulaNameKey(name)] = kept;
     }
   }
 }

@@ -1,8 +1,10 @@
 import type { Book } from "../host/book";
-import { fixedAddress, keptName } from "../host/names";
+import { fixedAddress, formulaNames, keptName } from "../host/names";
+import type { KeptName } from "../host/names";
 import { keptLayout } from "../host/page-layout";
 import { veryHiddenKey } from "../host/worksheet";
 import { all, create, first, place } from "./dom";
+import { toStored } from "./function-names";
 
 const WORKBOOK_ORDER = ["workbookPr", "bookViews", "sheets", "externalReferences", "definedNames", "calcPr"];
 
@@ -40,15 +42,18 @@ function definedNames(book: Book, workbook: Document, ids: readonly string[]): E
     if (titles.length) add("_xlnm.Print_Titles", titles.join(","), { localSheetId });
   });
   for (const { name, range } of book.getters.getNamedRanges()) {
-    const { comment, visible, scope } = keptName(book, name);
-    add(name, fixedAddress(book, range), {
-      comment: comment || undefined,
-      hidden: visible ? undefined : 1,
-      localSheetId: scope === null ? undefined : ids.indexOf(scope),
-    });
+    add(name, fixedAddress(book, range), attributesOf(keptName(book, name), ids));
   }
+  for (const kept of formulaNames(book))
+    add(kept.name, toStored(kept.formula).replace(/^=/, ""), attributesOf(kept, ids));
   return list;
 }
+
+const attributesOf = ({ comment, visible, scope }: KeptName, ids: readonly string[]) => ({
+  comment: comment || undefined,
+  hidden: visible ? undefined : 1,
+  localSheetId: scope === null ? undefined : ids.indexOf(scope),
+});
 
 /** The name of the sheet on which a workbook was saved. */
 export function activeSheet(workbook: Document): string {

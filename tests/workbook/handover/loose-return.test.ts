@@ -1,8 +1,10 @@
 /** Formulas of names, conditional formats and table columns: handed over, worked on by others, and read back. */
 import { beforeAll, describe, expect, test } from "vitest";
+import type { Workbench } from "../../../src/workbench/node";
+import { bringBack } from "../../../src/workbook/handover";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { looseReturn } from "../../../src/workbook/handover/loose-return";
-import { unwatched } from "../../support/built-workbench";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { textsOf, withEdited } from "../../support/file-parts";
 import { edited, recalculate } from "../../support/libreoffice";
 import { libraryWorkbooks } from "../../support/other-libraries";
@@ -84,6 +86,36 @@ describe("names and conditional formats of a copy", () => {
       expect(formula).not.toMatch(/CHOOSE|SWARD/);
     }
     expect(bare).toEqual([]);
+  });
+});
+
+describe("names of a copy that is opened again", () => {
+  let bench: Workbench;
+  beforeAll(async () => {
+    bench = await openWorkbench();
+  });
+
+  test("come back with the cells, those of the workbook and those of a sheet, where they are now", async () => {
+    const { bytes } = await copyOf(files["loose.xlsx"]);
+    await bench.importXlsx(await edited(bytes, [["insert", "Site", 0, 2]]));
+    expect(await bringBack(["Site"], unwatched)).toMatchObject({ changed: [], names: ["Bags", "Local"] });
+    const saved = await bench.exportXlsx();
+    expect(nameIn(saved, "Bags")).toBe("=_xldudf_SWARD_PACKS(Site!$A$3,1000)");
+    expect(nameIn(saved, "Local")).toBe("=_xldudf_SWARD_PACKS(Site!$A$4,1000)");
+  });
+
+  test("that were edited stay, and come back when that is asked for", async () => {
+    const { bytes } = await copyOf(files["loose.xlsx"]);
+    const touched = withEdited(bytes, {
+      "xl/workbook.xml": (xml) => xml.replace(/(name="Bags"[^>]*>[^<]*?)ROUNDUP/, "$1ROUNDDOWN"),
+    });
+    await bench.importXlsx(touched);
+    const report = await bringBack(["Site"], unwatched);
+    expect(report.names).toEqual(["Local"]);
+    expect(report.changed).toMatchObject([{ address: "name Bags", formula: "=SWARD.PACKS(Site!$A$1,1000)" }]);
+    expect(nameIn(await bench.exportXlsx(), "Bags")).toMatch(/^=CHOOSE\(1,[^]*ROUNDDOWN/);
+    expect((await bringBack(["Site"], unwatched, { editedToo: true })).names).toEqual(["Bags"]);
+    expect(nameIn(await bench.exportXlsx(), "Bags")).toBe("=_xldudf_SWARD_PACKS(Site!$A$1,1000)");
   });
 });
 

@@ -189,11 +189,12 @@ const listView = (list: NonNullable<HandOverReport["list"]>) =>
     ? html`What was typed is listed on the sheet <b>${list.sheet}</b>, which anyone may delete.`
     : html`What was typed could not be listed: ${list.why}`;
 
-const broughtBackView = ({ restored, changed, foreign, notes }: BringBackReport) => html`
+const broughtBackView = ({ restored, changed, foreign, notes, names = [] }: BringBackReport) => html`
   ${message(
     changed.length + foreign.length + notes.length === 0 ? "success" : "warning",
     html`
       ${counted(restored, "cell")} ${restored === 1 ? "has its" : "have their"} function back.
+      ${names.length === 0 ? nothing : html`So have the names ${names.join(", ")}.`}
       ${changed.length === 0 ? nothing : "Cells that were edited since were left as they are: see below."}
       ${notes.join(" ")}
     `,

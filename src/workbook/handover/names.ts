@@ -1,0 +1,80 @@
+/** Names that stand for formulas of ours: of the workbook, and of the sheets that are handed over or brought back. */
+import type { ChangeSet } from "./change-set";
+import { looseReturn } from "./loose-return";
+import type { CellNote } from "./plan";
+
+interface NamedFormula {
+  /** Empty for a name of the whole workbook. */
+  readonly sheet: string;
+  readonly name: string;
+  readonly formula: string;
+}
+
+interface NameChange extends NamedFormula {
+  readonly after: string;
+}
+
+export interface ReturningNames {
+  readonly restored: readonly NameChange[];
+  /** Edited since the hand-over, and left as they are. */
+  readonly stays: readonly CellNote[];
+}
+
+async function namedFormulas(
+  context: Excel.RequestContext,
+  sheets: readonly string[],
+): Promise<readonly NamedFormula[]> {
+  const { names, worksheets } = context.workbook;
+  const all = [
+    { sheet: "", names },
+    ...sheets.map((sheet) => ({ sheet, names: worksheets.getItem(sheet).names })),
+  ];
+  for (const one of all) one.names.load("items/name,items/formula");
+  await context.sync();
+  return all.flatMap(({ sheet, names: { items } }) =>
+    items.map(({ name, formula }) => ({ sheet, name, formula: String(formula) })),
+  );
+}
+
+/** The names that are handed over, those that still are as they were written apart from those that are not. */
+export async function returningNames(
+  context: Excel.RequestContext,
+  sheets: readonly string[],
+  editedToo: boolean,
+): Promise<ReturningNames> {
+  const restored: NameChange[] = [];
+  const stays: CellNote[] = [];
+  for (const one of await namedFormulas(context, sheets)) {
+    const back = looseReturn(one.formula);
+    if (back === undefined) continue;
+    const { original, isUnchanged } = back;
+    if (isUnchanged || editedToo) restored.push({ ...one, after: original });
+    else
+      stays.push({
+        sheet: one.sheet,
+        address: `name ${one.name}`,
+        formula: original,
+        note: "Edited since the hand-over, and left as it is.",
+      });
+  }
+  return { restored, stays };
+}
+
+/** Gives names other formulas, as a step that takes itself back. */
+export async function writeNames(
+  context: Excel.RequestContext,
+  change: ChangeSet,
+  changes: readonly NameChange[],
+): Promise<void> {
+  const put = async (content: (one: NameChange) => string): Promise<void> => {
+    const { names, worksheets } = context.workbook;
+    for (const one of changes) {
+      const home = one.sheet === "" ? names : worksheets.getItem(one.sheet).names;
+      home.getItem(one.name).formula = content(one);
+    }
+    await context.sync();
+  };
+  if (changes.length === 0) return;
+  change.onFailure(() => put(({ formula }) => formula));
+  await put(({ after }) => after);
+}
