@@ -16,6 +16,8 @@ export default defineConfig({
   test: {
     testTimeout: 60_000,
     hookTimeout: 120_000,
+    // Most of the time goes into programs beside the tests, so that both cores of a small machine have work.
+    maxWorkers: 2,
     projects: [
       {
         extends: true,
