@@ -18,7 +18,7 @@ import {
   writeHandedList,
 } from "./handover/handed-list";
 import { Knowledge } from "./handover/knowledge";
-import { returningNames, writeNames } from "./handover/names";
+import { namesToHand, returningNames, writeNames } from "./handover/names";
 import type { CellNote, Conversion, SheetPlan } from "./handover/plan";
 import { NativePlan } from "./handover/plan";
 import { placeKey } from "./handover/place";
@@ -63,6 +63,10 @@ export interface HandOverReport {
   readonly stopped: readonly CellNote[];
   /** Cells whose native form did not show what the function had shown: they have their function still. */
   readonly putBack: readonly CellNote[];
+  /** Names whose formulas have no native form: left as they were. */
+  readonly left: readonly CellNote[];
+  /** Names that are native now and cannot be brought back. */
+  readonly bare: readonly CellNote[];
   /** The sheet that lists what was typed, or why there is none. */
   readonly list?: { readonly sheet: string } | { readonly why: string };
 }
@@ -140,6 +144,7 @@ export const handOver = (
     );
     const limits: readonly WantedLimit[] = await readValidations(context, wanted);
     await refuseProtected(context, [...conversions, ...limits]);
+    const named = await namesToHand(context, [...new Set(conversions.map(({ sheet }) => sheet))], comesBack);
     pass(progress, 0, conversions.length, "Writing native formulas");
     const change = new ChangeSet(context);
     let putBack: readonly PutBack[] = [];
@@ -152,6 +157,7 @@ export const handOver = (
         progress,
         "Writing native formulas",
       );
+      await writeNames(context, change, named.handed);
       putBack = await putRight(context, change, conversions, sheets, progress);
       const told = [stillConverted(asValues, putBack), stillConverted(unchecked, putBack)] as const;
       change.onFailure(() => removeValueNotes(context, told.flat()));
@@ -167,6 +173,8 @@ export const handOver = (
       unchecked: stillConverted(unchecked, putBack),
       stopped: plans.flatMap(({ stopped }) => stopped),
       putBack: putBack.map(({ told }) => told),
+      left: named.left,
+      bare: named.bare,
       ...(list === undefined ? {} : { list }),
     };
   });

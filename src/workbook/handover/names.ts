@@ -1,7 +1,11 @@
 /** Names that stand for formulas of ours: of the workbook, and of the sheets that are handed over or brought back. */
+import { mayHoldCalls } from "../calls";
+import { asTyped } from "../repair";
 import type { ChangeSet } from "./change-set";
+import { looseNative, rooms } from "./loose-native";
 import { looseReturn } from "./loose-return";
 import type { CellNote } from "./plan";
+import { callDepth } from "./too-much";
 
 interface NamedFormula {
   /** Empty for a name of the whole workbook. */
@@ -12,6 +16,14 @@ interface NamedFormula {
 
 interface NameChange extends NamedFormula {
   readonly after: string;
+}
+
+export interface HandedNames {
+  readonly handed: readonly NameChange[];
+  /** Left as they were, for they have no native form. */
+  readonly left: readonly CellNote[];
+  /** Native from now on, and not to be brought back. */
+  readonly bare: readonly CellNote[];
 }
 
 export interface ReturningNames {
@@ -36,6 +48,35 @@ async function namedFormulas(
   );
 }
 
+const noted = ({ sheet, name, formula }: NamedFormula, note: string): CellNote => ({
+  sheet,
+  address: `name ${name}`,
+  formula,
+  note,
+});
+
+/** What the names that call our functions are handed over as. */
+export async function namesToHand(
+  context: Excel.RequestContext,
+  sheets: readonly string[],
+  comesBack: boolean,
+): Promise<HandedNames> {
+  const handed: NameChange[] = [];
+  const left: CellNote[] = [];
+  const bare: CellNote[] = [];
+  for (const one of await namedFormulas(context, sheets)) {
+    const formula = asTyped(one.formula);
+    if (!mayHoldCalls(formula) || callDepth(formula) === 0) continue;
+    const outcome = looseNative(formula, rooms.cell, comesBack);
+    if ("why" in outcome) left.push(noted(one, `Left as it was: ${outcome.why}`));
+    else {
+      handed.push({ ...one, after: outcome.written });
+      if (outcome.bare !== undefined) bare.push(noted(one, outcome.bare));
+    }
+  }
+  return { handed, left, bare };
+}
+
 /** The names that are handed over, those that still are as they were written apart from those that are not. */
 export async function returningNames(
   context: Excel.RequestContext,
@@ -49,13 +90,7 @@ export async function returningNames(
     if (back === undefined) continue;
     const { original, isUnchanged } = back;
     if (isUnchanged || editedToo) restored.push({ ...one, after: original });
-    else
-      stays.push({
-        sheet: one.sheet,
-        address: `name ${one.name}`,
-        formula: original,
-        note: "Edited since the hand-over, and left as it is.",
-      });
+    else stays.push(noted({ ...one, formula: original }, "Edited since the hand-over, and left as it is."));
   }
   return { restored, stays };
 }

@@ -1,7 +1,7 @@
 /** Formulas of names, conditional formats and table columns: handed over, worked on by others, and read back. */
-import { beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { bringBack } from "../../../src/workbook/handover";
+import { bringBack, handOver } from "../../../src/workbook/handover";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { looseReturn } from "../../../src/workbook/handover/loose-return";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
@@ -10,8 +10,10 @@ import { edited, recalculate } from "../../support/libreoffice";
 import { libraryWorkbooks } from "../../support/other-libraries";
 
 let files: ReturnType<typeof libraryWorkbooks>;
-beforeAll(() => {
+let bench: Workbench;
+beforeAll(async () => {
   files = libraryWorkbooks();
+  bench = await openWorkbench();
 });
 
 const copyOf = (file: Uint8Array, mode: "native formulas" | "short native formulas" = "native formulas") =>
@@ -90,11 +92,6 @@ describe("names and conditional formats of a copy", () => {
 });
 
 describe("names of a copy that is opened again", () => {
-  let bench: Workbench;
-  beforeAll(async () => {
-    bench = await openWorkbench();
-  });
-
   test("come back with the cells, those of the workbook and those of a sheet, where they are now", async () => {
     const { bytes } = await copyOf(files["loose.xlsx"]);
     await bench.importXlsx(await edited(bytes, [["insert", "Site", 0, 2]]));
@@ -116,6 +113,30 @@ describe("names of a copy that is opened again", () => {
     expect(nameIn(await bench.exportXlsx(), "Bags")).toMatch(/^=CHOOSE\(1,[^]*ROUNDDOWN/);
     expect((await bringBack(["Site"], unwatched, { editedToo: true })).names).toEqual(["Bags"]);
     expect(nameIn(await bench.exportXlsx(), "Bags")).toBe("=_xldudf_SWARD_PACKS(Site!$A$1,1000)");
+  });
+});
+
+describe("names handed over where they are", () => {
+  beforeEach(async () => {
+    await bench.importXlsx(files["loose.xlsx"]);
+    bench.setCell("Site", "D1", "=SWARD.PACKS(A1,1000)");
+  });
+
+  test("carry their originals, are listed where they cannot, and come back", async () => {
+    const report = await handOver(["Site"], unwatched);
+    expect(report).toMatchObject({ converted: 1, stopped: [], bare: [] });
+    expect(report.left.map(({ address }) => address)).toEqual(["name Edition"]);
+    const saved = await bench.exportXlsx();
+    expect(looseReturn(nameIn(saved, "Bags"))).toEqual(back("=SWARD.PACKS(Site!$A$1,1000)"));
+    expect(looseReturn(nameIn(saved, "Local"))).toEqual(back("=SWARD.PACKS(Site!$A$2,1000)"));
+    expect((await bringBack(["Site"], unwatched)).names).toEqual(["Bags", "Local"]);
+    expect(nameIn(await bench.exportXlsx(), "Local")).toBe("=_xldudf_SWARD_PACKS(Site!$A$2,1000)");
+  });
+
+  test("are bare in the short form, and stay so", async () => {
+    await handOver(["Site"], unwatched, "short native formulas");
+    expect(nameIn(await bench.exportXlsx(), "Bags")).toMatch(/^=(?!CHOOSE)[^]*ROUNDUP/);
+    expect((await bringBack(["Site"], unwatched)).names).toBeUndefined();
   });
 });
 

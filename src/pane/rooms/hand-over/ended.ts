@@ -126,12 +126,15 @@ const besideView = ({ sheets, cells }: ValuesBeside) =>
       were taken from are as they were.`,
   );
 
+const outsideView = (left: readonly CellNote[], bare: readonly CellNote[]) => html`
+  ${notesView("Outside the cells, left as they were", left, "contents")}
+  ${notesView("Outside the cells, not to be brought back", bare, "contents")}
+`;
+
 const copiedView = ({ file, toSave }: Delivered<FileCopy>) => html`
   ${copyMessage(file, toSave)} ${toSaveView(toSave, "Handed over")}
   ${notesView("Stopped the sheet", file.stopped)} ${notesView("Became values", file.asValues)}
-  ${notesView("No longer checked", file.unchecked)}
-  ${notesView("Outside the cells, left as they were", file.left, "contents")}
-  ${notesView("Outside the cells, not to be brought back", file.bare, "contents")}
+  ${notesView("No longer checked", file.unchecked)} ${outsideView(file.left, file.bare)}
 `;
 
 const limitsText = (limits: number): string =>
@@ -161,6 +164,8 @@ const handedOverView = ({
   unchecked,
   stopped,
   putBack,
+  left,
+  bare,
   list,
 }: HandOverReport) => html`
   ${message(
@@ -182,6 +187,7 @@ const handedOverView = ({
   )}
   ${notesView("Stopped the sheet", stopped)} ${notesView("Have their function still", putBack)}
   ${notesView("Became values", asValues)} ${notesView("No longer checked", unchecked)}
+  ${outsideView(left, bare)}
 `;
 
 const listView = (list: NonNullable<HandOverReport["list"]>) =>

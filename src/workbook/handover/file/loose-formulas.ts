@@ -1,18 +1,12 @@
 /**
- * Formulas that are no cell's: names, table columns, validations, conditional formats. No cell of theirs could show a
- * value, and no limit can watch their inputs, so they become native with the guards written out, or stay and are listed.
- * Where a hand-over can come back they carry their originals as cells do; only a validation has no room for it.
+ * Formulas of a file that are no cell's: of names, table columns, validations, conditional formats. They become native,
+ * or stay and are listed.
  */
-import { attempt } from "../../attempt";
-import type { Surroundings } from "../../calls";
-import { callsIn, mayHoldCalls, rewriteNatively } from "../../calls";
-import { NotFollowed } from "../../evaluate";
-import { beyondLimits } from "../../formula-limits";
-import { carried } from "../carrier";
-import type { CellNote } from "../plan";
-import { whyNoForm } from "../plan";
-import { callDepth, longest, tooMuch } from "../too-much";
+import { callsIn, mayHoldCalls } from "../../calls";
 import { asTyped } from "../../repair";
+import { looseNative, rooms } from "../loose-native";
+import type { CellNote } from "../plan";
+import { callDepth } from "../too-much";
 import type { PackageParts } from "./package-parts";
 import type { LooseFormula } from "./sheet-part";
 import type { Splice, XmlElement } from "./xml";
@@ -29,47 +23,6 @@ export function unreadable(formula: string): string | undefined {
   }
 }
 
-const guarded: Surroundings = {
-  isComputed: () => true,
-  valueOf: ({ name }) => {
-    throw new NotFollowed(`${name} has no native form, and this formula has no cell to show its value`);
-  },
-  spillOf: ({ name }) => {
-    throw new NotFollowed(`${name} fills several cells`);
-  },
-};
-
-type Outcome = { readonly written: string; readonly bare?: string } | { readonly why: string };
-
-const noRoom = {
-  validation: "It cannot be brought back: the rule of a limit has no room for its original.",
-  carrier: "It cannot be brought back: with its original beside it, it would be longer than Excel takes.",
-} as const;
-
-interface Room {
-  readonly most: number;
-  /** Whether there is room for the original, where it is wanted. */
-  readonly carries: boolean;
-}
-
-const ofCell: Room = { most: longest.cell, carries: true };
-const ofValidation: Room = { most: longest.validation, carries: false };
-
-function outcomeOf(formula: string, { most, carries }: Room, comesBack: boolean): Outcome {
-  const why = tooMuch(formula);
-  if (why !== undefined) return { why };
-  const rewritten = attempt(() => rewriteNatively(formula, guarded));
-  if ("why" in rewritten) return { why: whyNoForm(formula) ?? rewritten.why };
-  const native = rewritten.text;
-  if (native.length > most) return { why: "Its native form is longer than Excel takes there." };
-  if (!comesBack) return { written: native };
-  if (!carries) return { written: native, bare: noRoom.validation };
-  const carrier = carried(formula, native, () => true);
-  return beyondLimits(carrier) === undefined
-    ? { written: carrier }
-    : { written: native, bare: noRoom.carrier };
-}
-
 export class LooseFormulas {
   /** Formulas left as they were, and why. */
   readonly left: CellNote[] = [];
@@ -80,11 +33,11 @@ export class LooseFormulas {
 
   private convert(
     formula: string,
-    room: Room,
+    room: (typeof rooms)[keyof typeof rooms],
     where: { sheet: string; address: string },
   ): string | undefined {
     if (!mayHoldCalls(formula) || callDepth(formula) === 0) return undefined;
-    const outcome = outcomeOf(formula, room, this.comesBack);
+    const outcome = looseNative(formula, room, this.comesBack);
     if ("written" in outcome) {
       if (outcome.bare !== undefined) this.bare.push({ ...where, formula, note: outcome.bare });
       return outcome.written;
@@ -100,7 +53,7 @@ export class LooseFormulas {
     put: (formula: LooseFormula, native: string) => void,
   ): void {
     for (const one of loose) {
-      const room = one.kind === "validation" ? ofValidation : ofCell;
+      const room = one.kind === "validation" ? rooms.validation : rooms.cell;
       const address = `${one.kind} of ${one.at}`;
       const native = this.convert(one.formula, room, { sheet, address });
       if (native !== undefined) put(one, native);
@@ -115,7 +68,7 @@ export class LooseFormulas {
       const sheet = localSheetId === undefined ? "" : homes(Number(localSheetId));
       if (sheet === undefined) return [];
       const where = { sheet, address: `name ${name}` };
-      return this.splice(element, this.convert(`=${asTyped(element.text)}`, ofCell, where));
+      return this.splice(element, this.convert(`=${asTyped(element.text)}`, rooms.cell, where));
     });
     if (splices.length > 0) parts.replace(workbook, spliced(xml, splices));
   }
@@ -132,7 +85,7 @@ export class LooseFormulas {
         const where = { sheet, address: `table column ${parent?.attributes.name ?? ""}` };
         if (asValues && name === "calculatedColumnFormula" && callDepth(formula) > 0)
           splices.push({ start, end, text: "" });
-        else splices.push(...this.splice(element, this.convert(formula, ofCell, where)));
+        else splices.push(...this.splice(element, this.convert(formula, rooms.cell, where)));
       },
     });
     if (splices.length > 0) parts.replace(table, spliced(xml, splices));
