@@ -108,6 +108,9 @@ export function callsIn(formula: string): readonly Call[] {
   ]);
 }
 
+/** The first of the outermost calls of our functions in a formula. */
+export const firstCall = (formula: string): Call | undefined => callsAmong(formula, placed(formula))[0];
+
 /** How tightly each operator of the worksheet language binds. */
 const operatorBinding: Readonly<Record<string, number>> = {
   "=": binding.comparison,
@@ -348,7 +351,7 @@ class Rewriter {
 
 /** The call that a formula consists of, if it is one that spills over the cells beside it. */
 export function spillingCall(formula: string): Call | undefined {
-  const [call] = callsIn(formula);
+  const call = firstCall(formula);
   const { definition } = call ?? {};
   if (call === undefined || definition === undefined || givesOneValue(definition)) return undefined;
   return `=${call.text}` === formula.trim() ? call : undefined;

@@ -15,6 +15,7 @@ import {
   isHandedList,
   isUntouchedList,
   linesFor,
+  listingWhat,
   writeHandedList,
 } from "./handover/handed-list";
 import { Knowledge } from "./handover/knowledge";
@@ -30,11 +31,11 @@ import { addValueNotes, removeValueNotes } from "./handover/value-notes";
 import type { HandOverWay } from "./handover/ways";
 import { handOverWays } from "./handover/ways";
 import type { WantedLimit } from "./limits";
-import { limitsOf, ourLimits, readValidations, removeLimits, writeLimits } from "./limits";
-import type { Progress } from "./progress";
-import { inSlices, pass, slices, untold } from "./progress";
-import { cellAddress, overlaps } from "./reference";
-import { inWorkbook, refuseProtected } from "./session";
+import { findingLimits, ourLimits, readValidations, removeLimits, writeLimits } from "./limits";
+import type { Pieces, Progress } from "./progress";
+import { inSlices, pass, slices, Stopped } from "./progress";
+import { cellAddress, overlaps, qualified } from "./reference";
+import { inWorkbook, patiently, refuseProtected } from "./session";
 import type { SheetCells } from "./sheets";
 import { formulaCells, readCalculatedSheets, readSheets } from "./sheets";
 import { asSentence } from "./trouble";
@@ -138,16 +139,17 @@ export const handOver = (
     const asValues = convertible.flatMap((plan) => plan.asValues);
     const unchecked = convertible.flatMap((plan) => plan.unchecked);
 
-    const wanted = limitsOf(
-      convertible.flatMap(({ inputs }) => inputs),
-      (home) => knowledge.from(home),
-    );
+    const inputs = convertible.flatMap((plan) => plan.inputs);
+    const finding = findingLimits(inputs, (home) => knowledge.from(home));
+    const wanted = await inSlices(finding, slices(progress, "Finding the limits of inputs"));
     const limits: readonly WantedLimit[] = await readValidations(context, wanted);
     await refuseProtected(context, [...conversions, ...limits]);
     const named = await namesToHand(context, [...new Set(conversions.map(({ sheet }) => sheet))], comesBack);
     pass(progress, 0, conversions.length, "Writing native formulas");
     const change = new ChangeSet(context);
     let putBack: readonly PutBack[] = [];
+    let handed: readonly Conversion[] = [];
+    let list: HandOverReport["list"];
     await change.run(async () => {
       if (conversions.length === 0) return;
       change.onFailure(() => removeLimits(context, limits));
@@ -162,10 +164,10 @@ export const handOver = (
       const told = [stillConverted(asValues, putBack), stillConverted(unchecked, putBack)] as const;
       change.onFailure(() => removeValueNotes(context, told.flat()));
       await addValueNotes(context, ...told);
+      const taken = new Set(putBack.flatMap(({ cells }) => cells).map(placeKey));
+      handed = conversions.filter((one) => !taken.has(placeKey(one)));
+      if (comesBack && handed.length > 0) list = await listed(context, sheets, handed, progress);
     });
-    const taken = new Set(putBack.flatMap(({ cells }) => cells).map(placeKey));
-    const handed = conversions.filter((one) => !taken.has(placeKey(one)));
-    const list = comesBack && handed.length > 0 ? await listed(context, sheets, handed) : undefined;
     return {
       converted: handed.length,
       asValues: stillConverted(asValues, putBack),
@@ -179,16 +181,17 @@ export const handOver = (
     };
   });
 
-const stillConverted = <Note extends CellNote>(notes: readonly Note[], putBack: readonly PutBack[]): Note[] =>
-  notes.filter(
-    ({ sheet, address }) => !putBack.some(({ told }) => told.sheet === sheet && told.address === address),
-  );
+function stillConverted<Note extends CellNote>(notes: readonly Note[], putBack: readonly PutBack[]): Note[] {
+  const taken = new Set(putBack.map(({ told }) => qualified(told)));
+  return taken.size === 0 ? [...notes] : notes.filter((note) => !taken.has(qualified(note)));
+}
 
 /** The list of what was typed is a help and no more: where it cannot be written, the hand-over stands. */
 async function listed(
   context: Excel.RequestContext,
   sheets: readonly SheetCells[],
   conversions: readonly Conversion[],
+  progress: Progress,
 ): Promise<HandOverReport["list"]> {
   const handed = new Set(conversions.map(({ sheet }) => sheet));
   const sheet = handedListName(sheets.map(({ name }) => name));
@@ -198,11 +201,15 @@ async function listed(
         sheets.filter(({ name }) => handed.has(name)),
         conversions,
       ),
-      slices(untold, "Listing what was typed"),
+      slices(progress, listingWhat),
     );
-    await writeHandedList(context, sheet, lines);
+    await writeHandedList(context, sheet, lines, progress);
     return { sheet };
   } catch (error) {
+    if (error instanceof Stopped) {
+      await patiently(() => deleteSheets(context, [sheet]));
+      throw error;
+    }
     await deleteSheets(context, [sheet]).catch(() => undefined);
     return { why: asSentence(error) };
   }
@@ -255,10 +262,10 @@ export interface BringBackOptions {
 }
 
 /** What the limits of a hand-over hang on that are still handed over. */
-function limitsFor(cells: readonly HandedCell[], knowledge: Knowledge): readonly WantedLimit[] {
+function limitsFor(cells: readonly HandedCell[], knowledge: Knowledge): Pieces<readonly WantedLimit[]> {
   const inputs = cells.flatMap(({ sheet, inputs: own }) => own.map((input) => ({ home: sheet, input })));
   // An input that someone has put a formula into since has its limit still.
-  return limitsOf(inputs, (home) => ({ ...knowledge.from(home), isComputed: () => false }));
+  return findingLimits(inputs, (home) => ({ ...knowledge.from(home), isComputed: () => false }));
 }
 
 interface Returning {
@@ -293,8 +300,8 @@ async function returning(
       foreign.push(...found.foreign);
     } else elsewhere.push(...found.unchanged, ...found.edited);
   }
-  const needed = limitsFor([...stays, ...elsewhere], knowledge);
-  const released = limitsFor(restored, knowledge).filter(
+  const needed = await inSlices(limitsFor([...stays, ...elsewhere], knowledge), pause);
+  const released = (await inSlices(limitsFor(restored, knowledge), pause)).filter(
     ({ sheet, address }) =>
       !needed.some((other) => other.sheet === sheet && overlaps(other.address, address)),
   );

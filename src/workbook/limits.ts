@@ -8,7 +8,6 @@ import { limitConditions } from "../engine/native";
 import { parameterAt } from "./calls";
 import type { LimitedInput, Surroundings } from "./calls";
 import type { Pieces } from "./progress";
-import { atOnce } from "./progress";
 import type { Place } from "./reference";
 import { blockOf, cellAddress, placeOf } from "./reference";
 
@@ -49,9 +48,6 @@ type HomeInputs = readonly { readonly home: string; readonly input: LimitedInput
 const inputsAtATime = 500;
 
 /** Where limits belong, from the inputs that native formulas take on trust. */
-export const limitsOf = (inputs: HomeInputs, from: (home: string) => Surroundings): readonly WantedLimit[] =>
-  atOnce(findingLimits(inputs, from));
-
 export function* findingLimits(
   inputs: HomeInputs,
   from: (home: string) => Surroundings,

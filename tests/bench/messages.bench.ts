@@ -8,6 +8,7 @@ import { WorkbookChecks } from "../../src/workbook/checks/run-checks";
 import { putOnSheet } from "../../src/workbook/checks/list-sheet";
 import { listCalls } from "../../src/workbook/own-sheets/list-calls";
 import { addAll } from "../workbook/own-sheets/add-all";
+import { bringBack, handOver } from "../../src/workbook/handover";
 import { repairCalls } from "../../src/workbook/repair";
 import { openWorkbench, unwatched } from "../support/built-workbench";
 import { zonesOfCalls, zonesWithoutCalls } from "../support/many-calls";
@@ -17,11 +18,16 @@ let workbench: Workbench | undefined;
 const told = new Set<number>();
 
 type Content = (calls: number) => Record<string, string>;
-const works: readonly (readonly [string, (bench: Workbench) => Promise<unknown>, Content?])[] = [
+type Work = (bench: Workbench) => Promise<unknown>;
+const handedOver: Work = () => handOver(["Zones"], unwatched);
+/** Each piece of work with what stands on the sheet, and what was done there before. */
+const works: readonly (readonly [string, Work, Content?, Work?])[] = [
   ["checks", () => WorkbookChecks.start(unwatched)],
   ["list of calls", () => listCalls(unwatched)],
   ["columns beside a table", (open) => addAll(open, "Zones", "A1"), zonesWithoutCalls],
   ["repair", () => repairCalls()],
+  ["hand-over", handedOver],
+  ["return", () => bringBack(["Zones"], unwatched), zonesOfCalls, handedOver],
   [
     "list of findings",
     async () => {
@@ -35,9 +41,10 @@ async function measured(calls: number): Promise<void> {
   if (told.has(calls)) return;
   told.add(calls);
   workbench ??= await openWorkbench();
-  for (const [name, work, content = zonesOfCalls] of works) {
+  for (const [name, work, content = zonesOfCalls, before] of works) {
     workbench.reset([{ name: "Zones" }]);
     workbench.setCells("Zones", content(calls));
+    await before?.(workbench);
     Object.assign(workbench.traffic, { request: 0, response: 0 });
     workbench.stretches.start();
     const begun = performance.now();

@@ -9,7 +9,8 @@ import {
   rewriteNatively,
   rewriteSpill,
 } from "../../src/workbook/calls";
-import { limitsOf } from "../../src/workbook/limits";
+import { findingLimits } from "../../src/workbook/limits";
+import { atOnce } from "../../src/workbook/progress";
 import type { Surroundings } from "../../src/workbook/calls";
 
 /** A workbook in which the cells of column Z are worked out and every call without a native form is worth 5. */
@@ -107,9 +108,11 @@ describe("rewriting", () => {
     );
     expect(cells).toEqual([["=A1*B1/43560"], ["=A2*B2/43560"]]);
     expect(
-      limitsOf(
-        inputs.map((input) => ({ home: "Site", input })),
-        () => surroundings,
+      atOnce(
+        findingLimits(
+          inputs.map((input) => ({ home: "Site", input })),
+          () => surroundings,
+        ),
       ),
     ).toMatchObject([
       { sheet: "Site", address: "A1:A2", parameter: { id: "area", least: 0 } },

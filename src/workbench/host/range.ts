@@ -201,7 +201,7 @@ export class Range implements WireObject {
   }
 
   set NumberFormat(formats: unknown) {
-    if (!isUnbounded(this.zone)) {
+    if (!isUnbounded(this.zone) && Array.isArray(formats)) {
       this.fill(formats, (position, format) => this.book.setFormat(position, String(format)));
       return;
     }

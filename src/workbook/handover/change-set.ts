@@ -3,6 +3,8 @@ import type { Progress } from "../progress";
 import { pass } from "../progress";
 import { patiently } from "../session";
 import { WorkbookTrouble } from "../trouble";
+import type { CellPlace } from "./place";
+import { downTheColumns } from "./place";
 
 /** Even putting back failed: a cell that was converted says what stood there, and bringing it back finishes the job. */
 export class HalfWay extends WorkbookTrouble {
@@ -13,10 +15,7 @@ export class HalfWay extends WorkbookTrouble {
   }
 }
 
-export interface CellChange {
-  readonly sheet: string;
-  readonly row: number;
-  readonly column: number;
+export interface CellChange extends CellPlace {
   readonly before: string | number;
   readonly after: string | number;
 }
@@ -47,9 +46,6 @@ interface ColumnRun {
   readonly contents: (string | number)[];
 }
 
-const inColumns = (a: CellChange, b: CellChange): number =>
-  a.sheet.localeCompare(b.sheet) || a.column - b.column || a.row - b.row;
-
 /** Cells one under another are written in one go: the host pays for each range it is told of. */
 function columnRuns(
   changes: readonly CellChange[],
@@ -78,7 +74,7 @@ export class ChangeSet {
   }
 
   async write(unsorted: readonly CellChange[], progress: Progress, what: string): Promise<void> {
-    const changes = [...unsorted].sort(inColumns);
+    const changes = [...unsorted].sort(downTheColumns);
     let begun = 0;
     this.onFailure(() => this.writeBack(changes.slice(0, begun)));
     while (begun < changes.length) {

@@ -5,14 +5,15 @@
  */
 import { mayHoldCalls } from "../calls";
 import { referencesIn } from "../evaluate";
+import type { Pieces, Progress } from "../progress";
+import { pass } from "../progress";
 import { blockOf, cellAddress, placeOf, qualified } from "../reference";
-import type { Pieces } from "../progress";
 import type { FilledCell, SheetCells } from "../sheets";
 import { cellsOf, filledCells, formulaCells, isFormula } from "../sheets";
 import { readCarrier } from "./carrier";
 import { freeSheetName } from "./free-name";
 import type { CellPlace } from "./place";
-import { placeKey } from "./place";
+import { downTheColumns, placeKey } from "./place";
 import { sameContent } from "./same-content";
 
 export type ChangeKind = "input" | "formula" | "formula overwritten" | "emptied" | "row or sheet deleted";
@@ -42,21 +43,29 @@ export interface Line {
   readonly shown: Held;
 }
 
-/** Formulas that are looked through at a time, in a few milliseconds. */
-const formulasAtATime = 100;
+/** Pieces of the work between two pauses, in a few milliseconds. */
+const atATime = 100;
+
+/** The references in the formulas of a sheet, each once. */
+function* referencesOn(sheet: SheetCells): Pieces<ReadonlySet<string>> {
+  const references = new Set<string>();
+  const cells = formulaCells(sheet);
+  for (const [i, { formula }] of cells.entries()) {
+    for (const reference of referencesIn(formula)) references.add(reference);
+    if (i % atATime === 0) yield i / cells.length;
+  }
+  return references;
+}
 
 /** Texts that formulas of the sheets read, by place: others are labels. */
 function* textsRead(sheets: readonly SheetCells[]): Pieces<ReadonlySet<string>> {
   const byName = new Map(sheets.map((sheet) => [sheet.name.toLowerCase(), sheet]));
   const read = new Set<string>();
   for (const home of sheets) {
-    const references = new Set<string>();
-    const cells = formulaCells(home);
-    for (const [i, { formula }] of cells.entries()) {
-      if (i % formulasAtATime === 0) yield i / cells.length;
-      for (const reference of referencesIn(formula)) references.add(reference);
-    }
+    const references = yield* referencesOn(home);
+    let seen = 0;
     for (const reference of references) {
+      if (seen++ % atATime === 0) yield seen / references.size;
       const place = placeOf(reference, home.name);
       const sheet = place === undefined ? undefined : byName.get(place.sheet.toLowerCase());
       const block = place === undefined ? undefined : blockOf(place.address);
@@ -72,18 +81,16 @@ function* textsRead(sheets: readonly SheetCells[]): Pieces<ReadonlySet<string>> 
   return read;
 }
 
-/** What was typed: figures, and such texts as formulas read. */
-function typedCells(
+/** Whether a cell was typed that counts: a figure, or such a text as formulas read. */
+function isTyped(
   sheet: SheetCells,
+  cell: FilledCell,
   read: ReadonlySet<string>,
   filledByFormulas: ReadonlySet<string>,
-): readonly FilledCell[] {
-  return filledCells(sheet).filter((cell) => {
-    const key = placeKey({ sheet: sheet.name, row: cell.row, column: cell.column });
-    return (
-      !isFormula(cell) && !filledByFormulas.has(key) && (typeof cell.value !== "string" || read.has(key))
-    );
-  });
+): boolean {
+  if (isFormula(cell)) return false;
+  const key = placeKey({ sheet: sheet.name, row: cell.row, column: cell.column });
+  return !filledByFormulas.has(key) && (typeof cell.value !== "string" || read.has(key));
 }
 
 function inputLine(sheet: string, { address, value }: FilledCell, i: number): Line {
@@ -95,9 +102,7 @@ function inputLine(sheet: string, { address, value }: FilledCell, i: number): Li
 
 /** Cells of ours one under another are one line: whatever stands among them later that is none of ours is a change. */
 function runsOf(handed: readonly CellPlace[]): readonly { sheet: string; address: string; height: number }[] {
-  const inColumns = [...handed].sort(
-    (a, b) => a.sheet.localeCompare(b.sheet) || a.column - b.column || a.row - b.row,
-  );
+  const inColumns = [...handed].sort(downTheColumns);
   const runs: { sheet: string; column: number; top: number; bottom: number }[] = [];
   for (const { sheet, row, column } of inColumns) {
     const last = runs[runs.length - 1];
@@ -117,24 +122,36 @@ export function* linesFor(
 ): Pieces<readonly Line[]> {
   const ours = new Set(handed.map(placeKey));
   const read = yield* textsRead(sheets);
-  const typed = sheets.flatMap((sheet) =>
-    typedCells(sheet, read, ours).map((cell) => ({ sheet: sheet.name, cell })),
-  );
-  return [
-    ...typed.map(({ sheet, cell }, i) => inputLine(sheet, cell, firstRow + i)),
-    ...runsOf(handed).map(({ height, ...run }): Line => ({
+  const lines: Line[] = [];
+  for (const sheet of sheets) {
+    const cells = filledCells(sheet);
+    for (const [i, cell] of cells.entries()) {
+      if (isTyped(sheet, cell, read, ours)) lines.push(inputLine(sheet.name, cell, firstRow + lines.length));
+      if (i % atATime === 0) yield i / cells.length;
+    }
+  }
+  for (const { height, ...run } of runsOf(handed))
+    lines.push({
       cells: [run.sheet, run.address, formulasOfOurs, `=ROWS(${qualified(run)})`, ""],
       shown: height,
-    })),
-  ];
+    });
+  return lines;
 }
 
 /** Of its columns, in characters. */
 export const listWidths = [16, 12, 28, 16, 10];
 const pointsPerCharacter = 5.6;
 
-/** Cells written in one batch. */
-const linesPerBatch = 1_000;
+/** Lines written in one batch: a stop must come through between two of them. */
+const linesPerBatch = 500;
+
+/** What is told of the work while the list is made. */
+export const listingWhat = "Listing what was typed";
+
+const asText = "@";
+
+/** What a line's figure is written as: what was typed as a text may read like a figure. */
+const formatOf = ({ cells: [, , held] }: Line): string => (typeof held === "string" ? asText : "General");
 
 const isoDay = (day: Date): string =>
   [day.getFullYear(), day.getMonth() + 1, day.getDate()]
@@ -150,6 +167,7 @@ export async function writeHandedList(
   context: Excel.RequestContext,
   name: string,
   lines: readonly Line[],
+  progress: Progress,
 ): Promise<void> {
   const sheet = context.workbook.worksheets.add(name);
   sheet.getRange("A1:A2").values = [[opening], [explained]];
@@ -159,16 +177,17 @@ export async function writeHandedList(
   sheet.getRange("A1").format.font.bold = true;
   listWidths.forEach((width, i) => (head.getColumn(i).format.columnWidth = width * pointsPerCharacter));
   sheet.freezePanes.freezeRows(firstRow);
+  // Names and addresses may read like dates. One value for a whole range the host takes, and its types do not name.
+  sheet.getRangeByIndexes(firstRow, 0, lines.length, 2).numberFormat = asText as unknown as string[][];
   for (let from = 0; from < lines.length; from += linesPerBatch) {
+    pass(progress, from, lines.length, listingWhat);
     const batch = lines.slice(from, from + linesPerBatch);
     const range = sheet.getRangeByIndexes(firstRow + from, 0, batch.length, heads.length);
-    range.numberFormat = batch.map(({ cells: [, , held] }) =>
-      heads.map((_, i) => (i < 2 || (i === 2 && typeof held === "string") ? "@" : "General")),
-    );
+    range.getColumn(2).numberFormat = batch.map((line) => [formatOf(line)]);
     range.formulas = batch.map(({ cells }) => [...cells]);
     await context.sync();
   }
-  await context.sync();
+  pass(progress, lines.length, lines.length, listingWhat);
 }
 
 /** Whether a sheet is such a list. */

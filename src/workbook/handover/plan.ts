@@ -3,7 +3,7 @@ import { whyNoFormula } from "../../engine/formula";
 import { Refusal } from "../../engine/refusal";
 import { attempt } from "../attempt";
 import type { Call, LimitedInput, Rewritten, Surroundings } from "../calls";
-import { callsIn, mayHoldCalls, rewriteNatively, rewriteSpill, spillingCall } from "../calls";
+import { firstCall, mayHoldCalls, rewriteNatively, rewriteSpill, spillingCall } from "../calls";
 import type { Scalar } from "../evaluate";
 import { isError, referencesIn } from "../evaluate";
 import { beyondLimits } from "../formula-limits";
@@ -63,15 +63,14 @@ export interface SheetPlan {
 
 /** Why a call has no native form, for one that has none. */
 export function whyNoForm(formula: string): string | undefined {
-  return whyNoFormula(callsIn(formula)[0]?.definition);
+  return whyNoFormula(firstCall(formula)?.definition);
 }
 
 /** A formula that is one call of a function without a native form hands over the value that its cell shows. */
 const wholeCallWithoutForm = (formula: string): Call | undefined => {
-  const call = callsIn(formula)[0];
-  return call !== undefined && `=${call.text}` === formula.trim() && whyNoForm(formula) !== undefined
-    ? call
-    : undefined;
+  const call = firstCall(formula);
+  const isWhole = call !== undefined && `=${call.text}` === formula.trim();
+  return isWhole && whyNoFormula(call.definition) !== undefined ? call : undefined;
 };
 
 const scalarValue = (value: Scalar): string | number =>

@@ -1,9 +1,10 @@
 /** What the workbook really holds once it was written to, against what was meant: only that counts as converted. */
 import type { Scalar } from "../evaluate";
 import { isError } from "../evaluate";
+import type { Pieces } from "../progress";
 import { cellAddress } from "../reference";
 import type { CellContent, SheetCells } from "../sheets";
-import { filledCells } from "../sheets";
+import { emptyCell } from "../sheets";
 import type { CellPlace } from "./place";
 import { placeKey } from "./place";
 import type { CellNote, Conversion } from "./plan";
@@ -26,20 +27,15 @@ const sameValue = (a: Scalar, b: Scalar): boolean =>
 
 /** Cells by place, asked one by one. */
 export class Contents {
-  private readonly cells: ReadonlyMap<string, CellContent>;
+  private readonly sheets: ReadonlyMap<string, SheetCells>;
 
   constructor(sheets: readonly SheetCells[]) {
-    this.cells = new Map(
-      sheets.flatMap((sheet) =>
-        filledCells(sheet).map(
-          (cell) => [placeKey({ sheet: sheet.name, row: cell.row, column: cell.column }), cell] as const,
-        ),
-      ),
-    );
+    this.sheets = new Map(sheets.map((sheet) => [sheet.name.toLowerCase(), sheet]));
   }
 
-  at(place: CellPlace): CellContent {
-    return this.cells.get(placeKey(place)) ?? { formula: "", value: null };
+  at({ sheet: name, row, column }: CellPlace): CellContent {
+    const sheet = this.sheets.get(name.toLowerCase());
+    return sheet?.rows[row - sheet.top]?.[column - sheet.left] ?? emptyCell;
   }
 }
 
@@ -77,17 +73,22 @@ function said([first]: Group, was: Scalar, is: Scalar): CellNote {
   return { sheet, address: cellAddress(row, column), formula: original, note };
 }
 
+/** Cells that are compared between two pauses, in a few milliseconds. */
+const cellsAtATime = 1_000;
+
 /** What came of the conversions, from the sheets as they were and as they are. */
-export function proofOf(
+export function* proving(
   conversions: readonly Conversion[],
   before: readonly SheetCells[],
   after: readonly SheetCells[],
-): Proof {
+): Pieces<Proof> {
   const [was, is] = [new Contents(before), new Contents(after)];
-  const meant = new Set(conversions.map(placeKey));
-  const dead = conversions.filter((one) => showsItself(one.native, is.at(one)));
-  const lifeless = new Set(dead);
-  const wrong = inGroups(conversions).flatMap((group): readonly (readonly [Group, CellNote])[] => {
+  const dead: Conversion[] = [];
+  const wrong: (readonly [Group, CellNote])[] = [];
+  let [compared, pending] = [0, 0];
+  for (const group of inGroups(conversions)) {
+    const lifeless = new Set(group.filter((one) => showsItself(one.native, is.at(one))));
+    dead.push(...lifeless);
     const different = group.find((one) => {
       const { value } = was.at(one);
       const shows = is.at(one).value;
@@ -95,33 +96,46 @@ export function proofOf(
       const isRight = one.isPlainer === true ? isError(value) || !isError(shows) : sameValue(value, shows);
       return !lifeless.has(one) && !unknown && !isRight;
     });
-    if (different === undefined) return [];
-    return [[group, said(group, was.at(different).value, is.at(different).value)]];
-  });
-  return { dead, wrong, strayed: strayed(meant, before, after, [was, is]) };
+    if (different !== undefined)
+      wrong.push([group, said(group, was.at(different).value, is.at(different).value)]);
+    compared += group.length;
+    pending += group.length;
+    if (pending < cellsAtATime) continue;
+    pending = 0;
+    yield compared / conversions.length;
+  }
+  return { dead, wrong, strayed: yield* straying(new Set(conversions.map(placeKey)), before, after) };
+}
+
+/** The places that two states of a sheet reach over, row by row. */
+function* rowsOver(name: string, states: readonly SheetCells[]): Generator<readonly CellPlace[]> {
+  const used = states.filter(({ rows }) => rows.length > 0);
+  const [top, left] = [Math.min(...used.map((one) => one.top)), Math.min(...used.map((one) => one.left))];
+  const bottom = Math.max(...used.map((one) => one.top + one.rows.length));
+  const right = Math.max(...used.map((one) => one.left + one.width));
+  for (let row = top; row < bottom; row++)
+    yield Array.from({ length: right - left }, (_, i) => ({ sheet: name, row, column: left + i }));
 }
 
 /** Sheets that were converted are compared cell by cell, those beside the written ones with what they held. */
-function strayed(
+function* straying(
   meant: ReadonlySet<string>,
   before: readonly SheetCells[],
   after: readonly SheetCells[],
-  [was, is]: readonly [Contents, Contents],
-): readonly CellChange[] {
-  const there = new Set(before.map(({ name }) => name));
-  const places = new Map(
-    [...before, ...after.filter(({ name }) => there.has(name))].flatMap((sheet) =>
-      filledCells(sheet).map(({ row, column }) => {
-        const place = { sheet: sheet.name, row, column };
-        return [placeKey(place), place] as const;
-      }),
-    ),
-  );
-  return [...places].flatMap(([key, place]) => {
-    if (meant.has(key)) return [];
-    const [then, now] = [was.at(place).formula, is.at(place).formula];
-    // Cells that a formula fills say nothing of their own: only what was or is a formula can have strayed.
-    const differs = then !== now && (then.startsWith("=") || now.startsWith("="));
-    return differs ? [{ ...place, before: now, after: then }] : [];
-  });
+): Pieces<readonly CellChange[]> {
+  const strayed: CellChange[] = [];
+  for (const sheet of before) {
+    const states = [sheet, ...after.filter(({ name }) => name === sheet.name)];
+    const [was, is] = [new Contents([sheet]), new Contents(states.slice(1))];
+    for (const places of rowsOver(sheet.name, states)) {
+      for (const place of places) {
+        const [then, now] = [was.at(place).formula, is.at(place).formula];
+        // Cells that a formula fills say nothing of their own: only what was or is a formula can have strayed.
+        const differs = then !== now && (then.startsWith("=") || now.startsWith("="));
+        if (differs && !meant.has(placeKey(place))) strayed.push({ ...place, before: now, after: then });
+      }
+      yield 1;
+    }
+  }
+  return strayed;
 }

@@ -1,5 +1,6 @@
 /** Reads back what was written, and puts right what did not come out as it was meant. */
 import type { Progress } from "../progress";
+import { inSlices, slices } from "../progress";
 import type { SheetCells } from "../sheets";
 import { readCalculatedSheets } from "../sheets";
 import type { ChangeSet } from "./change-set";
@@ -7,7 +8,7 @@ import type { CellPlace } from "./place";
 import { placeKey } from "./place";
 import type { CellNote, Conversion } from "./plan";
 import type { Group } from "./proof";
-import { proofOf } from "./proof";
+import { proving } from "./proof";
 
 /** A formula that has its function again, with every cell that it fills. */
 export interface PutBack {
@@ -46,7 +47,8 @@ export async function putRight(
   for (let round = 0; round < rounds; round++) {
     const after = await readCalculatedSheets(context, progress);
     const standing = conversions.filter((one) => !taken.has(placeKey(one)));
-    const { dead, wrong, strayed } = proofOf(standing, before, after);
+    const pause = slices(progress, "Comparing with what was there");
+    const { dead, wrong, strayed } = await inSlices(proving(standing, before, after), pause);
     if (dead.length + wrong.length + strayed.length === 0) break;
     await enliven(context, dead);
     for (const [cells, told] of wrong) {
