@@ -14,7 +14,7 @@ const withHost = [
 
 export default defineConfig({
   test: {
-    testTimeout: 60_000,
+    testTimeout: 120_000,
     hookTimeout: 120_000,
     // Most of the time goes into programs beside the tests, so that both cores of a small machine have work.
     maxWorkers: 2,

@@ -10,6 +10,10 @@ export async function violations(pane: Frame): Promise<string[]> {
   await pane.evaluate(source);
   const results = await pane.evaluate(async () => {
     const { axe: checker } = window as unknown as { axe: typeof axe };
+    // A color that is still on its way to another is no color that anyone is meant to read.
+    for (const animation of document.getAnimations()) {
+      if (animation.effect?.getComputedTiming().endTime !== Infinity) animation.finish();
+    }
     return checker.run(document, { resultTypes: ["violations"] });
   });
   return results.violations.flatMap(({ id, nodes }) => nodes.map(({ html }) => `${id}: ${html}`));
