@@ -77,13 +77,16 @@ async function readReferences(
       return { reference, item };
     });
   await context.sync();
+  // A name may stand for a formula, which has no cells to be read.
   const named = names
     .filter(({ item }) => !item.isNullObject)
     .map(({ reference, item }) => {
-      const range = item.getRange();
+      const range = item.getRangeOrNullObject();
+      range.load("address");
       return { reference, range };
     });
-  const read = [...ranges, ...named];
+  if (named.length > 0) await context.sync();
+  const read = [...ranges, ...named.filter(({ range }) => !range.isNullObject)];
   await loadCalculated(
     context,
     read.map(({ range }) => range),

@@ -5,6 +5,8 @@ import { formulaText, putInSelectedCell, readAddress } from "../../src/workbook/
 import { readSelection, watchSelection } from "../../src/workbook/selection";
 import { functionNamed } from "../../src/engine/catalogue";
 import { openWorkbench } from "../support/built-workbench";
+import { withEdited } from "../support/file-parts";
+import { plainWorkbook } from "../support/libreoffice";
 
 let bench: Workbench;
 beforeAll(async () => {
@@ -84,6 +86,24 @@ describe("this cell", () => {
       ["PACKS", 2],
       ["SEED_WEIGHT", 35],
     ]);
+  });
+
+  test("a name that stands for a formula is told as one that has no cells to be read", async () => {
+    const file = withEdited(
+      plainWorkbook([{ sheet: "Sheet1", address: "A1", content: "=SWARD.PACKS(Need,2)" }]),
+      {
+        "xl/workbook.xml": (xml) =>
+          xml.replace(
+            "</sheets>",
+            '</sheets><definedNames><definedName name="Need">3+4</definedName></definedNames>',
+          ),
+      },
+    );
+    await bench.importXlsx(file);
+    bench.select("Sheet1", "A1");
+    const cell = await explainSelectedCell();
+    expect(cell.calls[0]?.arguments.map(({ text }) => text).slice(0, 2)).toEqual(["Need", "2"]);
+    expect(cell.native).toMatchObject({ text: expect.stringContaining("Need") as string });
   });
 
   test("a refusal names the argument and says what to enter", async () => {
