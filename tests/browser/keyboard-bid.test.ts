@@ -71,6 +71,7 @@ const everything = async (bench: OpenWorkbench) => {
 
 /** Looks at figures on the sheets as they stand now, and counts them. */
 async function lookedAt(bench: OpenWorkbench) {
+  await bench.quiet();
   const grids = new Map<string, Grid>();
   for (const sheet of sheets) grids.set(sheet, await gridOf(bench, sheet));
   const grid = (sheet: string): Grid => grids.get(sheet) ?? [];

@@ -121,14 +121,47 @@ export class Keyboard {
     throw new Error("No key asks for a file.");
   }
 
-  /** Types into a cell and presses Enter. Between the first key and the next a page has the time to draw itself. */
+  /** Types into a cell that takes it, once more where a busy page lost the keys: a person looks whether it is there. */
   async type(sheet: string, address: string, text: string): Promise<void> {
+    const before = await this.contentOf(sheet, address);
+    for (let i = 0; i < 3; i++) {
+      await this.offer(sheet, address, text);
+      if (await this.isEntered(sheet, address, before, text)) return;
+      await this.press("Escape");
+    }
+    throw new Error(`${sheet}!${address} did not take ${text}.`);
+  }
+
+  /** Types into a cell, which may refuse it, and presses Enter. Between the first key and the next a page has the time to draw itself. */
+  async offer(sheet: string, address: string, text: string): Promise<void> {
     await this.goTo(sheet, address);
     await this.page.keyboard.type(text.slice(0, 1));
     await this.drawn();
     await this.page.keyboard.type(text.slice(1));
     await this.press("Enter");
     this.cells++;
+  }
+
+  /** What stands in a cell as it would be edited. */
+  private contentOf(sheet: string, address: string): Promise<string> {
+    const { col, row } = placeOf(address);
+    return this.page.evaluate(
+      ([name, at]) => {
+        const { getters } = (window.workbench as NonNullable<typeof window.workbench>).model;
+        const sheetId = getters.getSheetIdByName(name);
+        return sheetId === undefined ? "" : getters.getCellText({ sheetId, ...at }, { showFormula: true });
+      },
+      [sheet, { col, row }] as const,
+    );
+  }
+
+  private async isEntered(sheet: string, address: string, before: string, text: string): Promise<boolean> {
+    for (let waited = 0; waited < 2000; waited += 50) {
+      const now = await this.contentOf(sheet, address);
+      if (now !== before || now === text) return true;
+      await this.page.waitForTimeout(50);
+    }
+    return false;
   }
 
   private drawn(): Promise<unknown> {

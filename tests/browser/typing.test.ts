@@ -36,7 +36,7 @@ async function limited(limits: readonly Limit[], cells: Readonly<Record<string, 
   /** What the cell holds after something was typed into it, and what was said. */
   const after = async (address: string, text: string): Promise<unknown> => {
     await bench.page.locator("#message").evaluate((place) => (place.textContent = ""));
-    await keys.type("Sheet1", address, text);
+    await keys.offer("Sheet1", address, text);
     return (await said()) || (await bench.value(address));
   };
   return { bench, keys, said, after };
