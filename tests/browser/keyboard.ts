@@ -206,8 +206,10 @@ export class Keyboard {
     const text = rows.map((cells) => cells.join("\t")).join("\n");
     await this.page.evaluate((given) => navigator.clipboard.writeText(given), text);
     await this.goTo(sheet, address);
+    const before = await this.contentOf(sheet, address);
     await this.press("Control+v");
     await this.page.waitForTimeout(150);
+    await this.isEntered(sheet, address, before, rows[0]?.[0] ?? "");
     this.cells += rows.flat().filter((cell) => cell !== "").length;
   }
 
