@@ -7,7 +7,7 @@ import type { CellValue } from "./host/values";
 import type { Situation } from "./host/harshness";
 import type { Stretches } from "./host/stretches";
 import { fillCalculatedColumns } from "./host/tables";
-import type { BatchRecord, Traffic } from "./protocol/bridge";
+import type { BatchRecord, Disturbance, Traffic } from "./protocol/bridge";
 
 /** A workbook file's bytes, made from a session and read into one. */
 export interface XlsxCodec {
@@ -120,6 +120,11 @@ export class Workbench {
 
   clearFail(): void {
     this.session.bridge.failAt(0);
+  }
+
+  /** Lets another person edit, and the host fail inside a batch, from now on; nothing given ends it. */
+  disturb(disturbance: Disturbance = {}): void {
+    this.session.bridge.disturb(disturbance);
   }
 
   /** All that the workbook holds, as it can be opened again. */

@@ -12,7 +12,7 @@ import {
   zoneName,
 } from "./area";
 import type { Area } from "./area";
-import { KEEP_STATE, registerPlugins, RUN_BATCH, SETTLE } from "./plugins";
+import { KEEP_STATE, registerPlugins, RUN_BATCH, SETTING, SETTLE } from "./plugins";
 import type { BatchSlot, CalculationSlot, HostState } from "./plugins";
 import type { Harshness } from "./harshness";
 import { kind } from "./harshness";
@@ -165,12 +165,17 @@ export class Book {
     return (this.model.getters as unknown as { getHostState(): HostState }).getHostState();
   }
 
+  private get settings(): Map<string, unknown> {
+    const getters = this.model.getters as unknown as { getHostSettings(): Map<string, unknown> };
+    return getters.getHostSettings();
+  }
+
   kept(key: string): unknown {
-    return this.state[key];
+    return key.startsWith(SETTING) ? this.settings.get(key) : this.state[key];
   }
 
   keptUnder(prefix: string): [string, unknown][] {
-    return Object.entries(this.state)
+    return [...Object.entries(this.state), ...this.settings]
       .filter(([key, value]) => key.startsWith(prefix) && value !== undefined)
       .map(([key, value]) => [key.slice(prefix.length), value]);
   }
@@ -192,7 +197,8 @@ export class Book {
   }
 
   keep(key: string, value: unknown): void {
-    this.run(KEEP_STATE, { key, value });
+    if (key.startsWith(SETTING)) this.settings.set(key, value);
+    else this.run(KEEP_STATE, { key, value });
   }
 
   /** Why the last entry was refused, in the words of the limit on its cell; told once. */

@@ -8,6 +8,9 @@ export const SETTLE = "SETTLE_HOST_VALUES";
 /** Keeps what the spreadsheet has no place for, with undo. */
 export const KEEP_STATE = "KEEP_HOST_STATE";
 
+/** Before the names of an add-in's settings: kept as well, but no undo reaches them. */
+export const SETTING = "setting/";
+
 export interface BatchSlot {
   run: (() => void) | null;
   /** Set while an add-in's batch runs that empties the undo stack. */
@@ -79,8 +82,9 @@ export function registerPlugins(library: Spreadsheet): void {
   featurePluginRegistry.add("host_batch", BatchPlugin);
 
   class StatePlugin extends library.CorePlugin {
-    static override getters = ["getHostState"] as const;
+    static override getters = ["getHostState", "getHostSettings"] as const;
     private readonly entries: Record<string, unknown> = {};
+    private readonly settings = new Map<string, unknown>();
 
     override handle(command: HostCommand): void {
       if (command.type !== KEEP_STATE || command.key === undefined) return;
@@ -91,12 +95,18 @@ export function registerPlugins(library: Spreadsheet): void {
       return this.entries;
     }
 
+    getHostSettings(): Map<string, unknown> {
+      return this.settings;
+    }
+
     override import(data: KeepingData): void {
-      Object.assign(this.entries, data.hostState);
+      for (const [key, value] of Object.entries(data.hostState ?? {}))
+        if (key.startsWith(SETTING)) this.settings.set(key, value);
+        else this.entries[key] = value;
     }
 
     override export(data: KeepingData): void {
-      data.hostState = { ...this.entries };
+      data.hostState = { ...this.entries, ...Object.fromEntries(this.settings) };
     }
   }
   corePluginRegistry.add("host_state", StatePlugin);

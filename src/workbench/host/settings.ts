@@ -1,8 +1,7 @@
 import { itemNotFound } from "../protocol/host-error";
 import type { WireCollection, WireObject } from "../protocol/wire-object";
 import type { Book } from "./book";
-
-export const SETTING = "setting/";
+import { SETTING } from "./plugins";
 
 class Setting implements WireObject {
   readonly $type = "Setting";

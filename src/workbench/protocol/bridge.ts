@@ -20,6 +20,14 @@ export interface BridgeOptions {
   largestPayload?: () => number;
 }
 
+/** What happens beside an add-in while its batches come; batches and their operations count from 1. */
+export interface Disturbance {
+  /** What another person does before a batch is executed. */
+  readonly between?: (batch: number) => void;
+  /** Whether the host fails at an operation, those before it done. */
+  readonly failsAt?: (batch: number, operation: number) => boolean;
+}
+
 /** The largest messages so far, in bytes of their text. */
 export interface Traffic {
   request: number;
@@ -36,12 +44,20 @@ export class Bridge {
   readonly log: BatchRecord[] = [];
   readonly traffic: Traffic = { request: 0, response: 0 };
   private failing = 0;
+  private disturbance: Disturbance = {};
+  private batches = 0;
 
   constructor(private readonly options: BridgeOptions) {}
 
   /** Makes the n-th batch from now on fail without executing; 0 clears it. */
   failAt(batch: number): void {
     this.failing = batch;
+  }
+
+  /** Disturbs the batches from now on. */
+  disturb(disturbance: Disturbance): void {
+    this.disturbance = disturbance;
+    this.batches = 0;
   }
 
   receive(text: string): void {
@@ -85,7 +101,13 @@ export class Bridge {
     if (this.failing > 0 && --this.failing === 0) return refused(interrupted);
     const refusal = this.options.refusal?.();
     if (refusal) return refused(refusal);
-    const execute = () => this.options.interpreter.execute(request);
+    const batch = ++this.batches;
+    const { between, failsAt } = this.disturbance;
+    between?.(batch);
+    const fail = (operation: number): void => {
+      if (failsAt?.(batch, operation) === true) throw interrupted;
+    };
+    const execute = () => this.options.interpreter.execute(request, fail);
     return this.options.around ? this.options.around(execute) : execute();
   }
 

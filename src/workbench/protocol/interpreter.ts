@@ -60,8 +60,9 @@ export class Interpreter {
     return this.options.global();
   }
 
-  execute(request: BatchRequest): BatchResponse {
-    return new Batch(this, request).run();
+  /** Executes a batch; what `before` throws at an operation, counted from 1, ends it there. */
+  execute(request: BatchRequest, before?: (operation: number) => void): BatchResponse {
+    return new Batch(this, request, before).run();
   }
 }
 
@@ -74,11 +75,13 @@ class Batch {
   constructor(
     private readonly interpreter: Interpreter,
     private readonly request: BatchRequest,
+    private readonly before?: (operation: number) => void,
   ) {}
 
   run(): BatchResponse {
     for (const [index, action] of this.request.Actions.entries()) {
       try {
+        this.before?.(index + 1);
         this.response.Results.push({ ActionId: action.Id, Value: this.perform(action) });
       } catch (reason) {
         const error =

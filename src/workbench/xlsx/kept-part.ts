@@ -1,7 +1,7 @@
 import type { Book } from "../host/book";
 import { CALCULATION_MODE } from "../host/book";
+import { SETTING } from "../host/plugins";
 import { PROPERTY } from "../host/properties";
-import { SETTING } from "../host/settings";
 import { parseXml } from "./dom";
 import { insertBefore } from "./parts";
 import type { Parts } from "./parts";
