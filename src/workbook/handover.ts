@@ -28,6 +28,7 @@ import { putRight } from "./handover/put-right";
 import type { EditedCell, HandedCell } from "./handover/sort-out";
 import { sortedOut } from "./handover/sort-out";
 import { addValueNotes, removeValueNotes } from "./handover/value-notes";
+import { readInWorkbook, Trust } from "./handover/trusted";
 import type { HandOverWay } from "./handover/ways";
 import { handOverWays } from "./handover/ways";
 import type { WantedLimit } from "./limits";
@@ -240,7 +241,8 @@ export const editsSinceHandOver = (): Promise<EditsSince> =>
   inWorkbook(async (context) => {
     const sheets = await readSheets(context);
     const knowledge = new Knowledge(sheets);
-    const sorted = await Promise.all(sheets.map((sheet) => sortedOut(sheet, knowledge)));
+    const trust = new Trust(await readInWorkbook(context));
+    const sorted = await Promise.all(sheets.map((sheet) => sortedOut(sheet, knowledge, trust)));
     const edited = sorted.flatMap((one) => one.edited);
     const formulas = edited.map(({ sheet, row, column, original, told }): CellEdit => ({
       sheet,
@@ -282,6 +284,7 @@ interface Returning {
 async function returning(
   sheets: readonly SheetCells[],
   names: readonly string[],
+  trust: Trust,
   editedToo: boolean,
   progress: Progress,
 ): Promise<Returning> {
@@ -292,7 +295,7 @@ async function returning(
   const foreign: CellNote[] = [];
   const elsewhere: HandedCell[] = [];
   for (const [i, sheet] of sheets.entries()) {
-    const found = await sortedOut(sheet, knowledge, pause);
+    const found = await sortedOut(sheet, knowledge, trust, pause);
     await pause(i, sheets.length);
     if (names.includes(sheet.name)) {
       restored.push(...found.unchanged, ...(editedToo ? found.edited : []));
@@ -317,10 +320,11 @@ export const bringBack = (
   inWorkbook(async (context) => {
     progress.report(0, 1, "Reading the workbook");
     const sheets = await readSheets(context);
-    const back = await returning(sheets, names, editedToo, progress);
-    const earlier = await earlierReturn(context, sheets, names, editedToo);
+    const trust = new Trust(await readInWorkbook(context));
+    const back = await returning(sheets, names, trust, editedToo, progress);
+    const earlier = await earlierReturn(context, sheets, names, trust, editedToo);
     const there = sheets.map(({ name }) => name).filter((name) => names.includes(name));
-    const named = await returningNames(context, there, editedToo);
+    const named = await returningNames(context, there, trust, editedToo);
     const restored = [...back.restored, ...earlier.restored];
     await refuseProtected(context, [...restored, ...back.released, ...earlier.released]);
     const change = new ChangeSet(context);

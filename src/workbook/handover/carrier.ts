@@ -72,32 +72,48 @@ interface Span {
   readonly end: number;
 }
 
-/** Names that a formula gives to its own steps belong to its text: they are no cells. */
-const namesSteps = ({ type, value }: Placed): boolean =>
-  type === "func" && /^(?:_xlfn\.)?(?:LET|LAMBDA)$/i.test(value);
-
 const isBlank = ({ type }: Placed): boolean => type === "whitespace" || type === "newline";
 
-/** Where the references of a formula stand, in order. */
-function referenceSpans(tokens: readonly Placed[]): readonly Span[] {
-  const solid = tokens.filter((token) => !isBlank(token));
-  const withSteps = solid.some(namesSteps);
-  return solid.filter(({ type, value }) => {
-    if (!referenceTypes.has(type)) return false;
-    if (type !== "range_named" || !withSteps) return true;
-    return !value.startsWith("_xlpm.") && !isStep(solid, value);
-  });
+/** The places of the arguments at which a call names steps of its own; the last argument never does. */
+const namesSteps = (callee: string): ((at: number) => boolean) | undefined =>
+  ({ LET: (at: number) => at % 2 === 0, LAMBDA: () => true })[callee.toUpperCase().replace(/^_XLFN\./, "")];
+
+/** The names in capitals that a formula gives to its own steps: they belong to its text, and are no cells. */
+export function stepsOf(formula: string): ReadonlySet<string> {
+  const tokens = placed(formula);
+  const steps = new Set<string>();
+  for (const [i, { type, value }] of tokens.entries()) {
+    const names = type === "func" ? namesSteps(value) : undefined;
+    if (names === undefined) continue;
+    const { given } = argumentsFrom(formula, tokens, i + 1);
+    for (const [at, name] of given.slice(0, -1).entries()) if (names(at)) steps.add(name.toUpperCase());
+  }
+  return steps;
 }
 
-/** A name that stands alone before a comma, as the names of steps are given. */
-const isStep = (solid: readonly Placed[], name: string): boolean =>
-  solid.some(
-    ({ type, value }, i) =>
-      type === "range_named" &&
-      value.toUpperCase() === name.toUpperCase() &&
-      ["(", ","].includes(solid[i - 1]?.value ?? "") &&
-      solid[i + 1]?.value === ",",
+/** The same for a formula that may be none. */
+function stepsIfAny(formula: string): ReadonlySet<string> {
+  try {
+    return stepsOf(formula);
+  } catch (error) {
+    if (error instanceof SyntaxError) return new Set();
+    throw error;
+  }
+}
+
+/** Where the references of a formula stand, in order. */
+function referenceSpans(formula: string): readonly Span[] {
+  const steps = stepsIfAny(formula);
+  return placed(formula).filter(
+    ({ type, value }) =>
+      referenceTypes.has(type) && !(type === "range_named" && steps.has(value.toUpperCase())),
   );
+}
+
+/** The references of a formula as typed, each once, those left out that are steps of its own. */
+export const referencesOf = (formula: string): readonly string[] => [
+  ...new Set(referenceSpans(formula).map(({ start, end }) => formula.slice(start, end))),
+];
 
 /** A value as a formula spells it. */
 function spelt(value: string | number): string {
@@ -118,7 +134,7 @@ export function carried(
   const numbers = new Map<string, number>();
   let text = "";
   let from = 0;
-  for (const { start, end } of referenceSpans(placed(original))) {
+  for (const { start, end } of referenceSpans(original)) {
     const reference = original.slice(start, end);
     const number = numbers.get(reference) ?? numbers.size + 1;
     numbers.set(reference, number);
@@ -139,9 +155,17 @@ const chosen = (native: string | number, text: string, references: readonly stri
 /** Cheap enough to ask of every formula. */
 const mayCarry = /^=\s*CHOOSE\s*\(\s*1\s*,/i;
 
+/** How the text of a carrier begins, and what the text of one that is an original holds after that. */
+const beginnings = ['"=', '"filled from'] as const;
+
 /** Whether a formula holds one of ours, alone or with something that was built on it. */
-export const mentionsCarrier = (formula: string): boolean =>
-  formula.startsWith("=") && /\bCHOOSE\s*\(\s*1\s*,[^]*"(?:=[^]*\bSWARD\.|filled from)/i.test(formula);
+export function mentionsCarrier(formula: string): boolean {
+  const choice = formula.startsWith("=") ? formula.search(/\bCHOOSE\s*\(\s*1\s*,/i) : -1;
+  if (choice < 0) return false;
+  const text = formula.slice(choice).toUpperCase();
+  const [original, part] = beginnings.map((begins) => text.indexOf(begins.toUpperCase()));
+  return part !== -1 || (original !== undefined && original >= 0 && text.includes(`${namespace}.`, original));
+}
 
 /** What a formula carries; undefined for one that is not of our making. */
 export function readCarrier(formula: string): Carried | CarriedPart | Damaged | undefined {
@@ -211,7 +235,7 @@ function isWhole(original: string, spans: readonly Span[]): boolean {
   );
   const given = new Set(spans.map(({ start, end }) => `${start} ${end}`));
   const lost = (start: number): boolean => spans.some((span) => span.start <= start && start < span.end);
-  const found = referenceSpans(tokens);
+  const found = referenceSpans(original);
   const gone = tokens.filter(({ type, start }) => type === "error" && lost(start)).length;
   const calls = tokens.some(
     ({ type, value }) => type === "func" && value.toUpperCase().startsWith(`${namespace}.`),

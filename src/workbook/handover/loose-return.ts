@@ -1,6 +1,7 @@
 /** What comes back where no cell is: a name or the rule of a conditional format that carries its original. */
 import { readCarrier } from "./carrier";
-import { ExpectedCells, expectedFor, onlyCalculates } from "./still-native";
+import { ExpectedCells, expectedFor } from "./still-native";
+import type { Trust } from "./trusted";
 
 export interface LooseReturn {
   readonly original: string;
@@ -9,11 +10,11 @@ export interface LooseReturn {
 }
 
 /** The original of a formula outside the cells; undefined for one that carries none that may be put back. */
-export function looseReturn(formula: string): LooseReturn | undefined {
+export function looseReturn(formula: string, trust: Trust, home: string): LooseReturn | undefined {
   const carrier = readCarrier(formula);
   if (carrier === undefined || !("original" in carrier)) return undefined;
   const { original, first } = carrier;
-  if (!onlyCalculates(original, first)) return undefined;
+  if (trust.whyNot(original, home) !== undefined) return undefined;
   const expected = expectedFor(carrier, { rows: 1, columns: 1 });
   return { original, isUnchanged: new ExpectedCells(expected?.cells ?? []).isFirst(first) };
 }

@@ -1,11 +1,13 @@
 /** Names that stand for formulas of ours: of the workbook, and of the sheets that are handed over or brought back. */
 import { mayHoldCalls } from "../calls";
 import { asTyped } from "../repair";
+import { mentionsCarrier } from "./carrier";
 import type { ChangeSet } from "./change-set";
 import { looseNative, rooms } from "./loose-native";
 import { looseReturn } from "./loose-return";
 import type { CellNote } from "./plan";
 import { callDepth } from "./too-much";
+import type { Trust } from "./trusted";
 
 interface NamedFormula {
   /** Empty for a name of the whole workbook. */
@@ -77,17 +79,23 @@ export async function namesToHand(
   return { handed, left, bare };
 }
 
+const notTrusted = "What it carries is no formula of ours that may come back: it is left.";
+
 /** The names that are handed over, those that still are as they were written apart from those that are not. */
 export async function returningNames(
   context: Excel.RequestContext,
   sheets: readonly string[],
+  trust: Trust,
   editedToo: boolean,
 ): Promise<ReturningNames> {
   const restored: NameChange[] = [];
   const stays: CellNote[] = [];
   for (const one of await namedFormulas(context, sheets)) {
-    const back = looseReturn(one.formula);
-    if (back === undefined) continue;
+    const back = looseReturn(one.formula, trust, one.sheet);
+    if (back === undefined) {
+      if (mentionsCarrier(one.formula)) stays.push(noted(one, notTrusted));
+      continue;
+    }
     const { original, isUnchanged } = back;
     if (isUnchanged || editedToo) restored.push({ ...one, after: original });
     else stays.push(noted({ ...one, formula: original }, "Edited since the hand-over, and left as it is."));

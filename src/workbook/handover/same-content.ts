@@ -84,7 +84,7 @@ function meaning(node: Node | null): unknown {
 }
 
 /** A reference whose cells were deleted may keep the name of its sheet, which the parser takes for a fault. */
-const readable = (content: string): ReturnType<typeof tokenize> => {
+export const readable = (content: string): ReturnType<typeof tokenize> => {
   const tokens = tokenize(content);
   if (!content.includes("!#REF!")) return tokens;
   return tokens.filter(({ type, value }) => !type.startsWith("context") && value !== "!");

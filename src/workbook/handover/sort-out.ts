@@ -13,7 +13,8 @@ import type { CellPlace } from "./place";
 import { placeKey } from "./place";
 import type { CellNote, Conversion } from "./plan";
 import type { SpillSize } from "./still-native";
-import { ExpectedCells, expectedFor, onlyCalculates } from "./still-native";
+import { ExpectedCells, expectedFor } from "./still-native";
+import type { Trust } from "./trusted";
 
 export interface HandedCell extends CellPlace {
   readonly original: string;
@@ -139,6 +140,7 @@ const noPause: Pause = () => Promise.resolve();
 export async function sortedOut(
   sheet: SheetCells,
   knowledge: Knowledge,
+  trust: Trust,
   pause: Pause = noPause,
 ): Promise<SortedOut> {
   const { whole, parts, foreign } = await gathered(sheet, pause);
@@ -150,14 +152,9 @@ export async function sortedOut(
     const filled = parts.get(keyOf(one)) ?? [];
     parts.delete(keyOf(one));
     const { original } = carrier;
-    if (!onlyCalculates(original, carrier.first)) {
-      foreign.push(
-        told(
-          sheet,
-          cell,
-          "The original that it names calls a function that reaches beyond the workbook: it is left.",
-        ),
-      );
+    const whyNot = trust.whyNot(original, sheet.name);
+    if (whyNot !== undefined) {
+      foreign.push(told(sheet, cell, whyNot));
       continue;
     }
     const expected = expectedFor(carrier, extentOf(one, filled));

@@ -1,12 +1,9 @@
-/** Whether a cell still is what its original was handed over as, and whether that original is one to be put back. */
+/** Whether a cell still is what its original was handed over as. */
 import type { Spilled } from "../../engine/formula";
-import { tokenize } from "@borgar/fx";
-import { functionNamed } from "../../engine/catalogue";
 import { attempt } from "../attempt";
 import type { LimitedInput, Surroundings } from "../calls";
 import { rewriteNatively, rewriteSpill, spillingCall } from "../calls";
 import type { Carried } from "./carrier";
-import { calculates } from "./plain-functions";
 import { anyValue, sameContent } from "./same-content";
 import { tooMuch } from "./too-much";
 
@@ -84,20 +81,4 @@ export class ExpectedCells {
     if (there !== undefined && sameContent(there, formula)) return true;
     return this.all.some((one) => sameContent(one, formula));
   }
-}
-
-const functionsIn = (formula: string): readonly string[] =>
-  tokenize(formula)
-    .filter(({ type }) => type === "func")
-    .map(({ value }) => value.toUpperCase());
-
-/**
- * Whether an original only calculates: it calls functions of ours, plain functions of the sheet and such as the cell
- * works out before anyone's eyes. A text that someone has put into a cell could otherwise reach out of the workbook.
- */
-export function onlyCalculates(original: string, first: string): boolean {
-  const there = new Set(functionsIn(first));
-  return functionsIn(original).every(
-    (name) => functionNamed(name) !== undefined || calculates(name) || there.has(name),
-  );
 }

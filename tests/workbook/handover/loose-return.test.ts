@@ -3,7 +3,8 @@ import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { bringBack, handOver } from "../../../src/workbook/handover";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
-import { looseReturn } from "../../../src/workbook/handover/loose-return";
+import { looseReturn as returnOf } from "../../../src/workbook/handover/loose-return";
+import { Trust } from "../../../src/workbook/handover/trusted";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { textsOf, withEdited } from "../../support/file-parts";
 import { edited, recalculate } from "../../support/libreoffice";
@@ -15,6 +16,14 @@ beforeAll(async () => {
   files = libraryWorkbooks();
   bench = await openWorkbench();
 });
+
+/** The workbook of the files, with its one table. */
+const trust = new Trust({
+  sheets: ["Site"],
+  names: [{ name: "Rate", formula: "=Site!$C$1" }],
+  tables: [{ name: "Beds", columns: ["Area", "Seed"] }],
+});
+const looseReturn = (formula: string) => returnOf(formula, trust, "Site");
 
 const copyOf = (file: Uint8Array, mode: "native formulas" | "short native formulas" = "native formulas") =>
   rewriteFile(file, { mode }, unwatched);

@@ -5,6 +5,7 @@ import type { SheetCells } from "../../sheets";
 import type { CellNote } from "../plan";
 import type { EditedCell, HandedCell } from "../sort-out";
 import { earlierLimitTitle, readEarlierEdition } from "./originals";
+import type { Trust } from "../trusted";
 import { sortEarlier } from "./sort-earlier";
 
 export interface EarlierReturn {
@@ -24,12 +25,13 @@ export async function earlierReturn(
   context: Excel.RequestContext,
   sheets: readonly SheetCells[],
   names: readonly string[],
+  trust: Trust,
   editedToo: boolean,
 ): Promise<EarlierReturn> {
   const earlier = await readEarlierEdition(context);
   if (earlier === undefined) return nothing;
   if (earlier.trouble !== undefined) return { ...nothing, notes: [earlier.trouble] };
-  const { unchanged, edited, foreign } = sortEarlier(earlier.formulas, sheets);
+  const { unchanged, edited, foreign } = sortEarlier(earlier.formulas, sheets, trust);
   const isChosen = ({ sheet }: { readonly sheet: string }): boolean => names.includes(sheet);
   const back = editedToo ? [...unchanged, ...edited] : unchanged;
   const stays = editedToo ? [] : edited;

@@ -1,12 +1,13 @@
 /** The cells that an earlier edition handed over, sorted out like those that carry their own original. */
 import { referencesIn } from "../../evaluate";
-import { cellAddress, placeOf } from "../../reference";
+import { cellAddress } from "../../reference";
 import type { SheetCells } from "../../sheets";
 import type { Conversion } from "../plan";
 import { Contents } from "../proof";
 import { sameContent } from "../same-content";
 import type { EditedCell, HandedCell, SortedOut } from "../sort-out";
-import { ExpectedCells, expectedFor, onlyCalculates } from "../still-native";
+import { ExpectedCells, expectedFor } from "../still-native";
+import type { Trust } from "../trusted";
 import type { EarlierOriginal } from "./originals";
 
 /** So many references are tried both ways: that edition did not note which of them a formula filled. */
@@ -49,12 +50,6 @@ function isNativeOf(group: Group): boolean {
   });
 }
 
-/** A workbook beside this one is none that a function of ours was ever given by us. */
-const staysInside = (formula: string): boolean =>
-  referencesIn(formula).every(
-    (reference) => !reference.includes("[") || placeOf(reference, "") === undefined,
-  );
-
 /** What a cell of these sheets holds now. */
 function contentOn(sheets: readonly SheetCells[]): (place: EarlierOriginal) => string {
   const contents = new Contents(sheets);
@@ -68,7 +63,11 @@ export function stillHanded(formulas: readonly EarlierOriginal[], sheet: SheetCe
   return here.filter((one) => !sameContent(one.original, now(one))).length;
 }
 
-export function sortEarlier(formulas: readonly EarlierOriginal[], sheets: readonly SheetCells[]): SortedOut {
+export function sortEarlier(
+  formulas: readonly EarlierOriginal[],
+  sheets: readonly SheetCells[],
+  trust: Trust,
+): SortedOut {
   const there = new Set(sheets.map(({ name }) => name.toLowerCase()));
   const unchanged: HandedCell[] = [];
   const edited: EditedCell[] = [];
@@ -83,8 +82,8 @@ export function sortEarlier(formulas: readonly EarlierOriginal[], sheets: readon
     const cells = group.map((one): Conversion => ({ ...one, original: now(one), native: one.original }));
     const handed: HandedCell = { sheet, row, column, original, cells, inputs: [] };
     const isAsWritten = group.every((one) => sameContent(String(one.native), now(one)));
-    if (!onlyCalculates(original, now(first)) || !staysInside(original))
-      sorted.foreign.push(told("What is kept for it reaches beyond the workbook: it is left."));
+    const whyNot = trust.whyNot(original, sheet);
+    if (whyNot !== undefined) sorted.foreign.push(told(whyNot));
     else if (!isAsWritten)
       edited.push({
         ...handed,
