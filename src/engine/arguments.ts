@@ -66,6 +66,13 @@ const outside = (value: number, { above, least, below, most }: Limits): boolean 
   (below !== undefined && value >= below) ||
   (most !== undefined && value > most);
 
+/** The common case of very many cells, for which no place need be named. */
+const passes = (raw: unknown, limits: Limits): raw is number =>
+  typeof raw === "number" &&
+  Number.isFinite(raw) &&
+  !outside(raw, limits) &&
+  (limits.whole !== true || Number.isInteger(raw));
+
 const percentHint = (parameter: Parameter, value: number): string =>
   parameter.kind === "share" && value > 1
     ? `; ${value} would mean ${Number((value * 100).toPrecision(12))} %`
@@ -123,15 +130,25 @@ function textArgument(parameter: TextParameter, raw: unknown, nothingToCover: bo
   return choice ?? refuse(parameter, `is ${shown(value)}`, { kind });
 }
 
+/** Whether a list is rows of cells, all of one width: what a host hands over as a rule. */
+function isRectangle(list: readonly unknown[]): boolean {
+  const [first] = list;
+  const width = Array.isArray(first) ? first.length : 0;
+  for (let i = 0; i < list.length; i++) {
+    const row: unknown = list[i];
+    if (!Array.isArray(row) || row.length !== width) return false;
+  }
+  return width > 0;
+}
+
 /** A range as rows of cells, always a rectangle of at least one cell; one value is a range of one cell. */
 export function asRows(raw: unknown): RawMatrix {
   if (!Array.isArray(raw)) return [[raw]];
+  if (isRectangle(raw)) return raw as RawMatrix;
   const rows = raw.map((row: unknown) => (Array.isArray(row) ? (row as unknown[]) : [row]));
   const width = rows.reduce((widest, row) => Math.max(widest, row.length), 0);
   if (width === 0) return [[null]];
-  return rows.every((row) => row.length === width)
-    ? rows
-    : rows.map((row) => Array.from({ length: width }, (_cell, i) => row[i] ?? null));
+  return rows.map((row) => Array.from({ length: width }, (_cell, i) => row[i] ?? null));
 }
 
 const cellOf = (
@@ -142,7 +159,9 @@ const cellOf = (
 ): Cell => {
   if (isBlank(raw)) return null;
   const limits = parameter.takes === "range" ? (parameter.columnLimits?.[column] ?? parameter) : parameter;
-  return checkedNumber(parameter, raw, `row ${row + 1}, column ${column + 1} `, limits);
+  return passes(raw, limits)
+    ? raw
+    : checkedNumber(parameter, raw, `row ${row + 1}, column ${column + 1} `, limits);
 };
 
 const checkedMatrix = (parameter: RangeParameter | RepeatingParameter, raw: unknown): Matrix =>
@@ -190,7 +209,12 @@ function tableArgument(parameter: RangeParameter & { columns: number }, raw: unk
     return parameter.blank === "nothing to cover" ? [] : refuse(parameter, "is blank");
   }
   const filled = outlineWithoutEnd(parameter, rows);
-  const { columns, leastRows = 1 } = parameter;
+  const { columns, leastRows = 1, mostRows = Number.POSITIVE_INFINITY } = parameter;
+  if (filled.length > mostRows) {
+    return refuse(parameter, `has more than ${mostRows} filled rows`, {
+      hint: "; leave out those that hardly matter",
+    });
+  }
   const ragged = filled.find((row) => row.length !== columns);
   if (ragged !== undefined)
     return refuse(parameter, `has ${counted(ragged.length, "column")} where ${columns} belong`);
@@ -228,7 +252,9 @@ function seriesArgument(parameter: RangeParameter, raw: unknown): Matrix {
     return refuse(parameter, `has ${counted(filled.length, "figure")} where at least ${leastRows} belong`);
   }
   if (measured.length > 0) refuseEndZeros(parameter, filled.length - measured.length, "a 0", "zeros");
-  return filled.map((cell, i) => [checkedNumber(parameter, cell, `place ${i + 1} `)]);
+  return filled.map((cell, i) => [
+    passes(cell, parameter) ? cell : checkedNumber(parameter, cell, `place ${i + 1} `),
+  ]);
 }
 
 function rangeArgument(parameter: RangeParameter, raw: unknown, nothingToCover: boolean): Matrix {

@@ -1,6 +1,6 @@
 /** The number reading behind the argument checks: what a worksheet function answers for what its cells hold. */
-import { asHandedOver, checkArguments, coversNothing } from "./arguments";
-import { heightOf, innerFunction, rowArguments } from "./columns";
+import { checkArguments, coversNothing } from "./arguments";
+import { heightOf, innerFunction, rowByRow } from "./columns";
 import type {
   Answer,
   Computed,
@@ -52,17 +52,20 @@ function finite<A extends number | string>(answer: A): A {
 const systemOf = (definition: WorksheetFunction, given: readonly ParameterValue[]): UnitSystem =>
   given[unitsPosition(definition)] === "metric" ? "metric" : "us";
 
+/** The same for arguments as a list, which is not kept. */
+type ListCalculator = (raw: readonly unknown[]) => number | string;
+
 /** Every case: ranges, texts, blanks and refusals, straight from the definition. */
-function carefully(definition: Formula | Computed): Calculator {
+function carefully(definition: Formula | Computed): ListCalculator {
   const { parameters } = definition;
   if (definition.form === "computed") {
-    return (...raw) => {
+    return (raw) => {
       const given = checkArguments(parameters, raw);
       return coversNothing(parameters, raw) ? 0 : finite(definition.compute(given));
     };
   }
   const factors = bothFactors(definition);
-  return (...raw) => {
+  return (raw) => {
     const given = checkArguments(parameters, raw);
     if (coversNothing(parameters, raw)) return 0;
     definition.inspect?.(given);
@@ -106,23 +109,27 @@ function spilling(definition: SpilledFormula | SpilledValue): (...raw: readonly 
 }
 
 function down(definition: EachRow): (...raw: readonly unknown[]) => Spilled {
-  const calculators = new Map<string, Calculator>();
+  const calculators = new Map<string, ListCalculator>();
   return (...raw) => {
     const [name, columns] = checkArguments(definition.parameters, raw) as [string, readonly RawMatrix[]];
     const inner = innerFunction(definition, name);
-    const calculate = calculators.get(inner.id) ?? oneValueCalculator(inner);
+    const calculate = calculators.get(inner.id) ?? listCalculator(inner);
     calculators.set(inner.id, calculate);
-    const { parameters } = inner;
-    const answer = (row: number): SpilledCell => {
-      try {
-        return calculate(...asHandedOver(parameters, rowArguments(inner, columns, row)));
-      } catch (refusal) {
-        if (refusal instanceof Refusal) return refusal;
-        throw refusal;
-      }
-    };
-    return Array.from({ length: heightOf(inner, columns) }, (_row, row) => [answer(row)]);
+    const height = heightOf(inner, columns);
+    const given = rowByRow(inner, columns);
+    const answers: (readonly SpilledCell[])[] = [];
+    for (let row = 0; row < height; row++) answers.push([answerOrRefusal(calculate, given(row))]);
+    return answers;
   };
+}
+
+function answerOrRefusal(calculate: ListCalculator, given: readonly unknown[]): SpilledCell {
+  try {
+    return calculate(given);
+  } catch (refusal) {
+    if (refusal instanceof Refusal) return refusal;
+    throw refusal;
+  }
 }
 
 const plainNumber = (parameter: Parameter): parameter is NumberParameter =>
@@ -156,7 +163,7 @@ function plainValue(limits: PlainLimits | undefined, raw: unknown): number {
  * A host pays for every call, so the common case has a short way through: US units, every argument a number
  * well inside its limits. Whatever falls outside takes the careful way, which is the only one that refuses.
  */
-function oneValueCalculator(definition: Formula | Computed): Calculator {
+function listCalculator(definition: Formula | Computed): ListCalculator {
   const careful = carefully(definition);
   if (definition.form === "computed" || definition.inspect !== undefined) return careful;
   const position = unitsPosition(definition);
@@ -166,7 +173,7 @@ function oneValueCalculator(definition: Formula | Computed): Calculator {
   const { body } = definition;
   const us = factorsOf(definition, "us");
   const [p0, p1, p2, p3, p4] = parameters.map(plainLimits);
-  return (...raw) => {
+  return (raw) => {
     const units = position < 0 ? null : raw[position];
     if (units === undefined || units === null) {
       const a = plainValue(p0, raw[0]);
@@ -178,8 +185,13 @@ function oneValueCalculator(definition: Formula | Computed): Calculator {
       const answer = body(numbers, us, a, b, c, d, e);
       if (Number.isFinite(answer)) return answer;
     }
-    return careful(...raw);
+    return careful(raw);
   };
+}
+
+function oneValueCalculator(definition: Formula | Computed): Calculator {
+  const calculate = listCalculator(definition);
+  return (...raw) => calculate(raw);
 }
 
 /** What a function answers for what its cells hold, a spill included; throws a Refusal where it has no answer. */

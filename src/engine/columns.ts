@@ -1,7 +1,9 @@
 /** A function down the rows of a sheet: which function, how many rows, what each row is given. */
+import { asHandedOver } from "./arguments";
 import type { Computed, EachRow, Formula } from "./formula";
 import type { Parameter, RawMatrix } from "./parameters";
 import { isRepeating } from "./parameters";
+import { greatest } from "./lists";
 import { Refusal } from "./refusal";
 
 /** The function of that name among those that give one value, with or without the namespace, in any letter case. */
@@ -42,7 +44,7 @@ export function commonHeight({ id, parameters }: Formula | Computed, extents: re
       `arguments are ${extents.length} where ${id} takes at most ${parameters.length}: enter them in the order of ${id}.`,
     );
   }
-  const height = Math.max(1, ...extents.map(({ rows }) => rows));
+  const height = greatest([1, ...extents.map(({ rows }) => rows)]);
   extents.forEach(({ rows, columns }, i) => {
     const parameter = parameterAt(parameters, i);
     const named = `${parameter?.id ?? "an argument"} of ${id}`;
@@ -75,3 +77,25 @@ export const rowArguments = (
     const cells = column.length === 1 ? column[0] : column[row];
     return takesRange(parameterAt(parameters, i)) ? [cells ?? []] : cells?.[0];
   });
+
+/**
+ * What each row is given, as the host hands it over, for going down very many rows: the list is used again for the next
+ * row, and what is the same in every row is put into it once.
+ */
+export function rowByRow(
+  inner: Formula | Computed,
+  columns: readonly RawMatrix[],
+): (row: number) => readonly unknown[] {
+  const { parameters } = inner;
+  if (parameters.some(isRepeating) || columns.some((_column, i) => takesRange(parameterAt(parameters, i))))
+    return (row) => asHandedOver(parameters, rowArguments(inner, columns, row));
+  const given = columns.map((column) => column[0]?.[0]);
+  const changing = columns.map((_column, i) => i).filter((i) => columns[i]?.length !== 1);
+  return (row) => {
+    for (let i = 0; i < changing.length; i++) {
+      const place = changing[i] ?? 0;
+      given[place] = columns[place]?.[row]?.[0];
+    }
+    return given;
+  };
+}

@@ -19,3 +19,9 @@ export const mapValues = <A, B>(
   for (const name of Object.keys(record)) turned[name] = turn(record[name] as A);
   return turned;
 };
+
+/** The greatest and the least of any number of figures; a function takes only so many arguments at once. */
+export const greatest = (figures: readonly number[]): number =>
+  figures.reduce((most, figure) => Math.max(most, figure), Number.NEGATIVE_INFINITY);
+export const least = (figures: readonly number[]): number =>
+  figures.reduce((low, figure) => Math.min(low, figure), Number.POSITIVE_INFINITY);

@@ -1,6 +1,6 @@
 /** The first reading of a formula: the number. */
 import type { Algebra, Corner, LookUpTable } from "./formula";
-import { flat } from "./lists";
+import { flat, greatest, least } from "./lists";
 import type { Matrix } from "./parameters";
 import { Refusal } from "./refusal";
 import type { Factor } from "./units";
@@ -78,8 +78,8 @@ export const numbers: Algebra<NumberTerms> = {
   },
   cell: (range, row, column, standIn = 0) =>
     (range.length === 1 && range[0]?.length === 1 ? range[0][0] : range[row]?.[column]) ?? standIn,
-  greatestIn: (range, column) => Math.max(...filled(range.map((row) => [row[column] ?? null]))),
-  leastIn: (range, column) => Math.min(...filled(range.map((row) => [row[column] ?? null]))),
+  greatestIn: (range, column) => greatest(filled(range.map((row) => [row[column] ?? null]))),
+  leastIn: (range, column) => least(filled(range.map((row) => [row[column] ?? null]))),
   count: (series) => filled(series).length,
   fromLast: (series, back) => filled(series)[filled(series).length - 1 - back] ?? 0,
   first: (series) => filled(series)[0] ?? 0,

@@ -72,6 +72,8 @@ export interface RangeParameter extends Common, Limits {
   readonly series?: true;
   /** So many filled rows of an outline, or figures of a series, at the least. */
   readonly leastRows?: number;
+  /** At the most so many filled rows of an outline, each of which costs work. */
+  readonly mostRows?: number;
   /** What ends in zeros may end in cells that nobody filled: so many are taken for figures, more are refused. */
   readonly endZeros?: EndZeros;
   /** At the most so many cells, where each of them costs work. */

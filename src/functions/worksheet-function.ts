@@ -13,7 +13,15 @@ function cellErrorOf({ kind, sentence }: Refusal): CustomFunctions.Error {
   return new CustomFunctions.Error(kind === "no such row" ? notAvailable : invalidValue, sentence);
 }
 
-const shown = (cell: SpilledCell): Cell => (cell instanceof Refusal ? cellErrorOf(cell) : cell);
+const isRefusal = (cell: SpilledCell): cell is Refusal => typeof cell === "object";
+
+const shown = (cell: SpilledCell): Cell => (isRefusal(cell) ? cellErrorOf(cell) : cell);
+
+/** A row without a refusal is handed over as it is. */
+const shownRow = (row: readonly SpilledCell[]): readonly Cell[] => {
+  for (let i = 0; i < row.length; i++) if (typeof row[i] === "object") return row.map(shown);
+  return row as readonly Cell[];
+};
 
 /**
  * The function as the host calls it; whatever follows its parameters, such as the host's own last argument, is not read.
@@ -27,7 +35,7 @@ export function worksheetFunction(
     try {
       calculate = calculate ?? anyCalculator(definition);
       const answer = calculate(...raw);
-      return typeof answer === "object" ? answer.map((row) => row.map(shown)) : answer;
+      return typeof answer === "object" ? answer.map(shownRow) : answer;
     } catch (refusal) {
       throw refusal instanceof Refusal ? cellErrorOf(refusal) : refusal;
     }

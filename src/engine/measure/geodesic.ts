@@ -1,9 +1,10 @@
 import geodesic from "geographiclib-geodesic";
 import type { Source } from "../formula";
+import { greatest, least } from "../lists";
 import type { Matrix, ParameterValue, RangeParameter } from "../parameters";
 import type { UnitSystem } from "../units";
 import { quantityKinds, toNumber } from "../units";
-import { refuseCrossing } from "./outline";
+import { mostCorners, refuseCrossing } from "./outline";
 
 /** Points as a phone or a receiver gives them. West and south are negative. */
 export const outlinePoints = {
@@ -18,6 +19,7 @@ export const outlinePoints = {
     { least: -180, most: 360 },
   ],
   leastRows: 3,
+  mostRows: mostCorners,
   endZeros: { most: 0, otherwise: "and begin with the point at 0, 0" },
 } as const satisfies RangeParameter;
 
@@ -40,7 +42,7 @@ function refuseCrossingOnChart(points: Matrix): void {
   ]);
   const spread = (column: number) => {
     const figures = chart.map((row) => row[column] ?? 0);
-    return Math.max(...figures) - Math.min(...figures);
+    return greatest(figures) - least(figures);
   };
   if (Math.max(spread(0), spread(1)) <= widestChart) refuseCrossing("points", chart);
 }

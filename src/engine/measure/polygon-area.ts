@@ -1,6 +1,6 @@
 import { formula } from "../formula";
 import type { Matrix, RangeParameter } from "../parameters";
-import { refuseCrossing } from "./outline";
+import { mostCorners, refuseCrossing } from "./outline";
 import { siteMeasuring } from "./sources";
 
 /** Corners as surveyed: one a row, in order round the outline, either way round, the first repeated at the end or not. */
@@ -12,6 +12,7 @@ export const outlineCorners = {
   blank: "nothing to cover",
   columns: 2,
   leastRows: 3,
+  mostRows: mostCorners,
   endZeros: { most: 0, otherwise: "and begin with the corner at 0, 0" },
 } as const satisfies RangeParameter;
 

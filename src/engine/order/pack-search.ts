@@ -6,6 +6,7 @@
  * Three searches, each with bounded work. The first two are exact whenever they answer; what none of them answers is
  * refused rather than guessed.
  */
+import { greatest, least } from "../lists";
 import { Refusal } from "../refusal";
 
 export interface Pack {
@@ -66,7 +67,7 @@ function byRemainder({ need, sizes, prices, best }: Problem): number[] | undefin
   const rate = at(prices, best);
   const extra = sizes.map((size, i) => at(prices, i) * ring - rate * size);
   // Every path has fewer than `ring` packs; its sums must stay exact.
-  if (Math.max(...extra, ...sizes) * ring > Number.MAX_SAFE_INTEGER) return undefined;
+  if (Math.max(greatest(extra), greatest(sizes)) * ring > Number.MAX_SAFE_INTEGER) return undefined;
   const cost = new Float64Array(ring).fill(Number.POSITIVE_INFINITY);
   // Packs beyond those that the best size alone would take, times the best size; signed, and only compared.
   const surplus = new Float64Array(ring);
@@ -118,7 +119,7 @@ function byRemainder({ need, sizes, prices, best }: Problem): number[] | undefin
 
 /** Every total up to the need and one pack beyond, each by its least cost and fewest packs. */
 function byTotal({ need, sizes, prices }: Problem): number[] | undefined {
-  const end = need + Math.max(...sizes);
+  const end = need + greatest(sizes);
   if (end * sizes.length > mostEntries) return undefined;
   const cost = new Float64Array(end).fill(Number.POSITIVE_INFINITY);
   const packs = new Float64Array(end);
@@ -210,7 +211,7 @@ function settled(found: readonly number[], { sizes, prices, best }: Problem): re
   const room = step.map((many, i) =>
     many < 0 ? Math.floor(at(found, i) / -many) : Number.POSITIVE_INFINITY,
   );
-  const steps = Math.min(...room);
+  const steps = least(room);
   return found.map((count, i) => count + steps * at(step, i));
 }
 
@@ -221,8 +222,8 @@ export function cheapestMix(need: number, packs: readonly Pack[]): readonly numb
   const exact = Math.round(need * 10 ** decimals);
   if (!Number.isSafeInteger(exact) || sizes.indexOf(0) >= 0) throw tooFine();
   const grains = Math.ceil(exact / measure);
-  const dearest = Math.max(...prices);
-  const largest = Math.max(...sizes);
+  const dearest = greatest(prices);
+  const largest = greatest(sizes);
   const products = Math.max(dearest * largest, (grains + largest) * dearest);
   if (products > Number.MAX_SAFE_INTEGER) throw tooFine();
   const problem = { need: grains, sizes, prices, best: bestPack(sizes, prices) };

@@ -3,7 +3,7 @@
  * span of the figures that were read in their sources; where none was read, the span of those from memory, and the row
  * says so. Sources disagree by up to a factor of two: the pane shows each figure beside its source.
  */
-import { flatMap } from "../lists";
+import { flatMap, greatest, least } from "../lists";
 import type { LookUpTable, Source } from "../formula";
 
 export const purposes = ["new", "overseed"] as const;
@@ -148,8 +148,8 @@ function spanOf(rates: RateRow): SeedRateSpan {
   const [first] = counted;
   return {
     ...rates,
-    low: Math.min(...counted.map(({ low }) => low)),
-    high: Math.max(...counted.map(({ high }) => high)),
+    low: least(counted.map(({ low }) => low)),
+    high: greatest(counted.map(({ high }) => high)),
     fromMemory: verified.length === 0,
     sourcesDisagree: counted.some(({ low, high }) => low !== first?.low || high !== first.high),
   };
