@@ -27,10 +27,38 @@ export interface SheetCells {
 /** A cell that holds nothing. */
 export const emptyCell: CellContent = { formula: "", value: null };
 
-/** The very hidden sheet that keeps what a hand-over replaced; never read as one of the estimator's. */
+/** How the names of the sheets begin that keep what is ours, very hidden; never read as the estimator's. */
 export const originalsSheetName = "Swardsheet originals";
 
-export const isOurOwn = (name: string): boolean => name.startsWith(originalsSheetName);
+/** What stands in their first cell. A sheet that is only called like them is the estimator's. */
+export const ownMarks = {
+  originals: "Swardsheet originals, edition 2",
+  setAside: "Swardsheet checks set aside, edition 1",
+} as const;
+
+export const isCalledLikeOurs = (name: string): boolean => name.startsWith(originalsSheetName);
+
+/** Whether a sheet of such a name is ours, by its first cell. */
+export const isOurOwn = (name: string, first: unknown): boolean =>
+  isCalledLikeOurs(name) && Object.values<unknown>(ownMarks).includes(first);
+
+/** The sheets of the workbook in their order, ours apart from the estimator's. */
+export async function sheetsApart(
+  context: Excel.RequestContext,
+): Promise<{ readonly own: readonly Excel.Worksheet[]; readonly theirs: readonly Excel.Worksheet[] }> {
+  const { worksheets } = context.workbook;
+  worksheets.load("items/id,items/name,items/visibility");
+  await context.sync();
+  const alike = worksheets.items
+    .filter(({ name }) => isCalledLikeOurs(name))
+    .map((sheet) => ({ sheet, first: sheet.getRange("A1") }));
+  for (const { first } of alike) first.load("values");
+  if (alike.length > 0) await context.sync();
+  const own = alike
+    .filter(({ sheet, first }) => isOurOwn(sheet.name, first.values[0]?.[0]))
+    .map(({ sheet }) => sheet);
+  return { own, theirs: worksheets.items.filter((sheet) => !own.includes(sheet)) };
+}
 
 /** Whether a cell holds a formula; a text that looks like one, typed after an apostrophe, shows itself. */
 export const isFormula = ({ formula, value }: CellContent): boolean =>
@@ -41,16 +69,12 @@ export async function readSheets(
   context: Excel.RequestContext,
   progress: Progress = untold,
 ): Promise<readonly SheetCells[]> {
-  const { worksheets } = context.workbook;
-  worksheets.load("items/name");
-  await context.sync();
-  const used = worksheets.items
-    .filter(({ name }) => !isOurOwn(name))
-    .map((sheet) => {
-      const range = sheet.getUsedRangeOrNullObject(true);
-      range.load("address");
-      return { sheet, range };
-    });
+  const { theirs } = await sheetsApart(context);
+  const used = theirs.map((sheet) => {
+    const range = sheet.getUsedRangeOrNullObject(true);
+    range.load("address");
+    return { sheet, range };
+  });
   await context.sync();
   const places = used.map(({ sheet, range }) => ({
     sheet,

@@ -3,7 +3,7 @@ import type { Block } from "./reference";
 import { blockOf } from "./reference";
 import { localAddress } from "./selection";
 import { inWorkbook } from "./session";
-import { isOurOwn } from "./sheets";
+import { sheetsApart } from "./sheets";
 
 /** Cells of a sheet that were edited, as a host tells of them. */
 export interface Edited extends Block {
@@ -17,16 +17,16 @@ export type Heard = { readonly edited: Edited } | "everything";
 export const watchWorkbook = (listener: (heard: Heard) => void): Promise<() => Promise<void>> =>
   inWorkbook(async (context) => {
     const { worksheets } = context.workbook;
-    worksheets.load("items/id,items/name");
-    await context.sync();
-    const names = new Map(worksheets.items.map(({ id, name }) => [id, name]));
+    const { own, theirs } = await sheetsApart(context);
+    const names = new Map(theirs.map(({ id, name }) => [id, name]));
+    const ours = new Set(own.map(({ id }) => id));
     const everything = () => {
       listener("everything");
       return Promise.resolve();
     };
     const changed = worksheets.onChanged.add((event) => {
+      if (ours.has(event.worksheetId)) return Promise.resolve();
       const sheet = names.get(event.worksheetId);
-      if (sheet !== undefined && isOurOwn(sheet)) return Promise.resolve();
       const block = blockOf(localAddress(event.address));
       // Rows that were put in or taken out move what stands below them.
       if (sheet === undefined || block === undefined || String(event.changeType) !== "RangeEdited")

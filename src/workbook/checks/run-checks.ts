@@ -2,7 +2,7 @@
 import type { Progress } from "../progress";
 import { pass, slices } from "../progress";
 import { inWorkbook } from "../session";
-import { contentOf, isOurOwn, readCalculatedSheets } from "../sheets";
+import { contentOf, readCalculatedSheets, sheetsApart } from "../sheets";
 import { readBlocks } from "../blocks";
 import { asCalculated } from "../calculated";
 import type { Edited } from "../watch-workbook";
@@ -113,10 +113,7 @@ export class WorkbookChecks {
 
   /** Not every host tells of a sheet that was renamed or moved. */
   private async hasSameSheets(context: Excel.RequestContext): Promise<boolean> {
-    const { worksheets } = context.workbook;
-    worksheets.load("items/name");
-    await context.sync();
-    const names = worksheets.items.map(({ name }) => name).filter((name) => !isOurOwn(name));
+    const names = (await sheetsApart(context)).theirs.map(({ name }) => name);
     const { sheets } = this.survey;
     return names.length === sheets.length && sheets.every(({ name }, i) => name === names[i]);
   }

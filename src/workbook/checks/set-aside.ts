@@ -4,7 +4,8 @@
  */
 import { placeOf, qualified } from "../reference";
 import { inWorkbook } from "../session";
-import { originalsSheetName } from "../sheets";
+import { freeSheetName } from "../handover/free-name";
+import { originalsSheetName, ownMarks, sheetsApart } from "../sheets";
 import { WorkbookTrouble } from "../trouble";
 import { asFormula, writeCells } from "../write-cells";
 import type { Finding } from "./check";
@@ -23,7 +24,6 @@ type Place = Pick<SetAside, "check" | "sheet" | "address">;
 
 /** It begins as the other sheets of ours that nobody reads as the estimator's own. */
 const sheetName = `${originalsSheetName}, set aside`;
-const heading = "Swardsheet checks set aside, edition 1";
 /** The marks of what we keep: no reason is read as a formula, and a copy for others is rid of them. */
 const opens = "kept:";
 const closes = ":kept";
@@ -53,21 +53,32 @@ function fromRow(row: readonly unknown[]): SetAside[] {
 interface Kept {
   readonly sheet: Excel.Worksheet | undefined;
   readonly all: readonly SetAside[];
+  /** What a sheet that is yet to be added can be called. */
+  readonly free: string;
 }
 
 async function find(context: Excel.RequestContext): Promise<Kept> {
-  const sheet = context.workbook.worksheets.getItemOrNullObject(sheetName);
-  sheet.load("name");
+  const { own, theirs } = await sheetsApart(context);
+  const heads = own.map((sheet) => sheet.getRange("A1"));
+  for (const head of heads) head.load("values");
   await context.sync();
-  if (sheet.isNullObject) return { sheet: undefined, all: [] };
+  const sheet = own.find((_, i) => heads[i]?.values[0]?.[0] === ownMarks.setAside);
+  const free = freeSheetName(
+    sheetName,
+    theirs.concat(own).map(({ name }) => name),
+  );
+  if (sheet === undefined) return { sheet, all: [], free };
   const used = sheet.getRange("A1:D1").getBoundingRect(sheet.getUsedRange(true));
   used.load("formulas");
   await context.sync();
-  const rows = used.formulas as unknown[][];
-  return { sheet, all: rows[0]?.[0] === heading ? rows.slice(1).flatMap(fromRow) : [] };
+  return { sheet, all: (used.formulas as unknown[][]).slice(1).flatMap(fromRow), free };
 }
 
-async function keep(context: Excel.RequestContext, { sheet }: Kept, all: readonly SetAside[]): Promise<void> {
+async function keep(
+  context: Excel.RequestContext,
+  { sheet, free }: Kept,
+  all: readonly SetAside[],
+): Promise<void> {
   if (all.length === 0) {
     if (sheet !== undefined) {
       // A very hidden sheet refuses to be deleted.
@@ -77,7 +88,7 @@ async function keep(context: Excel.RequestContext, { sheet }: Kept, all: readonl
     await context.sync();
     return;
   }
-  const target = sheet ?? context.workbook.worksheets.add(sheetName);
+  const target = sheet ?? context.workbook.worksheets.add(free);
   sheet?.getRange().clear("Contents");
   const rows = all.map(({ check, reason, on, ...place }) => [
     check,
@@ -86,7 +97,9 @@ async function keep(context: Excel.RequestContext, { sheet }: Kept, all: readonl
     asFormula(qualified({ ...place, address: fixed(place.address) })),
   ]);
   target.visibility = "VeryHidden";
-  await writeCells(context, [{ sheet: target, top: 0, left: 0, rows: [[heading, "", "", ""], ...rows] }]);
+  await writeCells(context, [
+    { sheet: target, top: 0, left: 0, rows: [[ownMarks.setAside, "", "", ""], ...rows] },
+  ]);
 }
 
 const fixed = (address: string): string => address.replace(/^([A-Z]+)(\d+)$/, "$$$1$$$2");

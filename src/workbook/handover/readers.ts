@@ -4,7 +4,7 @@ import { bidSheetNames, sheetPurposes } from "../bid/kit";
 import { orderHeads } from "../bid/sheets/order";
 import type { DrawingId } from "../drawings/all-drawings";
 import { inWorkbook } from "../session";
-import { isOurOwn } from "../sheets";
+import { sheetsApart } from "../sheets";
 import type { PageWanted } from "./reader/one-reader";
 
 export interface Reader {
@@ -88,17 +88,14 @@ export interface ReaderSheets {
 export const readerSheets = (): Promise<ReaderSheets> =>
   inWorkbook(async (context) => {
     const { worksheets } = context.workbook;
-    worksheets.load("items/name,items/visibility");
     const active = worksheets.getActiveWorksheet();
     active.load("name");
-    await context.sync();
-    const asked = worksheets.items
-      .filter(({ name }) => !isOurOwn(name))
-      .map((sheet) => {
-        const range = sheet.getRange(head);
-        range.load("values,formulas");
-        return { sheet, range };
-      });
+    const { theirs } = await sheetsApart(context);
+    const asked = theirs.map((sheet) => {
+      const range = sheet.getRange(head);
+      range.load("values,formulas");
+      return { sheet, range };
+    });
     await context.sync();
     const sheets = asked.map(({ sheet, range }): ReaderSheet => {
       const { name, visibility } = sheet;

@@ -31,6 +31,29 @@ async function theFinding() {
 }
 
 describe("setting a finding aside", () => {
+  test.each(["Swardsheet originals, set aside", "Swardsheet originals"])(
+    "leaves a sheet %s of the estimator's own alone, from the first to the last",
+    async (name) => {
+      bench.reset([{ name: "My lawn" }, { name }]);
+      bench.setCells("My lawn", { A1: "Zone", B1: "Area, ft²", C1: "Seed, lb", A2: "North" });
+      bench.setCells("My lawn", { C2: "=SWARD.SEED_WEIGHT(B2,7)" });
+      bench.setCells(name, { A1: "mine", A2: "blank area", B2: "a reason of mine", D2: "='My lawn'!$B$2" });
+      const finding = await theFinding();
+      await setAside(finding, "measured next week", today);
+      expect((await readSetAside()).map(({ reason }) => reason)).toEqual(["measured next week"]);
+      expect(await takeUp({ ...finding, check: finding.check.id })).toEqual([]);
+      expect(bench.sheetNames()).toEqual(["My lawn", name]);
+      expect([bench.value(name, "A1"), bench.value(name, "B2")]).toEqual(["mine", "a reason of mine"]);
+      const copy = await rewriteFile(
+        await bench.exportXlsx(),
+        { mode: "native formulas", withoutOurOwn: true },
+        unwatched,
+      );
+      await bench.importXlsx(copy.bytes);
+      expect(bench.value(name, "B2")).toBe("a reason of mine");
+    },
+  );
+
   test("needs a reason", async () => {
     await expect(setAside(await theFinding(), "  ", today)).rejects.toThrow(/in a few words/);
     expect(await readSetAside()).toEqual([]);

@@ -277,7 +277,16 @@ describe("sheets that are called like ours are the user's", () => {
     if (name === undefined) throw new Error("No list was written.");
     return name;
   }
-  const others = ["Checks", "Working", "Ledger", "Site", "Outlines", "Review"];
+  const others = [
+    "Swardsheet originals",
+    "Swardsheet originals, set aside",
+    "Checks",
+    "Working",
+    "Ledger",
+    "Site",
+    "Outlines",
+    "Review",
+  ];
 
   test("none of them is deleted or written into by a hand-over and its return", async () => {
     const list = await listName();

@@ -3,7 +3,7 @@
  * any more; what is found is read once more and brought back.
  */
 import { blockOf } from "../../reference";
-import { isOurOwn } from "../../sheets";
+import { ownMarks, sheetsApart } from "../../sheets";
 import type { CellPlace } from "../place";
 import { longest } from "../too-much";
 import type { Moves, TrackedSheet } from "./moves";
@@ -30,13 +30,13 @@ export interface EarlierEdition {
   readonly trouble?: string;
 }
 
-const heading = "Swardsheet originals, edition 2";
 const [opens, closes] = ["kept:", ":kept"];
 
 const isPiece = (text: string): boolean => text.startsWith(opens) && text.endsWith(closes);
 
 /** Whether a text is one of the hidden sheet's, wherever a file keeps its texts. */
-export const isKeptText = (text: string): boolean => isPiece(text) || text === heading;
+export const isKeptText = (text: string): boolean =>
+  isPiece(text) || text === ownMarks.originals || text === ownMarks.setAside;
 
 /** Trackers stand in a column of their own, beside the pieces. */
 const trackerColumn = 1;
@@ -100,16 +100,12 @@ interface Candidate {
 }
 
 async function candidates(context: Excel.RequestContext): Promise<readonly Candidate[]> {
-  const { worksheets } = context.workbook;
-  worksheets.load("items/name");
-  await context.sync();
-  const found = worksheets.items
-    .filter(({ name }) => isOurOwn(name))
-    .map((sheet) => {
-      const range = sheet.getUsedRangeOrNullObject(true);
-      range.load("formulas");
-      return { name: sheet.name, range };
-    });
+  const { own } = await sheetsApart(context);
+  const found = own.map((sheet) => {
+    const range = sheet.getUsedRangeOrNullObject(true);
+    range.load("formulas");
+    return { name: sheet.name, range };
+  });
   if (found.length > 0) await context.sync();
   return found.flatMap(({ name, range }) =>
     range.isNullObject ? [] : [{ name, rows: range.formulas.map((row) => row.map(String)) }],
@@ -143,7 +139,7 @@ export const earlierLimitTitle = "What belongs in this cell";
 
 /** What an earlier edition keeps in the workbook; undefined where there is nothing of it. */
 export async function readEarlierEdition(context: Excel.RequestContext): Promise<EarlierEdition | undefined> {
-  const ours = (await candidates(context)).find(({ rows }) => rows[0]?.[0] === heading);
+  const ours = (await candidates(context)).find(({ rows }) => rows[0]?.[0] === ownMarks.originals);
   if (ours === undefined) return undefined;
   const rows = ours.rows.slice(1);
   const column = (at: number) => rows.map((row) => row[at] ?? "").filter((cell) => cell !== "");

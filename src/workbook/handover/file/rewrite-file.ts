@@ -243,8 +243,10 @@ export async function rewriteFile(
   }
   await reading(0, 1);
   const strings = (await sharedStrings(parts, workbook, reading)).texts.map(({ text }) => text);
-  const theirs = sheets.filter(({ name }) => !isOurOwn(name));
-  const read = await readParts(parts, theirs, strings, isStale, progress);
+  const all = await readParts(parts, sheets, strings, isStale, progress);
+  const isOurs = ({ sheet, cells }: ReadSheet): boolean =>
+    isOurOwn(sheet.name, cells.top + cells.left === 0 ? cells.rows[0]?.[0]?.value : undefined);
+  const read = all.filter((one) => !isOurs(one));
   const knowledge = new FileKnowledge(read.map(({ cells, held }) => withFilledCells(cells, held)));
   const chosen = read.filter(({ sheet }) => options.sheets?.includes(sheet.name) ?? true);
   const plans: Planned[] = [];
@@ -280,7 +282,7 @@ export async function rewriteFile(
   rewriteAround(parts, workbook, convertible, loose, options.mode === "values");
   if (changed.length > 0) dropCalculationChain(parts, workbook);
   if (options.withoutOurOwn === true) {
-    for (const { name } of sheets) if (isOurOwn(name)) dropSheet(parts, workbook, name);
+    for (const one of all) if (isOurs(one)) dropSheet(parts, workbook, one.sheet.name);
     await emptyKeptStrings(parts, workbook, writing);
   }
   const isListed = options.withList === true && comesBack(options.mode);

@@ -9,7 +9,6 @@ import type { Pause, Pieces, Progress } from "../../progress";
 import { inSlices, slices } from "../../progress";
 import type { Block } from "../../reference";
 import { blockOf, cellAddress, placeOf, quotedSheet } from "../../reference";
-import { isOurOwn } from "../../sheets";
 import { WorkbookTrouble } from "../../trouble";
 import { PackageParts } from "../file/package-parts";
 import type { FileCell } from "../file/sheet-part";
@@ -499,7 +498,7 @@ export async function fileForReader(
   const workbook = workbookPart(parts);
   if (isCalculatedOnLoad(parts, workbook))
     trouble("The values in the file are not calculated yet: open it in Excel, save it, then hand over.");
-  const all = sheetsOf(parts, workbook).filter(({ name }) => !isOurOwn(name));
+  const all = sheetsOf(parts, workbook);
   const wantedOf = (name: string): PageWanted | undefined =>
     options.pages.find(({ sheet }) => sheet.toLowerCase() === name.toLowerCase());
   for (const { sheet } of options.pages)
