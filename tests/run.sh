@@ -49,7 +49,7 @@ step() {
 
 # Compared as copies, so that it also works in an unpacked archive. The copies are made before the build, which writes
 # one of these files itself.
-generated=(src/functions/functions.json README.md)
+generated=(src/functions/functions.json src/pane/pages/notices.html README.md)
 
 keep_generated() {
   local file
@@ -69,6 +69,21 @@ check_generated() {
     fi
   done
   return $status
+}
+
+# What is published, built a second time at another hour and place, beside types and lint, which leave a core idle.
+again=$scratch/again
+
+build_again() {
+  export SWARDSHEET_DIST=$again TZ=Pacific/Auckland LC_ALL=C
+  npx webpack --config-name functions --config-name pane && npx tsx src/publish/finish.ts
+}
+
+compare_builds() {
+  wait "$again_job" || { cat "$scratch/again.log" >&2; return 1; }
+  diff -u dist/contents.txt "$again/contents.txt" && return
+  echo "Two builds of the same files differ in the files above." >&2
+  return 1
 }
 
 report=$scratch/report.json
@@ -94,9 +109,12 @@ count_tests() {
 
 require_programs
 keep_generated
+build_again >"$scratch/again.log" 2>&1 &
+again_job=$!
 step "Types" npm run --silent typecheck
 step "Lint" npm run --silent lint
 step "Build" npm run --silent build
+step "Same build twice" compare_builds
 step "Generated files" check_generated
 step "Tests" run_tests
 

@@ -72,6 +72,9 @@ const frame = (onChange: (event: Event) => void) => html`
       `,
     )}
   </main>
+  <footer>
+    Edition ${version}. <a href="support.html" target="_blank" rel="noopener">Help, safety and privacy</a>
+  </footer>
 `;
 
 const panelOf = (page: HTMLElement, id: RoomId): HTMLElement => {

@@ -14,6 +14,8 @@ export interface ServeOptions {
   /** The manifest names the port, so no other may be taken for it; 0 lets the system choose, for a test. */
   port?: number;
   tls?: { key: string | Buffer; cert: string | Buffer };
+  /** Names beside those of this machine by which it may be asked, such as one that a server in front passes on. */
+  names?: readonly string[];
 }
 
 export interface Served {
@@ -24,15 +26,14 @@ export interface Served {
 const require = createRequire(import.meta.url);
 const packageFolder = (name: string) => dirname(require.resolve(`${name}/package.json`));
 const here = fileURLToPath(new URL(".", import.meta.url));
+const dist = join(here, "../../dist");
 const officeFolder = join(packageFolder("@microsoft/office-js"), "dist");
 // The package of owl does not let its package.json be resolved, so its main file shows where it is.
 const owlFolder = dirname(require.resolve("@odoo/owl"));
 const spreadsheetFolder = dirname(require.resolve("@odoo/o-spreadsheet"));
 
-/** The workbench loads nothing from elsewhere and sends nothing anywhere. */
-const AT_HOME =
-  "default-src 'self'; script-src 'self' 'unsafe-inline' 'unsafe-eval'; style-src 'self' 'unsafe-inline'; " +
-  "img-src 'self' data: blob:; font-src 'self' data:; connect-src 'self'; frame-src 'self'";
+/** What a page cannot say of itself, as it says the rest of its policy: who may show it in a frame. */
+const FRAMED_AT_HOME = "frame-ancestors 'self'";
 
 const USUAL_PORT = 3000;
 
@@ -47,8 +48,8 @@ const FOR_EXCEL = {
 };
 
 /** Serves the built files, the workbench and the unmodified libraries it needs, on this machine only. */
-export async function serve({ port = USUAL_PORT, tls }: ServeOptions = {}): Promise<Served> {
-  const listener = guarded(listenerFor());
+export async function serve({ port = USUAL_PORT, tls, names = [] }: ServeOptions = {}): Promise<Served> {
+  const listener = guarded(listenerFor(), [...OWN_NAMES, ...names]);
   const server = tls ? createSecureServer(tls, listener) : createServer(listener);
   await listen(server, port);
   const { port: taken } = server.address() as AddressInfo;
@@ -105,9 +106,10 @@ function file(path: string, type: string, text: () => string): Handler {
   };
 }
 
+/** The name that the server was asked by: nothing where there is more than a name and a port. */
 function hostOf({ headers: { host = "" } }: IncomingMessage): string {
   const address = `http://${host}`;
-  return URL.canParse(address) ? new URL(address).hostname : "";
+  return /^[\w.:[\]-]+$/.test(host) && URL.canParse(address) ? new URL(address).hostname : "";
 }
 
 /** Whether a path stays below the folders it is looked for in. */
@@ -124,11 +126,11 @@ function say(response: ServerResponse, status: number, sentence: string): void {
   response.end(sentence);
 }
 
-/** Only names of this machine, only reading, and what Excel needs to be told on every answer. */
-function guarded(listener: RequestListener): RequestListener {
+/** Only its own names, only reading, and what Excel needs to be told on every answer. */
+function guarded(listener: RequestListener, names: readonly string[]): RequestListener {
   return (request, response) => {
-    if (!OWN_NAMES.includes(hostOf(request))) {
-      return say(response, 421, "This server answers only at localhost.");
+    if (!names.includes(hostOf(request))) {
+      return say(response, 421, `This server answers only by its own names: ${names.join(", ")}.`);
     }
     for (const [name, value] of Object.entries(FOR_EXCEL)) response.setHeader(name, value);
     if (request.method === "OPTIONS") {
@@ -149,6 +151,13 @@ function guarded(listener: RequestListener): RequestListener {
 
 const pathOf = ({ url = "/" }: IncomingMessage): string => url.split("?")[0] ?? "/";
 
+/** A script that was built is told where its map is, which stands apart from what is published. */
+const withMap: Handler = (request, response, next) => {
+  const map = `/workbench/maps${pathOf(request)}.map`;
+  if (existsSync(join(dist, map))) response.setHeader("SourceMap", map);
+  next();
+};
+
 function listenerFor(): RequestListener {
   const shim = shimText();
   const library = join(officeFolder, "office.js");
@@ -158,12 +167,15 @@ function listenerFor(): RequestListener {
     folder("/vendor/o-spreadsheet", spreadsheetFolder),
     folder("/vendor/owl", owlFolder),
     file("/workbench/page.css", "text/css", () => readFileSync(join(here, "page.css"), "utf8")),
-    folder("", join(here, "../../dist")),
+    withMap,
+    folder("", dist),
     redirect("/", "/workbench/"),
     redirect("/workbench", "/workbench/"),
+    // The pane's links lead to what lies beside it where it is published.
+    redirect("/workbench/support.html", "/support.html"),
   ];
   return (request, response) => {
-    if (request.url?.startsWith("/workbench/")) response.setHeader("Content-Security-Policy", AT_HOME);
+    if (request.url?.startsWith("/workbench/")) response.setHeader("Content-Security-Policy", FRAMED_AT_HOME);
     const pass = (index: number) => {
       const handler = handlers[index];
       if (handler) handler(request, response, () => pass(index + 1));
@@ -199,20 +211,24 @@ function openInBrowser(address: string): void {
 
 async function main(given: readonly string[]): Promise<void> {
   const secure = given.includes("--https");
-  const port = portOfManifest();
-  const { origin } = await serve(secure ? { port, tls: await developmentCertificate() } : { port });
+  const { port, names } = ofManifest();
+  const { origin } = await serve({ port, names, ...(secure && { tls: await developmentCertificate() }) });
   const address = `${origin}/workbench/`;
   console.log(address);
   if (given.includes("--open")) openInBrowser(address);
 }
 
-/** The port of this machine that the built manifest names, or the usual one where it names another machine. */
-function portOfManifest(): number {
-  const built = join(here, "../../dist/manifest.xml");
+/** The name and, on this machine, the port by which the built manifest has Excel ask for the add-in. */
+function ofManifest(): { port: number; names: readonly string[] } {
+  const built = join(dist, "manifest.xml");
   if (!existsSync(built)) throw new CannotServe('Nothing is built yet: run "npm run build" first.');
-  return Number(
-    /"https:\/\/localhost:(\d+)\/functions\.js"/.exec(readFileSync(built, "utf8"))?.[1] ?? USUAL_PORT,
-  );
+  const address = /"(https:[^"]*)\/functions\.js"/.exec(readFileSync(built, "utf8"))?.[1];
+  const { hostname, port } = new URL(address ?? "https://localhost");
+  const isThisMachine = hostname === "localhost";
+  return {
+    port: isThisMachine && port ? Number(port) : USUAL_PORT,
+    names: isThisMachine ? [] : [hostname],
+  };
 }
 
 /** The certificate that the host trusts for add-ins under development. */

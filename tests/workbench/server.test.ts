@@ -1,6 +1,6 @@
 /** What the server of the add-in sends: to Excel all that it asks for, to anybody else nothing. */
 import { execFile } from "node:child_process";
-import { existsSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
 import { request } from "node:http";
 import type { IncomingHttpHeaders } from "node:http";
 import { createServer } from "node:net";
@@ -18,10 +18,18 @@ interface Answer {
   readonly text: string;
 }
 
+/** Its content decides its name, so the page that loads it has to say it. */
+function paneScript(): string {
+  if (!existsSync(`${root}dist/pane.html`))
+    throw new Error('Run "npm run build" first: the files are served as built.');
+  const named = /<script defer src="(parts\/pane-\w+\.js)">/.exec(
+    readFileSync(`${root}dist/pane.html`, "utf8"),
+  );
+  return `/${named?.[1] ?? "nothing"}`;
+}
+
 let served: Served;
 beforeAll(async () => {
-  if (!existsSync(`${root}dist/functions.js`))
-    throw new Error('Run "npm run build" first: the files are served as built.');
   served = await serve({ port: 0 });
 });
 afterAll(() => served.close());
@@ -29,10 +37,14 @@ afterAll(() => served.close());
 /** Asked with a path as it stands, which fetch would tidy. */
 const asked = (
   path: string,
-  { method = "GET", headers = {} }: { method?: string; headers?: Record<string, string> } = {},
+  {
+    method = "GET",
+    headers = {},
+    of = served,
+  }: { method?: string; headers?: Record<string, string>; of?: Served } = {},
 ) =>
   new Promise<Answer>((resolve, reject) => {
-    const { hostname, port } = new URL(served.origin);
+    const { hostname, port } = new URL(of.origin);
     const sent = request(
       { hostname, port, path, method, headers, setHost: !("Host" in headers) },
       (response) => {
@@ -54,7 +66,9 @@ describe("what the add-in loads", () => {
     ["/functions.json", /^application\/json/],
     ["/functions.html", /^text\/html/],
     ["/pane.html", /^text\/html/],
-    ["/pane.js", /^(text|application)\/javascript/],
+    [paneScript(), /^(text|application)\/javascript/],
+    ["/support.html", /^text\/html/],
+    ["/notices.html", /^text\/html/],
     ["/pages.css", /^text\/css/],
     ["/manifest.xml", /xml/],
     ["/icons/icon-32.png", /^image\/png/],
@@ -104,6 +118,15 @@ describe("anybody else", () => {
     "evil.example.com",
     "localhost.example.com",
     "localhost@example.com",
+    "evil.example.com@localhost",
+    "localhost/evil.example.com",
+    "localhost#.evil.example.com",
+    "localhost?.evil.example.com",
+    "localhost\\evil.example.com",
+    "localhost.",
+    "127.0.0.1.nip.io",
+    "127.0.0.2",
+    "0.0.0.0",
     "192.168.0.7:3000",
     "",
     "bad host",
@@ -114,6 +137,17 @@ describe("anybody else", () => {
     expect([400, 421]).toContain(status);
     expect(headers["access-control-allow-origin"]).toBeUndefined();
     expect(text).not.toContain("SEED_WEIGHT");
+    if (status === 421)
+      expect(text).toBe("This server answers only by its own names: localhost, 127.0.0.1, [::1].");
+  });
+
+  test("who calls it by a name of its own that it was told gets what he asked for, and no other does", async () => {
+    const named = await serve({ port: 0, names: ["addins.example.com"] });
+    const at = (host: string) => asked("/functions.js", { headers: { Host: host }, of: named });
+    expect((await at("addins.example.com")).status).toBe(200);
+    expect((await at("localhost")).status).toBe(200);
+    expect((await at("other.example.com")).status).toBe(421);
+    await named.close();
   });
 
   test.each(["localhost", "localhost:3000", "127.0.0.1:3000", "[::1]:3000", "LOCALHOST"])(
@@ -127,6 +161,15 @@ describe("anybody else", () => {
     "/..%2fpackage.json",
     "/icons/../../package.json",
     "/..\\package.json",
+    "/..%5cpackage.json",
+    "/%2e%2e%5c%2e%2e%5cpackage.json",
+    "/office/../../package.json",
+    "/office/%2e%2e/package.json",
+    "/workbench/maps/../../../package.json",
+    "/%252e%252e/package.json",
+    "//package.json",
+    "http://localhost/../package.json",
+    "/package.json%00.html",
     "/%",
   ])("%s leads nowhere", async (path) => {
     const { status, text } = await asked(path);
@@ -134,9 +177,26 @@ describe("anybody else", () => {
     expect(text).not.toContain("swardsheet");
   });
 
-  test.each(["POST", "PUT", "DELETE"])("%s is refused", async (method) => {
+  test.each(["POST", "PUT", "DELETE", "PATCH", "TRACE", "PROPFIND"])("%s is refused", async (method) => {
     const { status, headers } = await asked("/functions.json", { method });
     expect([status, headers.allow]).toEqual([405, "GET, HEAD, OPTIONS"]);
+  });
+});
+
+describe("a browser is told", () => {
+  test("where the map of a script is, which is not among what is published", async () => {
+    for (const path of ["/functions.js", paneScript()]) {
+      const { headers, text } = await asked(path);
+      expect(headers.sourcemap).toBe(`/workbench/maps${path}.map`);
+      expect((await asked(`/workbench/maps${path}.map`)).status).toBe(200);
+      expect(text).not.toContain("sourceMappingURL");
+      expect((await asked(`${path}.map`)).status).toBe(404);
+    }
+  });
+
+  test("that the workbench stands in no frame of another page", async () => {
+    const { headers } = await asked("/workbench/");
+    expect(headers["content-security-policy"]).toBe("frame-ancestors 'self'");
   });
 });
 

@@ -70,13 +70,14 @@ export class BidRoom implements Room {
   /** The readers of map files are fetched only when a file is brought: most bids never need them. */
   private async bring(file: File): Promise<void> {
     try {
-      const { bringOutlines, largestFile } = await import("../../workbook/outlines/bring-outlines");
+      const { bringOutlines, fileText, largestFile } = await import("../../workbook/outlines/bring-outlines");
       if (file.size > largestFile) {
         throw new WorkbookTrouble(
           `${file.name} is larger than 20 MB: save the outlines alone, then bring them in.`,
         );
       }
-      this.ended = { brought: await bringOutlines(file.name, await file.text()) };
+      const text = fileText(file.name, new Uint8Array(await file.arrayBuffer()));
+      this.ended = { brought: await bringOutlines(file.name, text) };
     } catch (error) {
       this.ended = { trouble: asSentence(error) };
     }

@@ -7,6 +7,7 @@ import { asSent } from "../write-cells";
 import type { BroughtOutline } from "./outline";
 import { readOutlines } from "./read-outlines";
 
+export { fileText } from "./file-text";
 export { largestFile } from "./read-outlines";
 
 export interface BroughtIn {
