@@ -25,6 +25,7 @@ import { NativePlan } from "./handover/plan";
 import { placeKey } from "./handover/place";
 import type { PutBack } from "./handover/put-right";
 import { putRight } from "./handover/put-right";
+import { returningRules, rulesToHand, writeRules } from "./handover/rules/hand-rules";
 import type { EditedCell, HandedCell } from "./handover/sort-out";
 import { sortedOut } from "./handover/sort-out";
 import { addValueNotes, removeValueNotes } from "./handover/value-notes";
@@ -35,6 +36,7 @@ import type { WantedLimit } from "./limits";
 import { findingLimits, ourLimits, readValidations, removeLimits, writeLimits } from "./limits";
 import type { Pieces, Progress } from "./progress";
 import { inSlices, pass, slices, Stopped } from "./progress";
+import type { Place } from "./reference";
 import { cellAddress, overlaps, qualified } from "./reference";
 import { inWorkbook, patiently, refuseProtected } from "./session";
 import type { SheetCells } from "./sheets";
@@ -65,9 +67,11 @@ export interface HandOverReport {
   readonly stopped: readonly CellNote[];
   /** Cells whose native form did not show what the function had shown: they have their function still. */
   readonly putBack: readonly CellNote[];
-  /** Names whose formulas have no native form: left as they were. */
+  /** Rules of conditional formats and limits that are native now. */
+  readonly rules: number;
+  /** Names and rules whose formulas have no native form: left as they were. */
   readonly left: readonly CellNote[];
-  /** Names that are native now and cannot be brought back. */
+  /** Names and rules that are native now and cannot be brought back. */
   readonly bare: readonly CellNote[];
   /** The sheet that lists what was typed, or why there is none. */
   readonly list?: { readonly sheet: string } | { readonly why: string };
@@ -83,6 +87,8 @@ export interface BringBackReport {
   readonly notes: readonly string[];
   /** Names that have their formula back. */
   readonly names?: readonly string[];
+  /** Rules of conditional formats and limits that have their functions back, by their places. */
+  readonly rules?: readonly string[];
 }
 
 /** The sheets with how many of their cells hold our functions, or did. */
@@ -144,15 +150,19 @@ export const handOver = (
     const finding = findingLimits(inputs, (home) => knowledge.from(home));
     const wanted = await inSlices(finding, slices(progress, "Finding the limits of inputs"));
     const limits: readonly WantedLimit[] = await readValidations(context, wanted);
-    await refuseProtected(context, [...conversions, ...limits]);
-    const named = await namesToHand(context, [...new Set(conversions.map(({ sheet }) => sheet))], comesBack);
+    const open = chosen.filter((_, i) => plans[i]?.stopped.length === 0).map(({ name }) => name);
+    const ruled = await rulesToHand(context, open, comesBack);
+    const changed = [...conversions, ...ruled.handed.map(({ rule }) => rule)];
+    await refuseProtected(context, [...changed, ...limits]);
+    const named = await namesToHand(context, [...new Set(changed.map(({ sheet }) => sheet))], comesBack);
     pass(progress, 0, conversions.length, "Writing native formulas");
     const change = new ChangeSet(context);
     let putBack: readonly PutBack[] = [];
     let handed: readonly Conversion[] = [];
+    let refused: readonly CellNote[] = [];
     let list: HandOverReport["list"];
     await change.run(async () => {
-      if (conversions.length === 0) return;
+      if (changed.length === 0) return;
       change.onFailure(() => removeLimits(context, limits));
       await writeLimits(context, limits);
       await change.write(
@@ -161,6 +171,7 @@ export const handOver = (
         "Writing native formulas",
       );
       await writeNames(context, change, named.handed);
+      refused = await writeRules(context, change, ruled.handed, progress);
       putBack = await putRight(context, change, conversions, sheets, progress);
       const told = [stillConverted(asValues, putBack), stillConverted(unchecked, putBack)] as const;
       change.onFailure(() => removeValueNotes(context, told.flat()));
@@ -176,14 +187,24 @@ export const handOver = (
       unchecked: stillConverted(unchecked, putBack),
       stopped: plans.flatMap(({ stopped }) => stopped),
       putBack: putBack.map(({ told }) => told),
-      left: named.left,
-      bare: named.bare,
+      rules: ruled.handed.length - refused.length,
+      left: [...named.left, ...ruled.left, ...refused],
+      bare: [...named.bare, ...exceptThose(ruled.bare, refused)],
       ...(list === undefined ? {} : { list }),
     };
   });
 
-function stillConverted<Note extends CellNote>(notes: readonly Note[], putBack: readonly PutBack[]): Note[] {
-  const taken = new Set(putBack.map(({ told }) => qualified(told)));
+const stillConverted = <Note extends CellNote>(
+  notes: readonly Note[],
+  putBack: readonly PutBack[],
+): readonly Note[] =>
+  exceptThose(
+    notes,
+    putBack.map(({ told }) => told),
+  );
+
+function exceptThose<Note extends Place>(notes: readonly Note[], those: readonly Place[]): Note[] {
+  const taken = new Set(those.map(qualified));
   return taken.size === 0 ? [...notes] : notes.filter((note) => !taken.has(qualified(note)));
 }
 
@@ -325,9 +346,12 @@ export const bringBack = (
     const earlier = await earlierReturn(context, sheets, names, trust, editedToo);
     const there = sheets.map(({ name }) => name).filter((name) => names.includes(name));
     const named = await returningNames(context, there, trust, editedToo);
+    const ruled = await returningRules(context, there, trust, editedToo);
     const restored = [...back.restored, ...earlier.restored];
-    await refuseProtected(context, [...restored, ...back.released, ...earlier.released]);
+    const rules = ruled.restored.map(({ rule }) => rule);
+    await refuseProtected(context, [...restored, ...rules, ...back.released, ...earlier.released]);
     const change = new ChangeSet(context);
+    let refused: readonly CellNote[] = [];
     await change.run(async () => {
       await change.write(
         restored.flatMap(({ cells }) =>
@@ -337,6 +361,7 @@ export const bringBack = (
         "Putting the functions back",
       );
       await writeNames(context, change, named.restored);
+      refused = await writeRules(context, change, ruled.restored, progress);
       const limits = await ourLimits(context, back.released);
       change.onFailure(() => writeLimits(context, back.released));
       await removeLimits(context, [...limits, ...earlier.released]);
@@ -349,9 +374,12 @@ export const bringBack = (
     });
     return {
       restored: restored.flatMap(({ cells }) => cells).length,
-      changed: [...[...back.stays, ...earlier.stays].map(({ told }) => told), ...named.stays],
-      foreign: [...back.foreign, ...earlier.foreign],
+      changed: [...[...back.stays, ...earlier.stays].map(({ told }) => told), ...named.stays, ...ruled.stays],
+      foreign: [...back.foreign, ...earlier.foreign, ...refused],
       notes: earlier.notes,
       ...(named.restored.length === 0 ? {} : { names: named.restored.map(({ name }) => name) }),
+      ...(rules.length === refused.length
+        ? {}
+        : { rules: exceptThose(rules, refused).map(({ sheet, address }) => `${address} on ${sheet}`) }),
     };
   });

@@ -171,7 +171,7 @@ export async function writeLimits(
 }
 
 /** The two halves of a block, or none of one cell. */
-function halved({ sheet, address }: Place): readonly Place[] {
+export function halved({ sheet, address }: Place): readonly Place[] {
   const { top = 0, left = 0, bottom = 0, right = 0 } = blockOf(address) ?? {};
   const part = (from: readonly [number, number], to: readonly [number, number]): Place => ({
     sheet,
@@ -184,8 +184,8 @@ function halved({ sheet, address }: Place): readonly Place[] {
 }
 
 /** What a host says of a range without a rule, and of one whose cells differ. */
-const noRule = "None";
-const mixed: ReadonlySet<string> = new Set(["Inconsistent", "MixedCriteria"]);
+export const noRule = "None";
+export const mixed: ReadonlySet<string> = new Set(["Inconsistent", "MixedCriteria"]);
 
 /** The places among these whose limit a hand-over of ours set, by its mark; cells that differ are asked one by one. */
 export async function ourLimits(

@@ -6,6 +6,8 @@ calculated.xlsm  by xlsxwriter, every value there, as a host that knows the func
 plain.xlsx       by openpyxl, no values: it asks to be calculated when it is opened
 kept.xlsm        calculated.xlsm as openpyxl saves it again, its macros kept
 loose.xlsx       by xlsxwriter, our functions in names, validations and conditional formats
+rules.xlsx       by xlsxwriter, formats and validations of every kind that compares, side by side and one over another
+beds.xlsx        by openpyxl, the same on a sheet with a quoted name, each block of several rules
 """
 
 import math
@@ -18,7 +20,7 @@ import openpyxl
 import xlsxwriter
 from openpyxl.chart import BarChart, Reference
 from openpyxl.comments import Comment
-from openpyxl.formatting.rule import CellIsRule
+from openpyxl.formatting.rule import CellIsRule, FormulaRule
 from openpyxl.styles import Font, PatternFill
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
@@ -220,7 +222,65 @@ def loose(folder: Path) -> None:
     site.data_validation("C1", {"validate": "custom", "value": "=_xldudf_SWARD_PACKS(C1,1)<10"})
     bags = "_xldudf_SWARD_TOPDRESS_BAGS(A1+0,B1+0,C1+0,D1+0)"
     site.data_validation("C2", {"validate": "custom", "value": f"={bags}>{bags}+{bags}"})
+    # Native it fits, and with its original beside it no more.
+    three = "+".join(f"_xldudf_SWARD_PACKS({area},C1)" for area in ["A1", "B1", "A2"])
+    site.data_validation("C3", {"validate": "custom", "value": f"={three}>C3"})
     book.close()
+
+
+PACKS = "_xldudf_SWARD_PACKS"
+RATE_OF = '_xldudf_SWARD_SEED_RATE(H1,"new")'
+
+
+def rules(folder: Path) -> None:
+    book = xlsxwriter.Workbook(str(folder / "rules.xlsx"))
+    book.calc_on_load = False
+    order = book.add_worksheet("Order")
+    book.add_worksheet("Stock").write_column("A1", [25, 60])
+    order.write_column("A1", AREAS)
+    order.write_column("C1", [120, 40, 15])
+    order.write_formula("F1", f"={PACKS}(A1,1000)", None, 3)
+    red = book.add_format({"font_color": "#9C0006"})
+    green = book.add_format({"font_color": "#006100"})
+    rule = {"type": "formula", "criteria": f"={PACKS}($A2,1000)>$C2", "format": red}
+    order.conditional_format("A2:A9", {**rule, "multi_range": "A2:A9 E2:E9"})
+    between = {"minimum": f"={PACKS}($A$1,1000)", "maximum": f"={PACKS}(Stock!$A$2,5)"}
+    order.conditional_format("C1:C9", {"type": "cell", "criteria": "between", **between, "format": green})
+    order.conditional_format("C1:C9", {"type": "cell", "criteria": "<", "value": f"={PACKS}(A1,500)", "format": red})
+    order.conditional_format("C1:C9", {"type": "cell", "criteria": ">", "value": 100, "format": red})
+    order.conditional_format("D1:D9", {"type": "data_bar"})
+    order.conditional_format("G1:G3", {"type": "formula", "criteria": f"={RATE_OF}>3", "format": red})
+    order.conditional_format("G4", {"type": "formula", "criteria": "=_xldudf_SWARD_EDITION()>0", "format": red})
+    order.data_validation("B1:B3", {"validate": "custom", "value": f"={PACKS}(B1,1)<10", "error_message": "Fewer"})
+    least = {"minimum": 1, "maximum": f"={PACKS}($A$1,500)"}
+    order.data_validation("B4:B6", {"validate": "decimal", "criteria": "between", **least, "error_title": "Bags"})
+    order.data_validation("B7", {"validate": "integer", "criteria": ">", "value": f"={PACKS}(Stock!A1,10)"})
+    order.data_validation("B8", {"validate": "list", "source": ["spring", "autumn"]})
+    order.data_validation("B9", {"validate": "custom", "value": "=B9<>SWARD.EDITION()"})
+    book.close()
+
+
+def beds(folder: Path) -> None:
+    book = openpyxl.Workbook()
+    site = book.active
+    site.title = "Smith's beds"
+    for i, area in enumerate(AREAS):
+        site[f"B{i + 2}"] = area
+        site[f"C{i + 2}"] = f"=_xldudf_SWARD_SEED_WEIGHT(B{i + 2},7)"
+    fill = PatternFill("solid", bgColor="FFC7CE")
+    weight = "_xldudf_SWARD_SEED_WEIGHT($B2,7)"
+    block = site.conditional_formatting
+    block.add("B2:C4", FormulaRule(formula=[f'AND({weight}>20,"a {{1}} ""b"""<>"")'], fill=fill))
+    block.add("B2:C4", CellIsRule(operator="equal", formula=[f"{PACKS}(B2,1000)"], fill=fill, stopIfTrue=True))
+    block.add("B2:C4", FormulaRule(formula=["$B2>3000"], fill=fill))
+    length = DataValidation(type="textLength", operator="lessThan", formula1=f"{PACKS}($B$2,500)")
+    length.add("A2:A4")
+    length.add("A9")
+    site.add_data_validation(length)
+    day = DataValidation(type="date", operator="greaterThan", formula1=f"45000+{PACKS}($B$2,500)")
+    day.add("D2")
+    site.add_data_validation(day)
+    book.save(folder / "beds.xlsx")
 
 
 if __name__ == "__main__":
@@ -229,3 +289,5 @@ if __name__ == "__main__":
     by_openpyxl(target)
     kept_by_openpyxl(target)
     loose(target)
+    rules(target)
+    beds(target)

@@ -4,7 +4,14 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 
-const names = ["calculated.xlsm", "plain.xlsx", "kept.xlsm", "loose.xlsx"] as const;
+const names = [
+  "calculated.xlsm",
+  "plain.xlsx",
+  "kept.xlsm",
+  "loose.xlsx",
+  "rules.xlsx",
+  "beds.xlsx",
+] as const;
 
 /** The Debian packages are installed for the system's own Python, whatever other one stands before it. */
 const python = "/usr/bin/python3";

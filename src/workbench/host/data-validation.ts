@@ -1,10 +1,11 @@
 import { invalidArgument } from "../protocol/host-error";
 import { isWireObject } from "../protocol/wire-object";
 import type { WireObject } from "../protocol/wire-object";
-import { cellName, sameZone, zoneName } from "./area";
+import { cellName, intersection, sameZone, zoneName } from "./area";
 import type { Area } from "./area";
 import type { Book } from "./book";
-import type { Getters } from "./spreadsheet";
+import type { Getters, Zone } from "./spreadsheet";
+import { checkRule, LONGEST_LIMIT } from "./written-limits";
 import { hostSpelling, spreadsheetSpelling } from "./written-formulas";
 
 export interface ErrorAlert {
@@ -94,15 +95,66 @@ const withTyped = (formula: string, cell: string): string =>
 export function keptIn(rule: SpreadsheetRule): KeptValidation | null {
   const { host, values } = rule.criterion as unknown as Partial<HostCriterion>;
   const zone = rule.ranges[0]?.zone;
-  if (host?.rule.custom === undefined || zone === undefined) return host ?? null;
+  if (host === undefined || zone === undefined) return host ?? null;
   const formula = hostSpelling(String(values?.[0])).replaceAll(TYPED, cellName(zone.left, zone.top));
-  return { ...host, rule: { custom: { formula } } };
+  if (host.rule.custom) return { ...host, rule: { custom: { formula } } };
+  const [kind, basic] = basicRule(host.rule) ?? [];
+  if (kind === undefined || basic === undefined) return host;
+  return { ...host, rule: { [kind]: { ...basic, ...operandsIn(formula, basic) } } };
+}
+
+export const BASIC_KINDS = ["wholeNumber", "decimal", "textLength", "date", "time"] as const;
+
+/** A rule that compares with one or two figures, by its kind. */
+function basicRule(rule: ValidationRule): readonly [string, BasicRule] | undefined {
+  for (const kind of BASIC_KINDS) {
+    const basic = rule[kind];
+    if (basic) return [kind, basic];
+  }
+  return undefined;
+}
+
+/** Stands after what is worked out, so that what it compares with is moved along with the cells, and found again. */
+const OPERANDS = ',CHOOSE(2,"compared with",(';
+const NEXT = '),"and",(';
+
+const isFormula = (value: unknown): value is string => typeof value === "string" && value.startsWith("=");
+
+function withOperands(formula: string, { formula1, formula2 }: BasicRule): string {
+  const all = [formula1, formula2].map((one) => (isFormula(one) ? one.slice(1) : "0"));
+  return [formula1, formula2].some(isFormula)
+    ? `=IF(TRUE,${formula.slice(1)}${OPERANDS}${all.join(NEXT)})))`
+    : formula;
+}
+
+function operandsIn(formula: string, { formula1, formula2 }: BasicRule): Partial<BasicRule> {
+  const at = formula.indexOf(OPERANDS);
+  if (at < 0) return {};
+  const [first = "", second = ""] = formula.slice(at + OPERANDS.length, -3).split(NEXT);
+  return {
+    ...(isFormula(formula1) ? { formula1: `=${first}` } : {}),
+    ...(isFormula(formula2) ? { formula2: `=${second}` } : {}),
+  };
+}
+
+/** The cells of an area that have a limit, in rectangles that say nothing of which is whose. */
+export function validatedZones(book: Book, { sheetId, zone }: Area): Zone[] {
+  const zones = book.getters
+    .getDataValidationRules(sheetId)
+    .flatMap(({ ranges }) => ranges.flatMap((range) => intersection(range.zone, zone) ?? []));
+  return book.library.helpers.mergeContiguousZones(zones);
 }
 
 export const isBlocking = ({ errorAlert }: KeptValidation): boolean =>
   errorAlert.showAlert && errorAlert.style === "Stop";
 
-/** The id of the rule that holds for all cells of an area, or null; undefined where they differ. */
+/** The id of the rule that holds for all cells of some areas, or null; undefined where they differ. */
+function ruleOfAll(book: Book, areas: readonly Area[]): string | null | undefined {
+  const ids = new Set(areas.map((area) => validationRuleOf(book, area)));
+  return ids.size === 1 ? [...ids][0] : undefined;
+}
+
+/** The same of one area. */
 export function validationRuleOf(book: Book, area: Area): string | null | undefined {
   const zone = book.present(area);
   if (!zone) return null;
@@ -122,13 +174,19 @@ export class DataValidation implements WireObject {
   readonly $type = "DataValidation";
   readonly $scalars = ["ErrorAlert", "IgnoreBlanks", "Prompt", "Rule", "Type", "Valid"];
 
+  private readonly areas: readonly Area[];
+
+  /** Of one area, or of several of the same sheet. */
   constructor(
     private readonly book: Book,
     private readonly area: Area,
-  ) {}
+    more: readonly Zone[] = [],
+  ) {
+    this.areas = [area, ...more.map((zone) => ({ ...area, zone }))];
+  }
 
   private get current(): KeptValidation | null {
-    const id = validationRuleOf(this.book, this.area);
+    const id = ruleOfAll(this.book, this.areas);
     if (id === undefined) return null;
     const rule = id === null ? undefined : this.book.getters.getDataValidationRule(this.area.sheetId, id);
     return (rule && keptIn(rule)) ?? NO_VALIDATION;
@@ -197,7 +255,7 @@ export class DataValidation implements WireObject {
     this.book.run("ADD_DATA_VALIDATION_RULE", {
       sheetId,
       rule: { id, criterion: { type: "customFormula", values: ["=TRUE"] } },
-      ranges: [this.rangeData()],
+      ranges: this.rangeData(),
     });
     this.book.run("REMOVE_DATA_VALIDATION_RULE", { sheetId, id });
   }
@@ -207,11 +265,13 @@ export class DataValidation implements WireObject {
   }
 
   private rangeData() {
-    return this.book.getters.getRangeDataFromXc(this.area.sheetId, zoneName(this.area.zone));
+    return this.areas.map(({ sheetId, zone }) =>
+      this.book.getters.getRangeDataFromXc(sheetId, zoneName(zone)),
+    );
   }
 
   private put(kept: KeptValidation): void {
-    this.book.roomFor(this.area);
+    for (const area of this.areas) this.book.roomFor(area);
     const { sheetId } = this.area;
     const id = this.ownRuleId() ?? this.book.newId("validation");
     const { left, top } = this.area.zone;
@@ -220,16 +280,21 @@ export class DataValidation implements WireObject {
       criterion: criterionFor(kept, cellName(left, top)),
       isBlocking: isBlocking(kept),
     };
-    this.book.run("ADD_DATA_VALIDATION_RULE", { sheetId, rule, ranges: [this.rangeData()] });
+    this.book.run("ADD_DATA_VALIDATION_RULE", { sheetId, rule, ranges: this.rangeData() });
   }
 
-  /** The id of a rule that covers exactly this area, which may then be changed in place. */
+  /** The id of a rule that covers exactly these areas, which may then be changed in place. */
   private ownRuleId(): string | null {
-    const id = validationRuleOf(this.book, this.area);
+    const id = ruleOfAll(this.book, this.areas);
     if (!id) return null;
     const ranges = this.book.getters.getDataValidationRule(this.area.sheetId, id)?.ranges ?? [];
-    const present = this.book.present(this.area);
-    const exact = ranges.length === 1 && present && ranges[0] && sameZone(ranges[0].zone, present);
+    const present = this.areas.map((area) => this.book.present(area));
+    const exact =
+      ranges.length === present.length &&
+      ranges.every(({ zone }, i) => {
+        const own = present[i];
+        return own !== null && own !== undefined && sameZone(zone, own);
+      });
     return exact ? id : null;
   }
 }
@@ -240,6 +305,9 @@ function plainRule(book: Book, rule: ValidationRule): ValidationRule {
   if (kinds.length !== 1 || !TYPES[kinds[0] ?? ""]) {
     throw invalidArgument("a data validation rule needs exactly one kind");
   }
+  const [, basic] = basicRule(rule) ?? [];
+  const formulas = [rule.custom?.formula, basic?.formula1, basic?.formula2].filter(isFormula);
+  if (book.harshness.limits) for (const formula of formulas) checkRule(formula, LONGEST_LIMIT);
   const source = rule.list?.source;
   if (!rule.list || !isWireObject(source) || !("area" in source)) return rule;
   return { list: { ...rule.list, source: `=${book.address(source.area as Area)}` } };
@@ -261,7 +329,12 @@ function listCriterion({ inCellDropDown, source }: { inCellDropDown: boolean; so
   return { type: "isValueInList", values, displayStyle };
 }
 
-function formulaFor({ custom, wholeNumber, textLength, decimal, date, time }: ValidationRule): string {
+function formulaFor(rule: ValidationRule): string {
+  const [, basic] = basicRule(rule) ?? [];
+  return basic === undefined ? judging(rule) : withOperands(judging(rule), basic);
+}
+
+function judging({ custom, wholeNumber, textLength, decimal, date, time }: ValidationRule): string {
   if (custom) return custom.formula;
   if (wholeNumber) return `=AND(ISNUMBER(${TYPED}),${TYPED}=INT(${TYPED}),${compared(wholeNumber, TYPED)})`;
   if (textLength) return `=${compared(textLength, `LEN(${TYPED})`)}`;

@@ -14,7 +14,10 @@ export interface Harshness {
   readonly manualCalculation: boolean;
   /** A formula written into one cell of a table's column fills the column, where it holds nothing but formulas. */
   readonly calculatedColumns: boolean;
-  /** Refuses formulas over 8,192 characters, 64 levels or 255 arguments, texts in them over 255, and texts over 32,767. */
+  /**
+   * Refuses formulas over 8,192 characters, 64 levels or 255 arguments, texts in them over 255, and texts over 32,767;
+   * array constants in the rules of conditional formats and limits, and formulas of limits over 255 characters.
+   */
   readonly limits: boolean;
   /** Refuses requests and answers of more than 5 MB. */
   readonly payloads: boolean;

@@ -14,7 +14,9 @@ import {
 } from "./area";
 import type { Area } from "./area";
 import type { Book } from "./book";
-import { DataValidation, validationRuleOf } from "./data-validation";
+import { ConditionalFormatCollection } from "./conditional-formats";
+import { DataValidation, validatedZones, validationRuleOf } from "./data-validation";
+import { RangeAreas } from "./range-areas";
 import { RangeFormat } from "./range-format";
 import { leftOf, topOf } from "./points";
 import type { Position, Zone } from "./spreadsheet";
@@ -219,6 +221,18 @@ export class Range implements WireObject {
 
   get DataValidation(): DataValidation {
     return new DataValidation(this.book, this.area);
+  }
+
+  get ConditionalFormats(): ConditionalFormatCollection {
+    return new ConditionalFormatCollection(this.book, this.area);
+  }
+
+  /** The cells that have a limit, as few ranges as hold them all; no other kind is asked for. */
+  GetSpecialCellsOrNullObject(kind: string): WireObject | null {
+    if (kind !== "DataValidations")
+      throw new HostError("NotImplemented", `Special cells "${kind}" are not implemented by this host.`, 501);
+    const zones = validatedZones(this.book, this.area);
+    return zones.length === 0 ? null : new RangeAreas(this.book, this.area.sheetId, zones);
   }
 
   get RowHidden(): boolean {

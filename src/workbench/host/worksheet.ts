@@ -8,6 +8,7 @@ import { WorksheetFreezePanes } from "./freeze-panes";
 import { NamedItemCollection } from "./names";
 import { layoutKey, PageLayout } from "./page-layout";
 import { Protection } from "./protection";
+import { RangeAreas } from "./range-areas";
 import { ShapeCollection } from "./shapes";
 import { TableCollection } from "./tables";
 import { usedZone } from "./used-range";
@@ -136,6 +137,12 @@ export class Worksheet extends EventSource implements WireObject {
     this.book.checkSheet(this.Id);
     const area = address ? this.book.area(address, this.Id) : { sheetId: this.Id, zone: ALL_CELLS };
     return this.book.objects.range(area);
+  }
+
+  GetRanges(addresses: string): WireObject {
+    this.book.checkSheet(this.Id);
+    const zones = addresses.split(",").map((address) => this.book.area(address, this.Id).zone);
+    return new RangeAreas(this.book, this.Id, zones);
   }
 
   GetRangeByIndexes(top: number, left: number, rows: number, columns: number): WireObject {

@@ -1,6 +1,8 @@
 import { invalidArgument } from "../protocol/host-error";
 
 const LONGEST_FORMULA = 8192;
+/** The longest formula of a limit. */
+export const LONGEST_LIMIT = 255;
 const LONGEST_TEXT = 32_767;
 const LONGEST_TEXT_IN_FORMULA = 255;
 const DEEPEST = 64;
@@ -36,6 +38,14 @@ function measured(formula: string): Measured {
     }
   }
   return most;
+}
+
+/** Refuses what the rule of a conditional format or of a limit cannot hold. */
+export function checkRule(formula: string, longest = LONGEST_FORMULA): void {
+  if (!formula.startsWith("=")) return;
+  checkLimits(formula);
+  if (formula.length > longest) throw invalidArgument("the formula of the rule is too long");
+  if (formula.replace(QUOTED, "x").includes("{")) throw invalidArgument("a rule takes no array constants");
 }
 
 /** Refuses what a cell has no room for. */

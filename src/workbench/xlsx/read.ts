@@ -14,6 +14,7 @@ import { readComments } from "./comments";
 import { insertBefore, mediaIn, unzipped } from "./parts";
 import type { Parts } from "./parts";
 import { readPictures, takePictures } from "./pictures";
+import { readFormats } from "./sheet-formats";
 import { readLayout } from "./sheet-layout";
 import { readValidations } from "./sheet-validations";
 import { readCellStyles, readNumberFormats } from "./styles";
@@ -65,6 +66,7 @@ function workbookData(
     parts.set(stylesPath, plainStyles);
     insertBefore(parts, "[Content_Types].xml", "</Types>", stylesDeclared);
   }
+  toRelative(parts, "xl/_rels/workbook.xml.rels");
   const styles = part(stylesPath);
   const cellStyles = readCellStyles(styles);
   Object.assign(hostState, readNumberFormats(styles));
@@ -81,6 +83,7 @@ function workbookData(
     if (path === undefined) continue;
     const sheet = part(path);
     const cells = readCells(sheet, texts, cellStyles, isTakenForMore);
+    readFormats(sheet);
     byName.set(name, { ...cells, pictures: readPictures(parts, path) });
     parts.set(path, serializeXml(sheet));
   }
@@ -97,6 +100,11 @@ function workbookData(
   takeNames(names, data, hostState);
   data.hostState = hostState;
   return data;
+}
+
+/** A file may name its parts from the root; the spreadsheet finds them from the folder only. */
+function toRelative(parts: Parts, path: string): void {
+  parts.set(path, (parts.get(path) ?? "").replaceAll('Target="/xl/', 'Target="'));
 }
 
 function opened(bytes: Uint8Array) {
@@ -118,8 +126,7 @@ const mediaFiles = (bytes: Uint8Array) =>
 
 function sheetPaths(relations: Document): Map<string, string> {
   const pairs = all(relations, "Relationship").map((relation) => {
-    const target = (relation.getAttribute("Target") ?? "").replace(/^\/xl\//, "");
-    return [relation.getAttribute("Id") ?? "", `xl/${target}`] as const;
+    return [relation.getAttribute("Id") ?? "", `xl/${relation.getAttribute("Target") ?? ""}`] as const;
   });
   return new Map(pairs);
 }

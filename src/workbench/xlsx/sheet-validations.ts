@@ -1,12 +1,11 @@
 import { cellName, parseZone, zoneName } from "../host/area";
 import type { Book } from "../host/book";
-import { criterionFor, isBlocking, keptIn } from "../host/data-validation";
+import { BASIC_KINDS, criterionFor, isBlocking, keptIn } from "../host/data-validation";
 import type { BasicRule, KeptValidation, ValidationRule } from "../host/data-validation";
 import { all, create, first, place } from "./dom";
 import { SHEET_ORDER } from "./sheet-layout";
 import { toShown, toStored } from "./function-names";
 
-const BASIC_KINDS = ["wholeNumber", "decimal", "textLength", "date", "time"] as const;
 type BasicKind = (typeof BASIC_KINDS)[number];
 
 const FILE_TYPE: Readonly<Record<BasicKind, string>> = {

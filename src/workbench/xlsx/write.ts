@@ -6,6 +6,7 @@ import { zipped } from "./parts";
 import type { Media, Parts } from "./parts";
 import { declareMedia, writePictures } from "./pictures";
 import { correctCells } from "./sheet-cells";
+import { writeFormats } from "./sheet-formats";
 import { writeLayout } from "./sheet-layout";
 import { writeValidations } from "./sheet-validations";
 import { ExtraStyles, writeNumberFormats } from "./styles";
@@ -36,6 +37,7 @@ export async function writeXlsx({ book }: HostSession): Promise<Uint8Array> {
         correctCells(book, sheetId, sheet);
         extras.write(sheetId, sheet);
         writeLayout(book, sheetId, sheet);
+        writeFormats(sheet);
         writeValidations(book, sheetId, sheet);
         writeComments(book, sheetId, sheet, path, parts);
       });

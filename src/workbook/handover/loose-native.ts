@@ -4,7 +4,7 @@
  */
 import { attempt } from "../attempt";
 import type { Surroundings } from "../calls";
-import { rewriteNatively } from "../calls";
+import { placed, rewriteNatively } from "../calls";
 import { NotFollowed } from "../evaluate";
 import { beyondLimits } from "../formula-limits";
 import { carried } from "./carrier";
@@ -29,33 +29,37 @@ export type LooseOutcome =
     }
   | { readonly why: string };
 
-const noRoom = {
-  validation: "It cannot be brought back: the rule of a limit has no room for its original.",
-  carrier: "It cannot be brought back: with its original beside it, it would be longer than Excel takes.",
-} as const;
+const noRoom = "It cannot be brought back: with its original beside it, it would be longer than Excel takes.";
+
+const noLists =
+  "Its native form holds a list of figures, which no rule takes: put the formula into a cell, and let the rule look at that cell.";
 
 interface Room {
   readonly most: number;
-  /** Whether there is room for the original, where it is wanted. */
-  readonly carries: boolean;
+  /** Whether a formula may hold lists of figures in braces. */
+  readonly lists: boolean;
 }
 
+/** What the formula of a name or a table's column, of a conditional format and of a limit has room for. */
 export const rooms = {
-  cell: { most: longest.cell, carries: true },
-  validation: { most: longest.validation, carries: false },
+  cell: { most: longest.cell, lists: true },
+  format: { most: longest.cell, lists: false },
+  validation: { most: longest.validation, lists: false },
 } as const satisfies Readonly<Record<string, Room>>;
 
-export function looseNative(formula: string, { most, carries }: Room, comesBack: boolean): LooseOutcome {
+const holdsList = (formula: string): boolean => placed(formula).some(({ value }) => value === "{");
+
+export function looseNative(formula: string, { most, lists }: Room, comesBack: boolean): LooseOutcome {
   const why = tooMuch(formula);
   if (why !== undefined) return { why };
   const rewritten = attempt(() => rewriteNatively(formula, guarded));
   if ("why" in rewritten) return { why: whyNoForm(formula) ?? rewritten.why };
   const native = rewritten.text;
   if (native.length > most) return { why: "Its native form is longer than Excel takes there." };
+  if (!lists && holdsList(native)) return { why: noLists };
   if (!comesBack) return { written: native };
-  if (!carries) return { written: native, bare: noRoom.validation };
   const carrier = carried(formula, native, () => true);
-  return beyondLimits(carrier) === undefined
+  return carrier.length <= most && beyondLimits(carrier) === undefined
     ? { written: carrier }
-    : { written: native, bare: noRoom.carrier };
+    : { written: native, bare: noRoom };
 }

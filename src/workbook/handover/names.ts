@@ -79,7 +79,7 @@ export async function namesToHand(
   return { handed, left, bare };
 }
 
-const notTrusted = "What it carries is no formula of ours that may come back: it is left.";
+export const notTrusted = "What it carries is no formula of ours that may come back: it is left.";
 
 /** The names that are handed over, those that still are as they were written apart from those that are not. */
 export async function returningNames(

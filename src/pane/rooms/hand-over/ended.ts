@@ -140,6 +140,9 @@ const copiedView = ({ file, toSave }: Delivered<FileCopy>) => html`
 const limitsText = (limits: number): string =>
   limits === 0 ? "" : `, ${counted(limits, "group")} of input cells given limits`;
 
+const rulesText = (rules: number): string =>
+  rules === 0 ? "" : `, and ${counted(rules, "rule")} of conditional formats and data validations`;
+
 const copyMessage = (
   { converted, limits, stopped, list }: Delivered<FileCopy>["file"],
   toSave: FileToSave | undefined,
@@ -167,11 +170,12 @@ const handedOverView = ({
   left,
   bare,
   list,
+  rules,
 }: HandOverReport) => html`
   ${message(
     stopped.length + putBack.length === 0 ? "success" : "warning",
     html`
-      ${counted(converted, "cell")} converted${limitsText(limits)}.
+      ${counted(converted, "cell")} converted${rulesText(rules)}${limitsText(limits)}.
       ${list === undefined ? nothing : listView(list)}
       ${
         stopped.length === 0
@@ -195,12 +199,20 @@ const listView = (list: NonNullable<HandOverReport["list"]>) =>
     ? html`What was typed is listed on the sheet <b>${list.sheet}</b>, which anyone may delete.`
     : html`What was typed could not be listed: ${list.why}`;
 
-const broughtBackView = ({ restored, changed, foreign, notes, names = [] }: BringBackReport) => html`
+const broughtBackView = ({
+  restored,
+  changed,
+  foreign,
+  notes,
+  names = [],
+  rules = [],
+}: BringBackReport) => html`
   ${message(
     changed.length + foreign.length + notes.length === 0 ? "success" : "warning",
     html`
       ${counted(restored, "cell")} ${restored === 1 ? "has its" : "have their"} function back.
       ${names.length === 0 ? nothing : html`So have the names ${names.join(", ")}.`}
+      ${rules.length === 0 ? nothing : html`So have the ${rules.join(", ")}.`}
       ${changed.length === 0 ? nothing : "Cells that were edited since were left as they are: see below."}
       ${notes.join(" ")}
     `,

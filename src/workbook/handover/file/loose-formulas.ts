@@ -23,6 +23,12 @@ export function unreadable(formula: string): string | undefined {
   }
 }
 
+const roomFor = {
+  validation: rooms.validation,
+  "conditional format": rooms.format,
+  other: rooms.cell,
+} as const satisfies Readonly<Record<LooseFormula["kind"], unknown>>;
+
 export class LooseFormulas {
   /** Formulas left as they were, and why. */
   readonly left: CellNote[] = [];
@@ -53,7 +59,7 @@ export class LooseFormulas {
     put: (formula: LooseFormula, native: string) => void,
   ): void {
     for (const one of loose) {
-      const room = one.kind === "validation" ? rooms.validation : rooms.cell;
+      const room = roomFor[one.kind];
       const address = `${one.kind} of ${one.at}`;
       const native = this.convert(one.formula, room, { sheet, address });
       if (native !== undefined) put(one, native);

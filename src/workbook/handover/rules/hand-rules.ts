@@ -1,0 +1,177 @@
+/** Rules of conditional formats and limits that call our functions: handed over, and brought back. */
+import { mayHoldCalls } from "../../calls";
+import type { Progress } from "../../progress";
+import { pass } from "../../progress";
+import { asTyped } from "../../repair";
+import { codeOf } from "../../trouble";
+import { mentionsCarrier } from "../carrier";
+import type { ChangeSet } from "../change-set";
+import { looseNative, rooms } from "../loose-native";
+import { looseReturn } from "../loose-return";
+import { notTrusted } from "../names";
+import type { CellNote } from "../plan";
+import { sameContent } from "../same-content";
+import { callDepth } from "../too-much";
+import type { Trust } from "../trusted";
+import { conditionalFormats } from "./conditional-formats";
+import type { Rule } from "./rule";
+import { validations } from "./validations";
+
+export interface RuleChange {
+  readonly rule: Rule;
+  readonly after: readonly string[];
+}
+
+export interface HandedRules {
+  readonly handed: readonly RuleChange[];
+  /** Left as they were, for they have no native form. */
+  readonly left: readonly CellNote[];
+  /** Native from now on, and not to be brought back. */
+  readonly bare: readonly CellNote[];
+}
+
+export interface ReturningRules {
+  readonly restored: readonly RuleChange[];
+  /** Edited since the hand-over, and left as they are. */
+  readonly stays: readonly CellNote[];
+}
+
+async function rulesOn(
+  context: Excel.RequestContext,
+  sheets: readonly string[],
+  wanted: (formula: string) => boolean,
+): Promise<readonly Rule[]> {
+  if (sheets.length === 0) return [];
+  const formats = await conditionalFormats(context, sheets, wanted);
+  return [...formats, ...(await validations(context, sheets, wanted))];
+}
+
+const callsOurs = (formula: string): boolean =>
+  formula.startsWith("=") && mayHoldCalls(formula) && callDepth(asTyped(formula)) > 0;
+
+const noted = ({ sheet, address }: Rule, formula: string, note: string): CellNote => ({
+  sheet,
+  address,
+  formula,
+  note,
+});
+
+const roomOf = ({ kind }: Rule) => (kind === "validation" ? rooms.validation : rooms.format);
+
+/** What the rules of some sheets are handed over as; one is handed over whole or not at all. */
+export async function rulesToHand(
+  context: Excel.RequestContext,
+  sheets: readonly string[],
+  comesBack: boolean,
+): Promise<HandedRules> {
+  const handed: RuleChange[] = [];
+  const left: CellNote[] = [];
+  const bare: CellNote[] = [];
+  for (const rule of await rulesOn(context, sheets, callsOurs)) {
+    const after: string[] = [];
+    const said: CellNote[] = [];
+    let refused: CellNote | undefined;
+    for (const formula of rule.formulas) {
+      if (!callsOurs(formula)) {
+        after.push(formula);
+        continue;
+      }
+      const typed = asTyped(formula);
+      const outcome = looseNative(typed, roomOf(rule), comesBack);
+      if ("why" in outcome) refused ??= noted(rule, typed, `Left as it was: ${outcome.why}`);
+      else {
+        after.push(outcome.written);
+        if (outcome.bare !== undefined) said.push(noted(rule, typed, outcome.bare));
+      }
+    }
+    if (refused !== undefined) left.push(refused);
+    else {
+      handed.push({ rule, after });
+      bare.push(...said);
+    }
+  }
+  return { handed, left, bare };
+}
+
+/** The rules that are handed over, those that still are as they were written apart from those that are not. */
+export async function returningRules(
+  context: Excel.RequestContext,
+  sheets: readonly string[],
+  trust: Trust,
+  editedToo: boolean,
+): Promise<ReturningRules> {
+  const restored: RuleChange[] = [];
+  const stays: CellNote[] = [];
+  for (const rule of await rulesOn(context, sheets, mentionsCarrier)) {
+    const back = rule.formulas.map((formula) => ({
+      formula,
+      found: looseReturn(formula, trust, rule.sheet),
+    }));
+    const foreign = back.find(({ formula, found }) => found === undefined && mentionsCarrier(formula));
+    if (foreign !== undefined) {
+      stays.push(noted(rule, foreign.formula, notTrusted));
+      continue;
+    }
+    const edited = back.find(({ found }) => found?.isUnchanged === false)?.found;
+    if (edited !== undefined && !editedToo)
+      stays.push(noted(rule, edited.original, "Edited since the hand-over, and left as it is."));
+    else restored.push({ rule, after: back.map(({ formula, found }) => found?.original ?? formula) });
+  }
+  return { restored, stays };
+}
+
+/** The host's word for a formula that it does not take. */
+const notTaken = "InvalidArgument";
+
+const compares = (held: readonly string[], meant: readonly string[]): boolean =>
+  held.length === meant.length && meant.every((one, i) => one === held[i] || sameContent(one, held[i] ?? ""));
+
+/** Gives rules their formulas again, where they have others now. */
+async function putBack(context: Excel.RequestContext, rules: readonly Rule[]): Promise<void> {
+  const looks = rules.map((rule) => ({ rule, look: rule.look() }));
+  await context.sync();
+  for (const { rule, look } of looks) if (!compares(look(), rule.formulas)) rule.put(rule.formulas);
+  await context.sync();
+}
+
+/**
+ * Gives rules other formulas, as a step that takes itself back. A rule that the host does not take, or makes something
+ * else of, is left as it was and answered.
+ */
+export async function writeRules(
+  context: Excel.RequestContext,
+  change: ChangeSet,
+  changes: readonly RuleChange[],
+  progress: Progress,
+): Promise<readonly CellNote[]> {
+  const begun: Rule[] = [];
+  const refused: CellNote[] = [];
+  change.onFailure(() => putBack(context, [...begun].reverse()));
+  for (const [i, { rule, after }] of changes.entries()) {
+    pass(progress, i, changes.length, "Writing the rules of formats and limits");
+    begun.push(rule);
+    const why = await putAndLook(context, rule, after);
+    if (why === undefined) continue;
+    await putBack(context, [rule]);
+    const [formula = ""] = rule.formulas.filter((one) => one.startsWith("="));
+    refused.push(noted(rule, formula, `Left as it was: ${why}`));
+  }
+  return refused;
+}
+
+/** Why a rule did not become what was meant, if it did not. */
+async function putAndLook(
+  context: Excel.RequestContext,
+  rule: Rule,
+  after: readonly string[],
+): Promise<string | undefined> {
+  try {
+    rule.put(after);
+    const look = rule.look();
+    await context.sync();
+    return compares(look(), after) ? undefined : "the workbook made something else of it.";
+  } catch (error) {
+    if (codeOf(error) !== notTaken) throw error;
+    return "the workbook does not take the formula in a rule.";
+  }
+}
