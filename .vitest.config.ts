@@ -7,7 +7,7 @@ const withHost = [
   "tests/workbook/bid/**/*.test.ts",
   "tests/workbook/checks/{live,other-workbooks,own-sheets,seeded,set-aside}.test.ts",
   "tests/workbook/drawings/{on-sheet,sample}.test.ts",
-  "tests/workbook/handover/{file,random,return,sample-bid,spills}.test.ts",
+  "tests/workbook/handover/{file,random,return,rules,sample-bid,spills}.test.ts",
   "tests/workbook/outlines/bring.test.ts",
   "tests/workbook/own-sheets/{list-calls,other-workbooks}.test.ts",
 ];
