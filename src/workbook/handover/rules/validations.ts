@@ -11,7 +11,7 @@ const comparing = ["wholeNumber", "decimal", "textLength", "date", "time"] as co
 
 function formulasOf(rule: Excel.DataValidationRule): readonly string[] {
   if (rule.custom !== undefined) return [rule.custom.formula];
-  if (rule.list !== undefined) return [String(rule.list.source)];
+  if (rule.list !== undefined) return typeof rule.list.source === "string" ? [rule.list.source] : [];
   const basic = comparing.map((kind) => rule[kind]).find((one) => one !== undefined);
   return [basic?.formula1, basic?.formula2].filter((one) => one !== undefined && one !== "").map(String);
 }
