@@ -20,7 +20,7 @@ import { checkProtection } from "./protection";
 import { checkLimits } from "./written-limits";
 import type { DispatchResult, Getters, Model, Position, Spreadsheet, Style, Zone } from "./spreadsheet";
 import { drawnFormat } from "./number-format";
-import { outward, TEXT_FORMAT, typed } from "./values";
+import { outward, TEXT_FORMAT, typed, withoutMark } from "./values";
 import type { CellValue } from "./values";
 import { spreadsheetSpelling, WrittenFormulas } from "./written-formulas";
 
@@ -56,9 +56,6 @@ export interface CellReading {
   isError: boolean;
   message: string | undefined;
 }
-
-/** What text begins with that was typed as text; in a cell formatted as text only a formula needs it. */
-const mark = (format: string | undefined): string => (format === TEXT_FORMAT ? "'=" : "'");
 
 /** One open workbook: the spreadsheet's model with the few operations the object model is made of. */
 export class Book {
@@ -308,7 +305,8 @@ export class Book {
   private textAsTyped(position: Position): string | null {
     const cell = this.getters.getCell(position);
     if (!cell || cell.isFormula) return null;
-    return cell.content.startsWith(mark(cell.format)) ? cell.content.slice(1) : null;
+    if (cell.format === TEXT_FORMAT) return cell.content === "" ? null : withoutMark(cell.content);
+    return cell.content.startsWith("'") ? cell.content.slice(1) : null;
   }
 
   /** The formula of a cell as it was written, or null. */

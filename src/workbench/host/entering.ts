@@ -6,6 +6,7 @@ import type { KeptValidation } from "./data-validation";
 import { keptIn, TYPED_CELL } from "./data-validation";
 import type { Getters, Position, Spreadsheet } from "./spreadsheet";
 import type { CellValue } from "./values";
+import { TEXT_FORMAT, withoutMark } from "./values";
 
 type Rule = NonNullable<ReturnType<Getters["getValidationRuleForCell"]>>;
 
@@ -30,6 +31,7 @@ interface Evaluating {
       set(position: Position, cell: object): void;
       delete(position: Position): void;
     };
+    computeCell(position: Position): object;
   };
 }
 
@@ -64,6 +66,7 @@ type CellPasteClass = new (...given: unknown[]) => CellPaste;
 
 export function registerEntering(library: Spreadsheet): void {
   tryValues(library);
+  keepTexts(library);
   judgeEntries(library);
   keepLimitsOnErasing(library);
   keepLooksUnderText(library);
@@ -113,6 +116,28 @@ function tryValues({ registries }: Spreadsheet): void {
       return position ? this.getters.getEvaluatedCell(position) : { value: null };
     },
   });
+}
+
+/** What a cell formatted as text holds is text for whoever refers to it, be it spelt as a formula or as an error. */
+function keepTexts({ registries: { coreViewsPluginRegistry } }: Spreadsheet): void {
+  const Evaluation = coreViewsPluginRegistry.get("evaluation") as unknown as EvaluationClass;
+  class TextEvaluation extends Evaluation {
+    declare readonly getters: Getters;
+
+    constructor(...given: unknown[]) {
+      super(...given);
+      const { evaluator } = this;
+      const compute = evaluator.computeCell.bind(evaluator);
+      evaluator.computeCell = (position) => {
+        const cell = this.getters.getCell(position);
+        if (!cell || cell.isFormula || cell.format !== TEXT_FORMAT || cell.content === "")
+          return compute(position);
+        const value = withoutMark(cell.content);
+        return { value, type: "text", format: TEXT_FORMAT, formattedValue: value, position };
+      };
+    }
+  }
+  coreViewsPluginRegistry.replace("evaluation", TextEvaluation as unknown as PluginClass);
 }
 
 function judgeEntries({ registries: { coreViewsPluginRegistry } }: Spreadsheet): void {

@@ -19,6 +19,13 @@ export function outward(value: CellValue | null | undefined, isError: boolean): 
 
 export const TEXT_FORMAT = "@";
 
+/** Text that a cell formatted as text keeps after a mark, since the spreadsheet would read a formula in it. */
+const NEEDS_MARK = /^'*=/;
+
+/** What a text in a cell formatted as text is, without the mark. */
+export const withoutMark = (content: string): string =>
+  content.startsWith("'") && NEEDS_MARK.test(content) ? content.slice(1) : content;
+
 /**
  * What has to be typed into a cell to give it a value. Text in a cell formatted as text stays text, even
  * where it begins with an equals sign.
@@ -26,7 +33,7 @@ export const TEXT_FORMAT = "@";
 export function typed(value: unknown, format: string | undefined): string {
   if (typeof value === "number" || typeof value === "boolean") return String(value).toUpperCase();
   if (typeof value !== "string") throw invalidArgument(`a cell cannot hold ${JSON.stringify(value)}`);
-  return value.startsWith("=") && format === TEXT_FORMAT ? `'${value}` : value;
+  return format === TEXT_FORMAT && NEEDS_MARK.test(value) ? `'${value}` : value;
 }
 
 export type ValueType = "Empty" | "String" | "Double" | "Boolean" | "Error";

@@ -8,7 +8,7 @@ import { planBidSheet } from "./sheets/bid";
 import { planCrew } from "./sheets/crew";
 import { planMaterials } from "./sheets/materials";
 import { planOrder } from "./sheets/order";
-import { planOutlines } from "./sheets/outlines";
+import { outlineRanges, planOutlines } from "./sheets/outlines";
 import { planQuantities } from "./sheets/quantities";
 import { planRecord } from "./sheets/record";
 import { planReview } from "./sheets/review";
@@ -26,14 +26,13 @@ export type BidPlan = Readonly<Record<BidSheet, SheetPlan>>;
 
 export function planBid({ system, property, job }: BidChoices, names: SheetNames = bidSheetNames): BidPlan {
   const kit = new Kit(system, property, job, names);
-  const outlines = planOutlines(kit);
-  const site = planSite(kit, outlines);
+  const site = planSite(kit, outlineRanges(kit));
   const materials = planMaterials(kit);
   const quantities = planQuantities(kit, site, materials);
   const order = planOrder(kit, materials, quantities);
   return {
     site: site.plan,
-    outlines: outlines.plan,
+    outlines: planOutlines(kit, site),
     materials: materials.plan,
     quantities: quantities.plan,
     order: order.plan,

@@ -20,10 +20,6 @@ export interface BroughtIn {
 
 const { rows, firstPoint, zoneLabel } = outlineLayout;
 
-/** An outline belongs to the zone that its polygon is named after: parts and holes say which they are at the end. */
-export const zoneOf = ({ name }: BroughtOutline): string =>
-  name.replace(/, left out( \d+)?$/, "").replace(/, part \d+$/, "");
-
 interface OutlinesSheet {
   readonly sheet: Excel.Worksheet;
   readonly values: readonly (readonly unknown[])[];
@@ -102,7 +98,7 @@ function writeOutline(
   const put = (row: number, content: string) => {
     sheet.getRangeByIndexes(row - 1, column, 1, 1).values = [[content]];
   };
-  put(rows.zone, String(asSent(zoneOf(outline), format)));
+  put(rows.zone, String(asSent(outline.zone, format)));
   put(rows.method, "coordinates");
   put(rows.counts, outline.counts);
   const points = outline.points.map(([latitude, longitude]) => [latitude, longitude]);
@@ -130,7 +126,7 @@ export const bringOutlines = (fileName: string, text: string): Promise<BroughtIn
       const column = free[i] ?? 1;
       writeOutline(sheet, column, outline, formats[column]);
     });
-    const zones = [...new Set(outlines.map(zoneOf))];
+    const zones = [...new Set(outlines.map(({ zone }) => zone))];
     const doubled = zones.filter((zone) => values[rows.zone - 1]?.includes(zone));
     sheet.activate();
     sheet.load("name");

@@ -1,5 +1,5 @@
 import { WorkbookTrouble } from "../trouble";
-import { cellText, oneLine } from "./cell-text";
+import { nameInOneLine, oneLine } from "./cell-text";
 import type { BroughtFile, BroughtOutline, Corner } from "./outline";
 import { distance, onPlane } from "./plane";
 import { thinned } from "./thin";
@@ -52,6 +52,7 @@ const isOutline = (ring: readonly Corner[]): boolean => {
 export class Gathering {
   private readonly outlines: BroughtOutline[] = [];
   private readonly names = new Set<string>();
+  private readonly zones = new Set<string>();
   private readonly passed = new Map<PassedOver, number>();
   private readonly thinnedOnes: string[] = [];
   private readonly joinedOnes: string[] = [];
@@ -98,15 +99,19 @@ export class Gathering {
 
   /** What one named thing in the file covers; the names its parts are given, none for a part passed over. */
   add(name: string | undefined, parts: readonly Part[]): (string | undefined)[] {
-    const given = name === undefined ? "" : cellText(name);
+    const given = name === undefined ? "" : nameInOneLine(name);
+    let shared: string | undefined;
     return parts.map((part, i) => {
       const outer = cleaned(part.outer);
       if (!isOutline(outer)) return this.passOver("outline with fewer than three different points");
-      const base = given === "" ? `Outline ${(this.unnamed += 1)}` : given;
+      const zone =
+        given === ""
+          ? free(`Outline ${(this.unnamed += 1)}`, this.zones)
+          : (shared ??= free(given, this.zones));
       const whole = given === "" || parts.length === 1;
-      const title = this.put(whole ? base : `${base}, part ${i + 1}`, "area", outer);
+      const title = this.put(zone, whole ? zone : `${zone}, part ${i + 1}`, "area", outer);
       for (const hole of part.holes.map(cleaned))
-        if (isOutline(hole)) this.put(`${title}, left out`, "left out", hole);
+        if (isOutline(hole)) this.put(zone, `${title}, left out`, "left out", hole);
         else this.passOver("outline with fewer than three different points");
       return title;
     });
@@ -148,12 +153,17 @@ export class Gathering {
     return { outlines: this.outlines, notes: notes.filter((note) => note !== false) };
   }
 
-  private put(wanted: string, counts: BroughtOutline["counts"], ring: readonly Corner[]): string {
+  private put(
+    zone: string,
+    wanted: string,
+    counts: BroughtOutline["counts"],
+    ring: readonly Corner[],
+  ): string {
     if (this.outlines.length === mostOutlines)
       this.refuse(
         `has more than ${mostOutlines} outlines: save only those of this property, then try again.`,
       );
-    const name = this.free(wanted);
+    const name = free(wanted, this.names);
     const points = thinned(ring);
     if (points !== ring) this.thinnedOnes.push(`"${name}" from ${ring.length} to ${points.length} points`);
     const plane = onPlane(points);
@@ -161,15 +171,15 @@ export class Gathering {
       along.reduce((most, at) => Math.max(most, at), 0) - along.reduce((least, at) => Math.min(least, at), 0);
     if (Math.max(span(plane.map(({ x }) => x)), span(plane.map(({ y }) => y))) > widestOutline)
       this.wideOnes.push(`"${name}"`);
-    this.outlines.push({ name, counts, points });
+    this.outlines.push({ name, zone, counts, points });
     return name;
   }
+}
 
-  /** Names tell outlines apart in the sheet, where capitals make no difference. */
-  private free(wanted: string): string {
-    let name = wanted;
-    for (let i = 2; this.names.has(name.toLowerCase()); i += 1) name = `${wanted} ${i}`;
-    this.names.add(name.toLowerCase());
-    return name;
-  }
+/** Names tell outlines and zones apart in the sheet, where capitals make no difference. */
+function free(wanted: string, taken: Set<string>): string {
+  let name = wanted;
+  for (let i = 2; taken.has(name.toLowerCase()); i += 1) name = `${wanted} ${i}`;
+  taken.add(name.toLowerCase());
+  return name;
 }

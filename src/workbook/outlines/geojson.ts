@@ -1,4 +1,4 @@
-import { cellText, oneLine } from "./cell-text";
+import { nameInOneLine, oneLine } from "./cell-text";
 import type { Gathering, Part } from "./gathering";
 import type { Corner } from "./outline";
 
@@ -20,7 +20,7 @@ function nameIn(properties: unknown, id: unknown): string | undefined {
   if (isMembers(properties))
     for (const [key, value] of Object.entries(properties)) found.set(key.toLowerCase(), value);
   for (const value of [found.get("name"), found.get("title"), found.get("id"), id]) {
-    if (typeof value === "string" && cellText(value) !== "") return value;
+    if (typeof value === "string" && nameInOneLine(value) !== "") return value;
     if (typeof value === "number") return String(value);
   }
   return undefined;

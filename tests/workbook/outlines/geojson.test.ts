@@ -75,11 +75,30 @@ describe("names", () => {
     ]);
   });
 
-  test("never a formula, never more than one short line", () => {
+  test("are what they are in the file, in one line that a cell shows", () => {
     const hostile = ["=HYPERLINK(1)", "+1", "-cmd", "@sum", "'=1", "a\r\n\u202Eb", "x".repeat(5000)];
     const given = names(collection(...hostile.map((name) => feature({ name }, lawn))));
-    expect(given.slice(0, 6)).toEqual(["HYPERLINK(1)", "1", "cmd", "sum", "1 2", "a b"]);
-    expect(given[6]).toHaveLength(60);
+    expect(given.slice(0, 6)).toEqual(["=HYPERLINK(1)", "+1", "-cmd", "@sum", "'=1", "a b"]);
+    expect(given[6]).toHaveLength(255);
+  });
+});
+
+describe("the zone of an outline", () => {
+  const zones = (text: string) => read(text).outlines.map(({ zone }) => zone);
+  const multi = (first: readonly unknown[], second: readonly unknown[]) => ({
+    type: "MultiPolygon",
+    coordinates: [first, second],
+  });
+
+  test("is the name of its polygon, of which parts and holes are told apart", () => {
+    const [one, other] = [lawn.coordinates, far.coordinates];
+    const text = collection(feature({ name: "Lawn" }, multi(one, other)), feature({ name: "lawn" }, lawn));
+    expect(zones(text)).toEqual(["Lawn", "Lawn", "lawn 2"]);
+  });
+
+  test("is a name that reads like one of a part or a hole, whole", () => {
+    for (const name of ["Lawn, part 2", "Bed, left out", "Bed, left out 3"])
+      expect(zones(collection(feature({ name }, lawn)))).toEqual([name]);
   });
 });
 

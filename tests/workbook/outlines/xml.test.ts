@@ -14,7 +14,7 @@ describe("KML", () => {
   test("with a prefix on every element, after a byte order mark and blank lines", () => {
     const text = `\uFEFF\n<?xml version="1.0"?><k:kml xmlns:k="x"><k:Placemark><k:name>Lawn</k:name><k:Polygon><k:outerBoundaryIs><k:LinearRing><k:coordinates>${triangle}</k:coordinates></k:LinearRing></k:outerBoundaryIs></k:Polygon></k:Placemark></k:kml>`;
     expect(readOutlines("plan.kml", text).outlines).toEqual([
-      { name: "Lawn", counts: "area", points: corners },
+      { name: "Lawn", zone: "Lawn", counts: "area", points: corners },
     ]);
   });
 
@@ -52,8 +52,8 @@ describe("GPX", () => {
   test("each segment of a track is an outline of its own", () => {
     const text = `<gpx><trk><name>Verge</name><trkseg>${closed}</trkseg><trkseg>${closed}</trkseg></trk></gpx>`;
     expect(readOutlines("walk.gpx", text).outlines).toEqual([
-      { name: "Verge, part 1", counts: "area", points: corners },
-      { name: "Verge, part 2", counts: "area", points: corners },
+      { name: "Verge, part 1", zone: "Verge", counts: "area", points: corners },
+      { name: "Verge, part 2", zone: "Verge", counts: "area", points: corners },
     ]);
   });
 

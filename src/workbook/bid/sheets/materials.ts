@@ -4,6 +4,7 @@ import { choicesOf } from "../kit";
 import type { Entry, Named, Takes } from "../entry";
 import { amount, headOf, lesserPart, limitsOf, limitsOrNone, onTheLabel, wholeAmount } from "../entry";
 import type { MaterialInput } from "../job";
+import type { ChosenLine, NamedLines } from "../named-lines";
 import { here } from "../plan";
 import type { NumberForm, SheetPlan } from "../plan";
 
@@ -29,12 +30,14 @@ export interface MaterialRefs {
   readonly plan: SheetPlan;
   /** The names of a section, for a list to choose from. */
   readonly names: (section: Section) => string;
+  /** A section as a list to look names up in. */
+  readonly lines: (section: Section) => NamedLines;
   /** A figure of the material that stands chosen in a cell; a blank choice or a blank figure gives 0. */
-  readonly figure: (section: Section, id: string, chosen: string) => string;
+  readonly figure: (section: Section, id: string, chosen: ChosenLine) => string;
   /** The same for a text. */
-  readonly text: (section: Section, id: string, chosen: string) => string;
+  readonly text: (section: Section, id: string, chosen: ChosenLine) => string;
   /** One of the three pack sizes or prices. */
-  readonly pack: (section: Section, which: "size" | "price", index: number, chosen: string) => string;
+  readonly pack: (section: Section, which: "size" | "price", index: number, chosen: ChosenLine) => string;
 }
 
 export function planMaterials(kit: Kit): MaterialRefs {
@@ -85,30 +88,42 @@ export function planMaterials(kit: Kit): MaterialRefs {
   plan.landscape = true;
   plan.titleRows = [1, 2];
 
-  const range = (section: Section, column: number): string => {
+  const placeOf = (section: Section) => {
     const place = places.get(section);
     if (place === undefined) throw new Error(`Materials have no section ${section}`);
-    return plan.block(place.head, column, place.closing, column);
+    return place;
+  };
+  const range = (section: Section, column: number): string => {
+    const { head, closing } = placeOf(section);
+    return plan.block(head, column, closing, column);
   };
   const columnOf = (section: Section, id: string): number => {
     const column = places.get(section)?.columns.get(id);
     if (column === undefined) throw new Error(`${section} have no column ${id}`);
     return column;
   };
-  const lookedUp = (section: Section, column: number, chosen: string) =>
-    `INDEX(${range(section, column)},MATCH(${chosen},${range(section, 1)},0))`;
-  const number = (section: Section, column: number, chosen: string) =>
-    `IF(${chosen}="",0,${lookedUp(section, column, chosen)}+0)`;
+  const lookedUp = (section: Section, column: number, { line }: ChosenLine) =>
+    `INDEX(${range(section, column)},${line})`;
+  const number = (section: Section, column: number, chosen: ChosenLine) =>
+    `IF(${chosen.name}="",0,${lookedUp(section, column, chosen)}+0)`;
   return {
     plan,
     names: (section) => {
-      const place = places.get(section);
-      if (place === undefined) throw new Error(`Materials have no section ${section}`);
-      return plan.block(place.head + 1, 1, place.closing - 1, 1);
+      const { head, closing } = placeOf(section);
+      return plan.block(head + 1, 1, closing - 1, 1);
+    },
+    lines: (section) => {
+      const { head, closing } = placeOf(section);
+      return {
+        names: range(section, 1),
+        others: range(section, stock),
+        othersHead: plan.at(head, stock),
+        closing: plan.at(closing, 1),
+      };
     },
     figure: (section, id, chosen) => number(section, columnOf(section, id), chosen),
     text: (section, id, chosen) =>
-      `IF(${chosen}="","",${lookedUp(section, columnOf(section, id), chosen)}&"")`,
+      `IF(${chosen.name}="","",${lookedUp(section, columnOf(section, id), chosen)}&"")`,
     pack: (section, which, index, chosen) =>
       number(section, (which === "size" ? sizes : prices) + index, chosen),
   };

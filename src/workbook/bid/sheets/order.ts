@@ -204,8 +204,8 @@ function planPacks(kit: Kit, plan: SheetPlan, materials: MaterialRefs, quantitie
     const row = rowOf(which);
     const at = (place: number) => here(row, place);
     const section = sectionOf[which];
-    const chosen = quantities.figure(chosenOf[which]);
-    plan.put(row, 1, asFormula(`${chosen}&""`), "label");
+    const chosen = quantities.chosen(chosenOf[which]);
+    plan.put(row, 1, asFormula(`${chosen.name}&""`), "label");
     plan.put(row, 2, stepNames[which], "label");
     const unit =
       which === "preEmergent" ? "liquidDose" : which === "topdress" ? "bagVolume" : ("weight" as const);

@@ -4,25 +4,37 @@ import { asFormula } from "../../write-cells";
 import type { Kit } from "../kit";
 import type { Named, Takes } from "../entry";
 import { headOf, limitsOf } from "../entry";
-import { blockHere } from "../plan";
-import type { SheetPlan } from "../plan";
+import { lineOf } from "../named-lines";
+import { blockHere, SheetPlan } from "../plan";
+import type { OutlineRanges, SiteRefs } from "./site";
 
-export interface OutlinesRefs {
-  readonly plan: SheetPlan;
-  readonly zones: string;
-  readonly areas: string;
-  readonly edges: string;
-}
-
-const rows = { zone: 6, method: 7, interval: 8, counts: 9, area: 10, edge: 11, signed: 12 } as const;
+const rows = {
+  zone: 6,
+  method: 7,
+  interval: 8,
+  counts: 9,
+  area: 10,
+  edge: 11,
+  signed: 12,
+  line: 13,
+} as const;
 const firstPoint = 15;
 
 /** Where an outline's parts stand on the sheet, rows as it shows them, for whoever brings outlines in from a file. */
 export const outlineLayout = { rows, firstPoint, zoneLabel: "Zone, as named on Site" } as const;
 
-export function planOutlines(kit: Kit): OutlinesRefs {
+const blocksFor = (kit: Kit): number => Math.max(8, (kit.job?.outlines.length ?? 0) + 6);
+
+/** Where Site finds the outlines, before they are planned: each looks for its zone among Site's. */
+export function outlineRanges(kit: Kit): OutlineRanges {
+  const plan = new SheetPlan(kit.names.outlines);
+  const across = (row: number) => plan.block(row, 2, row, 1 + 2 * blocksFor(kit));
+  return { lines: across(rows.line), areas: across(rows.signed), edges: across(rows.edge) };
+}
+
+export function planOutlines(kit: Kit, site: SiteRefs): SheetPlan {
   const outlines = kit.job?.outlines ?? [];
-  const blocks = Math.max(8, outlines.length + 6);
+  const blocks = blocksFor(kit);
   const points = Math.max(40, ...outlines.map((outline) => outline.points.length + 12));
   const lastPoint = firstPoint + points - 1;
   const plan = kit.sheet("outlines");
@@ -41,6 +53,7 @@ export function planOutlines(kit: Kit): OutlinesRefs {
     area: { name: "Area", unit: kit.unit("area") },
     edge: { name: "Edge", unit },
     signed: { name: "Adds to the zone", unit: kit.unit("area") },
+    line: { name: "Line of the zone on Site" },
   };
   const pointsLabel = "Points in order round the outline";
   for (const which of Object.keys(rows) as (keyof typeof rows)[])
@@ -102,6 +115,12 @@ export function planOutlines(kit: Kit): OutlinesRefs {
     ];
     plan.result(rows.edge, column, whole(byMethod(method, edgeBy)), "one decimal");
     plan.result(rows.signed, column, `IF(${counts}="left out",-${area},${area})`, "one decimal");
+    const line = plan.result(
+      rows.line,
+      column,
+      `IF(${zone}="",0,IFERROR(${lineOf(site.lines, zone)},0))`,
+      "whole",
+    );
     for (const row of Object.values(rows)) if (row !== rows.zone) plan.put(row, column + 1, "", "label");
     const unlike = `IF(${method}="coordinates","latitude",IF(${method}="offsets","offset",IF(${method}="radii","radius","x")))`;
     plan.put(firstPoint - 1, column, asFormula(unlike), "column", { align: "right" });
@@ -117,7 +136,9 @@ export function planOutlines(kit: Kit): OutlinesRefs {
     plan.put(
       rows.zone,
       column + 1,
-      asFormula(`IF(AND(${zone}="",${method}<>""),"name the zone",IF(${gap},"fill the gap",""))`),
+      asFormula(
+        `IF(AND(${zone}="",${method}<>""),"name the zone",IF(AND(${zone}<>"",${line}=0),"not on Site",IF(${gap},"fill the gap","")))`,
+      ),
       "caution",
     );
     for (let point = 0; point < points; point++) {
@@ -126,13 +147,11 @@ export function planOutlines(kit: Kit): OutlinesRefs {
       plan.input(firstPoint + point, column + 1, given?.[1], { entry: figure });
     }
   }
-  const last = 1 + 2 * blocks;
-  const across = (row: number) => plan.block(row, 2, row, last);
   plan.widths = [32, ...Array.from({ length: 2 * blocks }, () => 12)];
   plan.frozenRows = firstPoint - 1;
   plan.landscape = true;
   plan.titleRows = [1, rows.zone];
-  return { plan, zones: across(rows.zone), areas: across(rows.signed), edges: across(rows.edge) };
+  return plan;
 }
 
 const byMethod = (method: string, cases: readonly (readonly [string, string])[]): string =>

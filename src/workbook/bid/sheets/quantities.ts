@@ -5,6 +5,8 @@ import type { Kit } from "../kit";
 import { whereSet } from "../kit";
 import type { Takes } from "../entry";
 import { amount, inTheRecords, limitsOf, limitsOrNone, onTheLabel } from "../entry";
+import type { ChosenLine } from "../named-lines";
+import { lineOf, linesNamed } from "../named-lines";
 import { blockHere, fixedHere, here } from "../plan";
 import type { NumberForm, SheetPlan } from "../plan";
 import type { MaterialRefs } from "./materials";
@@ -71,6 +73,8 @@ export interface QuantityRefs {
   readonly firstZone: number;
   /** A figure chosen or worked out for the whole job. */
   readonly figure: (figure: Figure) => string;
+  /** The material that was chosen, with its line on Materials. */
+  readonly chosen: (figure: ChosenFigure) => ChosenLine;
   /** A column's sum over all zones. */
   readonly total: (column: ZoneColumn) => string;
   /** A field of the zone in a row, counted from 0. */
@@ -80,6 +84,19 @@ export interface QuantityRefs {
 }
 
 const firstFigure = 6;
+
+/** What is chosen from Materials, by name. */
+const chosenFrom = {
+  seedLot: "seedLots",
+  starter: "starters",
+  preEmergent: "preEmergents",
+  topdressing: "topdressings",
+  conditioner: "conditioners",
+} as const;
+type ChosenFigure = keyof typeof chosenFrom;
+
+/** Beside the page: how many lines of Materials have the chosen name, and which is the first of them. */
+const beside = { found: columns.length + 2, line: columns.length + 3 } as const;
 
 export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs): QuantityRefs {
   const plan = kit.sheet("quantities");
@@ -117,7 +134,10 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
     head,
     columns.map((column) => heads[column]),
   );
-  const grasses = materials.text("preEmergents", "grasses", chosen("preEmergent"));
+  const grasses = materials.text("preEmergents", "grasses", {
+    name: chosen("preEmergent"),
+    line: fixedHere(rowOf("preEmergent"), beside.line),
+  });
   for (let i = 0; i < capacity; i++) planZone(firstZone + i, i + 1);
 
   function planZone(row: number, position: number): void {
@@ -177,7 +197,7 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
       );
     }
     const grass = site.pickText("grass", k);
-    const notListed = `IF(AND(${at("area")}>0,${chosen("labelRate")}>0,${grass}<>"",${grasses}<>""),ISERROR(SEARCH(${grass},${grasses})))`;
+    const notListed = `IF(AND(${at("area")}>0,${chosen("labelRate")}>0,${grass}<>"",${grasses}<>""),ISERROR(FIND(LOWER(${grass}),LOWER(${grasses}))))`;
     plan.put(
       row,
       zoneColumn("remark"),
@@ -201,7 +221,7 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
         : "two decimals",
     });
   }
-  const named = `COUNTIF(${site.column("name")},"?*")-2`;
+  const named = `SUMPRODUCT((${site.column("name")}<>"")*1)-2`;
   const shown = `SUMPRODUCT((${blockHere(firstZone, 2, totals - 1, 2)}<>"")*1)`;
   plan.put(
     heading - 1,
@@ -211,7 +231,8 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
     ),
     "caution",
   );
-  plan.widths = [6, 34, 24, 18, 12, 12, 12, 11, 11, 11, 11, 11, 12, 13, 12, 12, 11, 40];
+  plan.widths = [6, 34, 24, 18, 12, 12, 12, 11, 11, 11, 11, 11, 12, 13, 12, 12, 11, 40, 3, 12, 12];
+  plan.printed = { columns: columns.length };
   plan.landscape = true;
   plan.titleRows = [1, 2];
   return {
@@ -219,6 +240,7 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
     capacity,
     firstZone,
     figure: (figure) => plan.at(rowOf(figure), 3),
+    chosen: (figure) => ({ name: plan.at(rowOf(figure), 3), line: plan.at(rowOf(figure), beside.line) }),
     total: (column) => plan.at(totals, zoneColumn(column)),
     zone: (index, column) => plan.at(firstZone + index, zoneColumn(column)),
     all: (column) => plan.block(firstZone, zoneColumn(column), totals - 1, zoneColumn(column)),
@@ -277,33 +299,38 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     of,
     empty: "Leave it empty if the job has none.",
   });
-  const onList = (section: Parameters<MaterialRefs["names"]>[0]): Content =>
-    asFormula(
-      `IF(AND(C${row}<>"",COUNTIF(${materials.names(section)},C${row})=0),"not on Materials: choose again","")`,
+  const atLine = (figure: ChosenFigure): ChosenLine => ({
+    name: at(figure),
+    line: here(rowOf(figure), beside.line),
+  });
+  const choose = (figure: ChosenFigure, label: string, of: string) => {
+    const section = chosenFrom[figure];
+    const [name, found] = [here(row, 3), here(row, beside.found)];
+    const list = materials.lines(section);
+    plan.result(row, beside.found, `IF(${name}="",0,${linesNamed(list, name)})`, "whole");
+    plan.result(row, beside.line, `IF(${name}="",0,IF(${found}=0,NA(),${lineOf(list, name)}))`, "whole");
+    const remark = asFormula(
+      `IF(${name}="","",IF(${found}=0,"not on Materials: choose again",IF(${found}>1,"more than one on Materials has this name: rename the others","")))`,
     );
+    input(figure, label, chosen?.[figure], named(section, of), "", remark);
+  };
 
   input("buyFor", "Reckon and buy for", "area as measured", {
     takes: "choice",
     choices: ["area as measured", "area at most"],
     empty: "An empty cell is read as the area as measured.",
   });
-  input("seedLot", "Seed lot", chosen?.seedLot, named("seedLots", "seed lots"), "", onList("seedLots"));
+  plan.columns(row - 1, ["Lines of that name", "Line on Materials"], beside.found);
+  choose("seedLot", "Seed lot", "seed lots");
   result(
     "pureLiveSeed",
     "Pure live seed",
-    materials.figure("seedLots", "pureLiveSeed", at("seedLot")),
+    materials.figure("seedLots", "pureLiveSeed", atLine("seedLot")),
     "per cent",
     "",
     "with no tag figures the seeding rate is read as a bulk rate",
   );
-  input(
-    "starter",
-    "Starter fertiliser",
-    chosen?.starter,
-    named("starters", "starters"),
-    "",
-    onList("starters"),
-  );
+  choose("starter", "Starter fertiliser", "starters");
   input(
     "phosphateRate",
     "Phosphate rate wanted",
@@ -315,7 +342,7 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
   result(
     "phosphate",
     "Phosphate in the bag",
-    materials.figure("starters", "phosphate", at("starter")),
+    materials.figure("starters", "phosphate", atLine("starter")),
     "per cent",
     "P₂O₅",
   );
@@ -326,7 +353,7 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "two decimals",
     kit.unit("spreadRate"),
   );
-  const share = materials.figure("starters", "activeShare", at("starter"));
+  const share = materials.figure("starters", "activeShare", atLine("starter"));
   result(
     "carried",
     "Active that the starter carries",
@@ -334,15 +361,8 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "four decimals",
     kit.unit("activeRate"),
   );
-  input(
-    "preEmergent",
-    "Pre-emergent",
-    chosen?.preEmergent,
-    named("preEmergents", "pre-emergents"),
-    "",
-    onList("preEmergents"),
-  );
-  const label = (id: string) => materials.figure("preEmergents", id, at("preEmergent"));
+  choose("preEmergent", "Pre-emergent", "pre-emergents");
+  const label = (id: string) => materials.figure("preEmergents", id, atLine("preEmergent"));
   rows.set("labelRate", row);
   const rate = at("labelRate");
   input(
@@ -402,8 +422,8 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     kit.unit("activeRate"),
   );
   const [one, other] = [
-    materials.text("starters", "active", at("starter")),
-    materials.text("preEmergents", "active", at("preEmergent")),
+    materials.text("starters", "active", atLine("starter")),
+    materials.text("preEmergents", "active", atLine("preEmergent")),
   ];
   const together = `IF(AND(${one}<>"",${other}<>"",${one}<>${other}),0,${at("carried")})`;
   result(
@@ -427,14 +447,7 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "caution",
     { align: "right" },
   );
-  input(
-    "topdressing",
-    "Topdressing",
-    chosen?.topdressing,
-    named("topdressings", "topdressings"),
-    "",
-    onList("topdressings"),
-  );
+  choose("topdressing", "Topdressing", "topdressings");
   input(
     "depth",
     "Depth",
@@ -445,10 +458,10 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
   result(
     "screenLoss",
     "Screen loss",
-    materials.figure("topdressings", "screenLoss", at("topdressing")),
+    materials.figure("topdressings", "screenLoss", atLine("topdressing")),
     "per cent",
   );
-  const swell = materials.figure("topdressings", "swell", at("topdressing"));
+  const swell = materials.figure("topdressings", "swell", atLine("topdressing"));
   result(
     "swell",
     "Swell",
@@ -457,25 +470,18 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "",
     "loose volume per volume printed on the bag",
   );
-  input(
-    "conditioner",
-    "Soil conditioner",
-    chosen?.conditioner,
-    named("conditioners", "conditioners"),
-    "",
-    onList("conditioners"),
-  );
+  choose("conditioner", "Soil conditioner", "conditioners");
   result(
     "conditionerRate",
     "Conditioner rate",
-    materials.figure("conditioners", "rate", at("conditioner")),
+    materials.figure("conditioners", "rate", atLine("conditioner")),
     "two decimals",
     kit.unit("spreadRate"),
   );
   result(
     "conditionerDays",
     "Days before it is repeated",
-    materials.figure("conditioners", "repeatDays", at("conditioner")),
+    materials.figure("conditioners", "repeatDays", atLine("conditioner")),
     "whole",
   );
   input(

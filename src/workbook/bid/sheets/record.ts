@@ -78,8 +78,8 @@ export function planRecord(
   toFill("Registration number (EPA), from the label", true);
   two(
     "Active",
-    materials.text("preEmergents", "active", figure("preEmergent")),
-    materials.text("starters", "active", figure("starter")),
+    materials.text("preEmergents", "active", quantities.chosen("preEmergent")),
+    materials.text("starters", "active", quantities.chosen("starter")),
   );
   two("Area treated", kit.words(area, 0, kit.unit("area")), kit.words(area, 0, kit.unit("area")));
   two(

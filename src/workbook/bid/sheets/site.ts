@@ -5,9 +5,10 @@ import { choicesOf } from "../kit";
 import type { Named, Takes } from "../entry";
 import { headOf, lesserPart, limitsOf, limitsOrNone } from "../entry";
 import type { ZoneInput } from "../job";
-import { here } from "../plan";
+import type { NamedLines } from "../named-lines";
+import { linesNamed } from "../named-lines";
+import { fixedHere, here } from "../plan";
 import type { CellOptions, SheetPlan } from "../plan";
-import type { OutlinesRefs } from "./outlines";
 
 const fields = [
   "name",
@@ -37,19 +38,28 @@ const columnOf = (field: SiteField): number => fields.indexOf(field) + 1;
 const head = 7;
 const first = head + 1;
 
+/** What Site reads of the outlines: the line on Site that each belongs to, what it adds to the area and to the edge. */
+export interface OutlineRanges {
+  readonly lines: string;
+  readonly areas: string;
+  readonly edges: string;
+}
+
 export interface SiteRefs {
   readonly plan: SheetPlan;
   /** Rows laid out for zones. */
   readonly capacity: number;
   /** All rows of a column, from its head to the closing line, so that a row put in anywhere is within. */
   readonly column: (field: SiteField) => string;
+  /** The zones as a list to look names up in. */
+  readonly lines: NamedLines;
   /** A field of the zone at a position, which stands in a cell; a number, or nothing beyond the last row. */
   readonly pick: (field: SiteField, position: string) => string;
   /** The same for a field that holds text. */
   readonly pickText: (field: SiteField, position: string) => string;
 }
 
-export function planSite(kit: Kit, outlines: OutlinesRefs): SiteRefs {
+export function planSite(kit: Kit, outlines: OutlineRanges): SiteRefs {
   const zones = kit.job?.zones ?? [];
   const capacity = Math.max(12, zones.length + 9);
   const closing = first + capacity;
@@ -70,10 +80,16 @@ export function planSite(kit: Kit, outlines: OutlinesRefs): SiteRefs {
     head,
     fields.map((field) => headOf(heads[field])),
   );
-  for (let i = 0; i < capacity; i++) planZone(kit, plan, outlines, first + i, zones[i]);
   plan.put(closing, 1, "Insert zones above this line", "closing");
   for (let column = 2; column <= fields.length; column++) plan.put(closing, column, "", "closing");
   const range = (field: SiteField) => plan.block(head, columnOf(field), closing, columnOf(field));
+  const lines: NamedLines = {
+    names: range("name"),
+    others: range("insideCorners"),
+    othersHead: plan.at(head, columnOf("insideCorners")),
+    closing: plan.at(closing, columnOf("name")),
+  };
+  for (let i = 0; i < capacity; i++) planZone(kit, plan, outlines, lines, first + i, zones[i]);
   plan.put(closing + 1, 1, "All zones", "total");
   for (const field of ["area", "edge", "areaAtMost"] as const) {
     const column = columnOf(field);
@@ -89,6 +105,7 @@ export function planSite(kit: Kit, outlines: OutlinesRefs): SiteRefs {
     plan,
     capacity,
     column: range,
+    lines,
     pick: (field, position) => `IF(${position}<ROWS(${range(field)})-1,${pick(field, position)},0)`,
     pickText: (field, position) => `IF(${position}<ROWS(${range(field)})-1,${pick(field, position)}&"","")`,
   };
@@ -123,7 +140,8 @@ function headsOf(kit: Kit): Readonly<Record<SiteField, Named>> {
 function planZone(
   kit: Kit,
   plan: SheetPlan,
-  outlines: OutlinesRefs,
+  outlines: OutlineRanges,
+  lines: NamedLines,
   row: number,
   zone: ZoneInput | undefined,
 ): void {
@@ -208,7 +226,8 @@ function planZone(
   );
 
   const [measured, length, width] = [at("measured"), at("length"), at("width")];
-  const ofOutlines = (what: string) => `SUMIF(${outlines.zones},${at("name")},${what})`;
+  const line = `ROW(${at("name")})-ROW(${fixedHere(head, columnOf("name"))})+1`;
+  const ofOutlines = (what: string) => `SUMIF(${outlines.lines},${line},${what})`;
   const by = (cases: readonly (readonly [string, string])[]) =>
     cases.reduceRight((rest, [name, formula]) => `IF(${measured}="${name}",${formula},${rest})`, "0");
   const gross = by([
@@ -237,8 +256,10 @@ function planZone(
   );
   const missing = [
     `IF(AND(${at("name")}="",${at("area")}>0),"name the zone"`,
-    `IF(AND(${at("name")}<>"",${at("area")}=0),"measure the zone"`,
-    `IF(AND(${at("area")}>0,${at("seedRate")}=0),"choose a grass or type a rate",""`,
+    `IF(${at("name")}="",""`,
+    `IF(${linesNamed(lines, at("name"))}>1,"another zone has this name: rename one"`,
+    `IF(${at("area")}=0,"measure the zone"`,
+    `IF(${at("seedRate")}=0,"choose a grass or type a rate",""`,
   ];
   plan.put(
     row,

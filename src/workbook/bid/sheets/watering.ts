@@ -183,7 +183,7 @@ export function planWatering(
     plan.put(row, 1, asFormula(name), "label");
     const grass = grassCell(i);
     // A name such as "Kentucky bluegrass and perennial ryegrass" holds several grasses.
-    const named = `ISNUMBER(SEARCH(${column(0)},${grass}))`;
+    const named = `ISNUMBER(FIND(LOWER(${column(0)}),LOWER(${grass})))*(${column(0)}<>"")`;
     const of = (n: number, pick: "MAX" | "MIN") =>
       pick === "MAX"
         ? `SUMPRODUCT(MAX(${named}*${column(n)}))`
