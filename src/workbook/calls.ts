@@ -32,6 +32,7 @@ const ours = new RegExp(`^${namespace}\\.`, "i");
 
 const mentionsOurs = (text: string): boolean => text.toUpperCase().includes(`${namespace}.`);
 
+const textsInQuotes = /"(?:[^"]|"")*"/g;
 const textsAndSheetNames = /"(?:[^"]|"")*"|'(?:[^']|'')*'/g;
 
 /** Cheap enough to ask of every formula of a workbook. What a formula only says in a text it does not call. */
@@ -81,7 +82,14 @@ export function argumentsFrom(
   throw new SyntaxError(`A bracket is not closed in ${text}`);
 }
 
-/** The outermost calls of our functions in a text, in order. */
+/** Whether a formula calls a function of another workbook by the name of one of ours, as typed or as a file stores it. */
+export const callsElsewhere = (formula: string): boolean =>
+  formula.includes("!") &&
+  new RegExp(`!(?:_xldudf_)?${namespace}[._]\\w+\\(`, "i").test(
+    formula.replace(textsInQuotes, "").replace(/!\s+/g, "!"),
+  );
+
+/** The outermost calls of our functions in a text, in order; one with a sheet or workbook before it is none of ours. */
 function callsAmong(
   text: string,
   tokens: readonly Placed[],
@@ -89,7 +97,7 @@ function callsAmong(
   const calls: (Call & { first: number; last: number })[] = [];
   for (let i = 0; i < tokens.length; i++) {
     const token = tokens[i];
-    if (token?.type !== "func" || !ours.test(token.value)) continue;
+    if (token?.type !== "func" || !ours.test(token.value) || tokens[i - 1]?.value === "!") continue;
     const { given, close } = argumentsFrom(text, tokens, i + 1);
     const end = tokens[close]?.end ?? text.length;
     const { start, value: name } = token;
@@ -138,25 +146,36 @@ function bindingOf(tokens: readonly Placed[]): number {
     if (opening.has(value)) depth++;
     if (closing.has(value)) depth--;
     if (depth > 0 || type !== "operator") return;
-    const sign = (value === "-" || value === "+") && !endsOperand(tokens.slice(0, i));
+    const sign = (value === "-" || value === "+") && !endsOperand(tokens, i);
     loosest = Math.min(loosest, sign ? binding.sign : (operatorBinding[value] ?? binding.whole));
   });
   return loosest;
 }
 
-/** Whether what stands before can be the left side of an operator. */
-function endsOperand(before: readonly Placed[]): boolean {
-  const last = before.filter(({ type }) => type !== "whitespace" && type !== "fx_prefix").pop();
-  return last !== undefined && (last.type !== "operator" || closing.has(last.value) || last.value === "%");
+const isBetween = ({ type }: Placed): boolean => type === "whitespace" || type === "newline";
+
+/** The nearest token in a direction that says something; a formula has thousands, so none are copied. */
+function nearest(tokens: readonly Placed[], place: number, step: 1 | -1): number {
+  for (let at = place + step; ; at += step) {
+    const token = tokens[at];
+    if (token === undefined || !isBetween(token)) return at;
+  }
+}
+
+/** Whether what stands before a token can be the left side of an operator. */
+function endsOperand(tokens: readonly Placed[], place: number): boolean {
+  const last = tokens[nearest(tokens, place, -1)];
+  if (last === undefined || last.type === "fx_prefix") return false;
+  return last.type !== "operator" || closing.has(last.value) || last.value === "%";
 }
 
 /** How tightly a rewritten call must bind where it stands, from the operators on either side. */
 function neededBinding(tokens: readonly Placed[], first: number, last: number): number {
-  const solid = ({ type }: Placed) => type !== "whitespace" && type !== "newline";
-  const before = tokens.slice(0, first).filter(solid);
-  const left = before.pop();
-  const right = tokens.slice(last + 1).find(solid);
-  const sign = left !== undefined && (left.value === "-" || left.value === "+") && !endsOperand(before);
+  const before = nearest(tokens, first, -1);
+  const left = tokens[before];
+  const right = tokens[nearest(tokens, last, 1)];
+  const sign =
+    left !== undefined && (left.value === "-" || left.value === "+") && !endsOperand(tokens, before);
   const leftBinding = sign ? binding.sign : (operatorBinding[left?.value ?? ""] ?? 0);
   const fromLeft = leftBinding === 0 || !ordered.has(left?.value ?? "") ? leftBinding : leftBinding + 1;
   const fromRight = right?.value === "%" ? binding.whole : (operatorBinding[right?.value ?? ""] ?? 0);

@@ -21,9 +21,15 @@ import { blockOfNode } from "./filled-part";
 
 export type Scalar = number | string | boolean | null;
 
+/** The errors that hosts show, by name: other texts may begin with the same sign, such as the number of an order. */
+const errors: ReadonlySet<unknown> = new Set(
+  "#NULL! #DIV/0! #VALUE! #REF! #REF #NAME? #NUM! #N/A #GETTING_DATA #SPILL! #CALC! #BUSY! #FIELD! #BLOCKED! #CONNECT! #UNKNOWN! #EXTERNAL! #PYTHON! #TIMEOUT! #DATA! #ERROR #BAD_EXPR #CYCLE".split(
+    " ",
+  ),
+);
+
 /** A cell that shows an error holds its name, such as #DIV/0! or #N/A. */
-export const isError = (value: unknown): boolean =>
-  typeof value === "string" && /^#(\w|\/)+[!?A]?$/.test(value);
+export const isError = (value: unknown): boolean => errors.has(value);
 
 export type Value = Scalar | readonly (readonly Scalar[])[];
 
@@ -57,8 +63,9 @@ const outward = (value: number): number => Math.sign(value) * Math.ceil(Math.abs
 /** The sheet functions that stand most often inside an argument. */
 const sheetFunctions: Readonly<Record<string, (given: readonly Value[]) => number>> = {
   SUM: (given) => flat(given).reduce((total, value) => total + value, 0),
-  MIN: (given) => Math.min(...flat(given)),
-  MAX: (given) => Math.max(...flat(given)),
+  // One by one: a column may hold more than a function takes arguments.
+  MIN: (given) => flat(given).reduce((least, one) => Math.min(least, one), Number.POSITIVE_INFINITY),
+  MAX: (given) => flat(given).reduce((most, one) => Math.max(most, one), Number.NEGATIVE_INFINITY),
   AVERAGE: (given) => flat(given).reduce((total, value) => total + value, 0) / flat(given).length,
   ABS: ([value = null]) => Math.abs(numeric(value)),
   ROUND: ([value = null, digits = 0]) => places(numeric(value), numeric(digits), Math.round),

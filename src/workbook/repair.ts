@@ -9,8 +9,14 @@ import { columnRuns, writeAndLook } from "./write-cells";
 /** How a file stores a call of ours, before the namespace's dot was made an underscore. */
 const storedCall = new RegExp(`_xldudf_${namespace}_([A-Z0-9_]+)(?=\\()`, "gi");
 
-/** A formula with stored calls spelt as they are typed: `_xldudf_SWARD_PACKS(` becomes `SWARD.PACKS(`. */
-export const asTyped = (formula: string): string => formula.replace(storedCall, `${namespace}.$1`);
+/**
+ * A formula with stored calls spelt as they are typed: `_xldudf_SWARD_PACKS(` becomes `SWARD.PACKS(`. One of another
+ * workbook has that before it and stays.
+ */
+export const asTyped = (formula: string): string =>
+  formula.replace(storedCall, (stored, name: string, at: number) =>
+    formula.charAt(at - 1) === "!" ? stored : `${namespace}.${name}`,
+  );
 
 /** Re-enters every cell of ours that shows #NAME? or a stored spelling; answers with what was re-entered. */
 export const repairCalls = (): Promise<readonly CellNote[]> =>

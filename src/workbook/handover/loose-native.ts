@@ -53,7 +53,10 @@ export function looseNative(formula: string, { most, lists }: Room, comesBack: b
   const why = tooMuch(formula);
   if (why !== undefined) return { why };
   const rewritten = attempt(() => rewriteNatively(formula, guarded));
-  if ("why" in rewritten) return { why: whyNoForm(formula) ?? rewritten.why };
+  if ("why" in rewritten) {
+    const told = attempt(() => ({ known: whyNoForm(formula) }));
+    return { why: ("known" in told ? told.known : undefined) ?? rewritten.why };
+  }
   const native = rewritten.text;
   if (native.length > most) return { why: "Its native form is longer than Excel takes there." };
   if (!lists && holdsList(native)) return { why: noLists };

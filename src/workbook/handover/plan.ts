@@ -178,6 +178,8 @@ export class NativePlan {
     this.computed = new Set();
     const why = tooMuch(formula);
     if (why !== undefined) return this.stop(cell, why);
+    // A call of another workbook's function is none of ours, whatever it is called.
+    if (firstCall(formula) === undefined) return;
     const spilling = spillingCall(formula);
     const whole = wholeCallWithoutForm(formula);
     if (spilling !== undefined) this.addSpill(cell, spilling);

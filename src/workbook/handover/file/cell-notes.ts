@@ -107,8 +107,10 @@ export function addNotes(parts: PackageParts, part: SheetPart, wanted: readonly 
   const shown = part.topElement("legacyDrawing");
   // Pictures of the page's header are in a drawing of the same sort.
   const drawing = reached.find(({ id }) => shown !== undefined && id === attributeOf(shown, "id"))?.target;
+  // Old files name a drawing by an empty id, which is none.
+  const isNamed = shown !== undefined && (attributeOf(shown, "id") ?? "").trim() !== "";
   const boxes = withBoxes(drawing === undefined ? emptyDrawing : parts.text(drawing), notes);
-  if (boxes === undefined || (shown !== undefined && drawing === undefined)) return;
+  if (boxes === undefined || (isNamed && drawing === undefined)) return;
 
   const texts = withTexts(comments ?? part.name, known, notes);
   const names = new Set(parts.names.map((name) => name.toLowerCase()));
@@ -123,5 +125,7 @@ export function addNotes(parts: PackageParts, part: SheetPart, wanted: readonly 
   const name = freeName(names, (number) => `xl/drawings/vmldrawing${number}.vml`);
   const id = parts.add(name, boxes, drawingType, part.name, `${relations}/vmlDrawing`);
   const { prefix, declaration } = part.relationPrefix;
-  part.insertTop("legacyDrawing", `<${part.prefix}legacyDrawing${declaration} ${prefix}:id="${id}"/>`);
+  const element = `<${part.prefix}legacyDrawing${declaration} ${prefix}:id="${id}"/>`;
+  if (shown?.single === true) part.replaceTop("legacyDrawing", element);
+  else part.insertTop("legacyDrawing", element);
 }

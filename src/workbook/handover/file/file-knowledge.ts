@@ -1,52 +1,53 @@
 /** What a file's cells hold, asked for by formulas that anyone may have written. */
-import { NotFollowed } from "../../evaluate";
 import type { Value } from "../../evaluate";
+import { NotFollowed } from "../../evaluate";
+import type { Block } from "../../reference";
 import { blockOf, placeOf } from "../../reference";
-import type { SheetCells } from "../../sheets";
 import type { Surroundings } from "../../calls";
 import { Knowledge } from "../knowledge";
+import type { CellStore } from "./cell-store";
+import { notCalculated } from "./settled";
 
 /** No range that a function of ours reads comes near it, whole columns of long lists included. */
 const mostCells = 2_000_000;
 
 export class FileKnowledge extends Knowledge {
   private readonly computed = new Map<string, boolean>();
-  private readonly extents: ReadonlyMap<string, { rows: number; columns: number }>;
+  private readonly stores: ReadonlyMap<string, CellStore>;
 
-  constructor(sheets: readonly SheetCells[]) {
-    super(sheets);
-    this.extents = new Map(
-      sheets.map(({ name, rows, width }) => [name.toLowerCase(), { rows: rows.length, columns: width }]),
-    );
+  constructor(sheets: readonly { readonly name: string; readonly held: CellStore }[]) {
+    super([]);
+    this.stores = new Map(sheets.map(({ name, held }) => [name.toLowerCase(), held]));
   }
 
-  /** A few references over whole sheets could otherwise ask for more cells than memory holds. */
-  private refuseHuge(reference: string, home: string): void {
+  private found(reference: string, home: string): { store: CellStore; block: Block } | undefined {
     const place = placeOf(reference, home);
+    const store = place === undefined ? undefined : this.stores.get(place.sheet.toLowerCase());
     const block = place === undefined ? undefined : blockOf(place.address);
-    if (place === undefined || block === undefined) return;
-    const { rows = 0, columns = 0 } = this.extents.get(place.sheet.toLowerCase()) ?? {};
-    const high = Math.min(block.bottom, rows) - block.top + 1;
-    const wide = Math.min(block.right, columns) - block.left + 1;
-    if (high > 0 && wide > 0 && high * wide > mostCells)
+    if (store === undefined || block === undefined) return undefined;
+    const { top, left, bottom, right } = store.within(block);
+    // A few references over whole sheets could otherwise ask for more cells than memory holds.
+    if ((bottom - top + 1) * (right - left + 1) > mostCells)
       throw new NotFollowed(`${reference} covers more cells than a function of ours can use`);
+    return { store, block };
   }
 
   override valueAt(reference: string, home: string): Value {
-    this.refuseHuge(reference, home);
-    return super.valueAt(reference, home);
+    const found = this.found(reference, home);
+    if (found === undefined) throw new NotFollowed(`${reference} is worked out by the spreadsheet`);
+    const values = found.store.valuesIn(found.block, notCalculated);
+    return values.length === 1 && values[0]?.length === 1 ? (values[0][0] ?? null) : values;
   }
 
   override from(home: string): Surroundings {
-    const known = super.from(home);
     return {
-      ...known,
+      ...super.from(home),
       isComputed: (reference) => {
         const key = JSON.stringify([home, reference]);
         const before = this.computed.get(key);
         if (before !== undefined) return before;
-        this.refuseHuge(reference, home);
-        const computed = known.isComputed(reference);
+        const found = this.found(reference, home);
+        const computed = found === undefined || found.store.isCalculated(found.block);
         this.computed.set(key, computed);
         return computed;
       },

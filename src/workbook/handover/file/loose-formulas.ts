@@ -8,7 +8,7 @@ import { looseNative, rooms } from "../loose-native";
 import type { CellNote } from "../plan";
 import { callDepth } from "../too-much";
 import type { PackageParts } from "./package-parts";
-import type { LooseFormula } from "./sheet-part";
+import type { LooseFormula } from "./sheet-reader";
 import type { Splice, XmlElement } from "./xml";
 import { childrenNamed, escapeXml, spliced, walk } from "./xml";
 
@@ -103,7 +103,7 @@ export class LooseFormulas {
     walk(chart, xml, {
       close: ({ name, text }) => {
         const formula = `=${asTyped(text)}`;
-        if (name === "f" && mayHoldCalls(formula) && callsIn(formula).length > 0)
+        if (name === "f" && mayHoldCalls(formula) && callDepth(formula) > 0)
           this.left.push({
             sheet,
             address: "chart",

@@ -5,10 +5,21 @@ import { WorkbookTrouble } from "../../trouble";
 import type { XmlElement } from "./xml";
 import { appended, childrenNamed, escapeXml, spliced, walk, without } from "./xml";
 import type { ZipEntry } from "./zip";
-import { BrokenZip, isEncrypted, packing, readZip, unpacking, writeZip } from "./zip";
+import { BrokenZip, isEncrypted, packing, readZip, unpacked, unpacking, writeZip } from "./zip";
 
-/** What an honest workbook stays well inside of; only a part beyond `small` is asked how tightly it is packed. */
-const most = { file: 100e6, parts: 5_000, part: 120e6, all: 400e6, small: 10e6, ratio: 200 } as const;
+/**
+ * What an honest workbook stays well inside of; only a part beyond `small` is asked how tightly it is packed, and one
+ * beyond `whole` is read piece by piece only, as sheets are.
+ */
+const most = {
+  file: 100e6,
+  parts: 5_000,
+  part: 500e6,
+  whole: 120e6,
+  all: 1_000e6,
+  small: 10e6,
+  ratio: 200,
+} as const;
 
 const refuse = (sentence: string): never => {
   throw new WorkbookTrouble(sentence);
@@ -53,6 +64,7 @@ function refuseOtherFiles(bytes: Uint8Array): void {
 const keyOf = (name: string): string => name.toLowerCase();
 
 const relationshipNamespace = "http://schemas.openxmlformats.org/package/2006/relationships";
+const relationsType = "application/vnd.openxmlformats-package.relationships+xml";
 const xmlHead = '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>';
 const contentTypes = "[Content_Types].xml";
 
@@ -69,6 +81,10 @@ const folderOf = (part: string): string => part.slice(0, part.lastIndexOf("/") +
 const relationsName = (part: string): string =>
   `${folderOf(part)}_rels/${part.slice(folderOf(part).length)}.rels`;
 
+/** All relations of a part, those to the outside included. */
+const relationElements = (name: string, xml: string): readonly XmlElement[] =>
+  childrenNamed(name, xml, "Relationships", "Relationship");
+
 /** A target as seen from the part that names it. */
 function resolved(from: string, target: string): string {
   const steps: string[] = target.startsWith("/") ? [] : folderOf(from).split("/").slice(0, -1);
@@ -84,18 +100,55 @@ function relativeTo(from: string, target: string): string {
   return target.startsWith(home) ? target.slice(home.length) : `/${target}`;
 }
 
-/** A part: packed as it came, read as text, or with a new text that is packed when the file is closed. */
+/** A part: packed as it came, read as text, or with new content that is packed when the file is closed. */
 interface Held {
   readonly name: string;
   readonly entry: ZipEntry | undefined;
   text?: string;
   /** A new part that is no text. */
   readonly bytes?: Uint8Array;
+  /** A new text that is made piece by piece. */
+  readonly pieces?: () => Iterable<string>;
   readonly isNew: boolean;
 }
 
 const damagedPart = (name: string): string =>
   `The file's part ${printable(name)} is damaged: open the file in Excel, save it again, then hand over.`;
+
+function* piecesOf({ name, entry, text, pieces, isNew }: Held): Generator<string> {
+  if (text !== undefined) yield text;
+  else if (pieces !== undefined) yield* pieces();
+  else if (!isNew && entry !== undefined) {
+    try {
+      yield* decodedPieces(name, unpacking(entry));
+    } catch (error) {
+      throw told(error, damagedPart(name));
+    }
+  }
+}
+
+const tooMuch = "The file unpacks to far more than a workbook holds: it is not opened.";
+
+const isWhole = ({ size }: ZipEntry): boolean => size <= most.whole || refuse(tooMuch);
+
+/** The text of bytes that come piece by piece. */
+function* decodedPieces(name: string, pieces: Iterable<Uint8Array>): Generator<string> {
+  const decoder = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true });
+  const text = (bytes?: Uint8Array): string => {
+    try {
+      return decoder.decode(bytes, { stream: bytes !== undefined });
+    } catch {
+      return refuse(damagedPart(name));
+    }
+  };
+  for (const piece of pieces) yield text(piece);
+  yield text();
+}
+
+function* encodedPieces(pieces: Iterable<string>): Generator<Uint8Array> {
+  const encoder = new TextEncoder();
+  for (const piece of pieces) yield encoder.encode(piece);
+}
 
 /** XML that declares a document type could hide anything behind its entities. */
 function decoded(name: string, bytes: Uint8Array): string {
@@ -113,7 +166,15 @@ function decoded(name: string, bytes: Uint8Array): string {
 }
 
 export class PackageParts {
-  private constructor(private readonly parts: Map<string, Held>) {}
+  /** As it was opened, as long as it is so still. */
+  private unchanged: Uint8Array | undefined;
+
+  private constructor(
+    private readonly parts: Map<string, Held>,
+    opened?: Uint8Array,
+  ) {
+    this.unchanged = opened;
+  }
 
   /** A package that holds nothing yet. */
   static empty(): PackageParts {
@@ -131,8 +192,7 @@ export class PackageParts {
           const { name, size, packed: content } = entry;
           all += size;
           const isBomb = size > most.small && size > content.length * most.ratio;
-          if (parts.size >= most.parts || size > most.part || all > most.all || isBomb)
-            refuse("The file unpacks to far more than a workbook holds: it is not opened.");
+          if (parts.size >= most.parts || size > most.part || all > most.all || isBomb) refuse(tooMuch);
           if (leadsAstray(name))
             refuse(
               `The file holds a part named ${printable(name)}, which no workbook has: it is not opened.`,
@@ -147,6 +207,7 @@ export class PackageParts {
         }
         return parts;
       }, notWhole),
+      bytes,
     );
   }
 
@@ -165,34 +226,53 @@ export class PackageParts {
     );
   }
 
-  /** Unpacks a part that may be large, in slices, so that its text is at hand. */
+  /** Unpacks a part that is wanted whole, in slices, so that its text is at hand. */
   async unpack(name: string, pause: Pause): Promise<void> {
     const held = this.held(name);
     const { entry } = held;
-    if (held.text !== undefined || entry === undefined) return;
-    held.text = decoded(name, await sensibly(() => inSlices(unpacking(entry), pause), damagedPart(name)));
+    if (held.isNew || held.text !== undefined || entry === undefined || !isWhole(entry)) return;
+    held.text = decoded(name, await sensibly(() => inSlices(unpacked(entry), pause), damagedPart(name)));
   }
 
   text(name: string): string {
     const held = this.held(name);
-    const { entry } = held;
-    if (held.text !== undefined || entry === undefined) return held.text ?? "";
+    const { entry, pieces } = held;
+    if (held.text !== undefined) return held.text;
+    if (pieces !== undefined) return (held.text = [...pieces()].join(""));
+    if (held.isNew || entry === undefined || !isWhole(entry)) return "";
     return (held.text = decoded(
       name,
-      sensible(() => atOnce(unpacking(entry)), damagedPart(name)),
+      sensible(() => atOnce(unpacked(entry)), damagedPart(name)),
     ));
+  }
+
+  /** The text of a part piece by piece, each unpacked when it is asked for; it can be read as often as is wanted. */
+  reading(name: string): Generator<string> {
+    return piecesOf(this.held(name));
+  }
+
+  /** Puts another text in the place of a part's, made of it piece by piece. */
+  rewrite(name: string, change: (text: Iterable<string>) => Iterable<string>): void {
+    const before = this.held(name);
+    this.replace(name, () => change(piecesOf(before)));
   }
 
   /** A part that is no text. */
   bytes(name: string): Uint8Array {
-    const { entry, text, bytes } = this.held(name);
-    if (text !== undefined || entry === undefined) return bytes ?? new TextEncoder().encode(text);
-    return sensible(() => atOnce(unpacking(entry)), damagedPart(name));
+    const { entry, bytes, isNew } = this.held(name);
+    if (isNew || entry === undefined) return bytes ?? new TextEncoder().encode(this.text(name));
+    return sensible(() => atOnce(unpacked(entry)), damagedPart(name));
   }
 
-  replace(name: string, content: string | Uint8Array): void {
+  replace(name: string, content: string | Uint8Array | (() => Iterable<string>)): void {
     const before = this.parts.get(keyOf(name));
-    const held = typeof content === "string" ? { text: content } : { bytes: content };
+    const held =
+      typeof content === "string"
+        ? { text: content }
+        : typeof content === "function"
+          ? { pieces: content }
+          : { bytes: content };
+    this.unchanged = undefined;
     this.parts.set(keyOf(name), { name: before?.name ?? name, entry: before?.entry, ...held, isNew: true });
   }
 
@@ -204,16 +284,30 @@ export class PackageParts {
       return [appended(xml, types, override)];
     });
     const relations = relationsName(from);
-    if (!this.has(relations))
+    if (!this.has(relations)) {
       this.replace(relations, `${xmlHead}<Relationships xmlns="${relationshipNamespace}"></Relationships>`);
-    const taken = new Set(this.relationsOf(from).map(({ id }) => id));
-    const id = freeName(taken, (number) => `rId${number}`);
+      this.declareRelations(relations);
+    }
     const xml = this.text(relations);
+    const taken = new Set(relationElements(relations, xml).map(({ attributes }) => attributes.Id ?? ""));
+    const id = freeName(taken, (number) => `rId${number}`);
     const root = rootOf(relations, xml);
     const target = escapeXml(relativeTo(from, name));
     const relation = `<${root.prefix}Relationship Id="${id}" Type="${relationType}" Target="${target}"/>`;
     this.replace(relations, spliced(xml, [appended(xml, root, relation)]));
     return id;
+  }
+
+  /** Most files have a default for all relations; where one names each of them, it names this one too. */
+  private declareRelations(relations: string): void {
+    if (this.contentTypeOf(relations) !== "") return;
+    this.changeTypes((xml, types) => [
+      appended(
+        xml,
+        types,
+        `<${types.prefix}Override PartName="/${escapeXml(relations)}" ContentType="${relationsType}"/>`,
+      ),
+    ]);
   }
 
   /** Takes a part away, with its content type and the relation by which its owner reaches it. */
@@ -250,7 +344,7 @@ export class PackageParts {
   relationsOf(part: string): readonly Relation[] {
     const name = relationsName(part);
     if (!this.has(name)) return [];
-    return childrenNamed(name, this.text(name), "Relationships", "Relationship")
+    return relationElements(name, this.text(name))
       .filter(({ attributes }) => attributes.TargetMode !== "External")
       .map((element) => {
         const { Id = "", Type = "", Target = "" } = element.attributes;
@@ -265,12 +359,16 @@ export class PackageParts {
 
   /** The file's bytes, with what is new packed in slices. */
   async close(pause: Pause): Promise<Uint8Array> {
+    if (this.unchanged !== undefined) return this.unchanged;
     const entries: ZipEntry[] = [];
-    for (const { name, entry, text, bytes, isNew } of this.parts.values()) {
+    for (const held of this.parts.values()) {
+      const { name, entry, bytes, isNew } = held;
       if (!isNew && entry !== undefined) entries.push(entry);
       else {
-        const content = bytes ?? new TextEncoder().encode(text);
-        entries.push(await inSlices(packing(name, content, entry?.time), pause));
+        const content = bytes === undefined ? encodedPieces(this.reading(name)) : [bytes];
+        entries.push(
+          await sensibly(() => inSlices(packing(name, content, entry?.time), pause), damagedPart(name)),
+        );
       }
     }
     return writeZip(entries);

@@ -3,13 +3,15 @@
  * it is, and whatever is not a formula of ours stays as it was in the copy, charts, pictures and macros included.
  */
 import { parameterSentence } from "../../../engine/parameters";
-import { mayHoldCalls } from "../../calls";
-import { findingLimits, ruleOf } from "../../limits";
+import { callsElsewhere, mayHoldCalls } from "../../calls";
+import { isError } from "../../evaluate";
+import { findingLimits, mostAlert, ruleOf, wholeSentences } from "../../limits";
 import type { WantedLimit } from "../../limits";
 import type { Pause, Progress } from "../../progress";
 import { inSlices, slices } from "../../progress";
-import { overlaps } from "../../reference";
-import type { SheetCells } from "../../sheets";
+import type { Block } from "../../reference";
+import { blockOf, cellAddress } from "../../reference";
+import type { CellContent, SheetCells } from "../../sheets";
 import { isOurOwn } from "../../sheets";
 import { WorkbookTrouble } from "../../trouble";
 import type { CellNote, SheetPlan } from "../plan";
@@ -26,10 +28,19 @@ import { LooseFormulas, unreadable } from "./loose-formulas";
 import { PackageParts } from "./package-parts";
 import type { Settled, UnplannedCell } from "./settled";
 import { notCalculated, settling, unsettled } from "./settled";
-import type { FileCell, FileLimit } from "./sheet-part";
-import { asSheet, SheetPart, withFilledCells } from "./sheet-part";
+import type { FileCell, Texts } from "./cell-store";
+import type { FileLimit } from "./sheet-part";
+import { SheetPart } from "./sheet-part";
+import type { ReadOptions } from "./sheet-reader";
 import type { FileSheet } from "./workbook-part";
-import { isCalculatedOnLoad, sharedStrings, sheetsOf, workbookPart } from "./workbook-part";
+import {
+  calculateOnLoad,
+  emptySharedTexts,
+  isCalculatedOnLoad,
+  readingSharedTexts,
+  sheetsOf,
+  workbookPart,
+} from "./workbook-part";
 import type { Splice, XmlElement } from "./xml";
 import { childrenNamed, spliced, without } from "./xml";
 
@@ -61,26 +72,14 @@ export interface FileCopy {
   readonly list?: string;
 }
 
-/** Empties the texts that only our own sheet held; they keep their places, which cells count by. */
-async function emptyKeptStrings(parts: PackageParts, workbook: string, pause: Pause): Promise<void> {
-  const { part, texts } = await sharedStrings(parts, workbook, pause);
-  const splices = texts
-    .filter(({ text }) => isKeptText(text))
-    .map(({ element: { start, end, prefix } }) => ({
-      start,
-      end,
-      text: `<${prefix}si><${prefix}t/></${prefix}si>`,
-    }));
-  if (splices.length > 0) parts.replace(part, spliced(parts.text(part), splices));
-}
-
-function fileLimit({ address, parameter }: WantedLimit): FileLimit {
-  const rule = ruleOf(parameter, address.split(":")[0] ?? address);
-  const message = parameterSentence(parameter).slice(0, 225);
+function fileLimit({ parameter }: WantedLimit, blocks: readonly Block[]): FileLimit {
+  const [first] = blocks;
+  const rule = ruleOf(parameter, cellAddress(first?.top ?? 0, first?.left ?? 0));
+  const message = wholeSentences([parameterSentence(parameter)], mostAlert);
   const choices = rule.list?.source;
   return typeof choices === "string"
-    ? { address, message, rule: { list: choices } }
-    : { address, message, rule: { formula: String(rule.custom?.formula ?? "") } };
+    ? { blocks, message, rule: { list: choices } }
+    : { blocks, message, rule: { formula: String(rule.custom?.formula ?? "") } };
 }
 
 /** A chain of calculation that names a cell without a formula is a damaged file: without one, a host makes its own. */
@@ -117,11 +116,12 @@ function dropSheet(parts: PackageParts, workbook: string, name: string): void {
 interface ReadSheet {
   readonly sheet: FileSheet;
   readonly part: SheetPart;
-  readonly held: readonly FileCell[];
-  readonly cells: SheetCells;
 }
 
-interface Planned extends ReadSheet, Settled {}
+interface Planned extends ReadSheet, Settled {
+  /** Calls of another workbook's functions under the names of ours, which stay as they are. */
+  readonly elsewhere: readonly CellNote[];
+}
 
 /** What a cell says of itself whose value nothing works out any more. */
 const staysText = (why: string): string =>
@@ -130,8 +130,9 @@ const staysText = (why: string): string =>
 /** Cells that are looked at or written at a time, in a few milliseconds. */
 const cellsAtATime = 500;
 
-/** Rows of a sheet that are planned at a time. */
-const rowsAtATime = 20;
+/** Formulas of a sheet that are planned at a time; fewer where they are long. */
+const formulasAtATime = 20;
+const charactersAtATime = 2_000;
 
 const comesBack = (mode: FileCopyOptions["mode"]): boolean =>
   mode !== "values" && handOverWays[mode].comesBack;
@@ -139,47 +140,102 @@ const comesBack = (mode: FileCopyOptions["mode"]): boolean =>
 const planOf = (mode: FileCopyOptions["mode"], cells: SheetCells, knowledge: FileKnowledge): SheetPlan =>
   mode === "values" ? planValues(cells, knowledge) : planNative(cells, knowledge, comesBack(mode));
 
-/** A sheet's plan, made of few rows at a time. */
+/** The formulas that are asked for by their text: ours, and all of them where it is told what they read or show. */
+const keepsFormulas = ({ mode, withList }: FileCopyOptions): ReadOptions => ({
+  keeps:
+    mode === "values" || withList === true
+      ? () => true
+      : (formula) => mayHoldCalls(formula) || callsElsewhere(formula),
+});
+
+/** Some cells of a sheet, as the plan reads them. */
+function sheetOf(name: string, cells: readonly FileCell[], width: number): SheetCells {
+  const top = cells.reduce((least, { row }) => Math.min(least, row), Number.POSITIVE_INFINITY);
+  const rows: CellContent[][] = [];
+  for (const { row, column, formula, value, isError: isWrong } of cells) {
+    const shown = value === null ? notCalculated : value;
+    // A text that reads like an error is a value like any other.
+    const isText = !isWrong && value !== null && isError(value);
+    (rows[row - top] ??= [])[column] = { formula, value: isText ? "" : shown };
+  }
+  return { name, top, left: 0, width, rows };
+}
+
+const joinedPlans = (plans: readonly SheetPlan[]): SheetPlan => ({
+  conversions: plans.flatMap(({ conversions }) => conversions),
+  inputs: plans.flatMap(({ inputs }) => inputs),
+  asValues: plans.flatMap(({ asValues }) => asValues),
+  unchecked: plans.flatMap(({ unchecked }) => unchecked),
+  stopped: plans.flatMap(({ stopped }) => stopped),
+});
+
+/** A sheet's plan, made of few formulas at a time. */
 async function planned(
-  cells: SheetCells,
+  { sheet, part }: ReadSheet,
+  wanted: readonly number[],
   knowledge: FileKnowledge,
   mode: FileCopyOptions["mode"],
   pause: Pause,
 ): Promise<SheetPlan> {
   const plans: SheetPlan[] = [];
-  for (let from = 0; from < cells.rows.length; from += rowsAtATime) {
-    await pause(from, cells.rows.length);
-    const rows = cells.rows.slice(from, from + rowsAtATime);
-    plans.push(planOf(mode, { ...cells, top: cells.top + from, rows }, knowledge));
+  let cells: FileCell[] = [];
+  let characters = 0;
+  for (const [at, i] of wanted.entries()) {
+    const cell = part.held.at(i);
+    cells.push(cell);
+    characters += cell.formula.length;
+    const isLast = at === wanted.length - 1;
+    if (cells.length < formulasAtATime && characters < charactersAtATime && !isLast) continue;
+    plans.push(planOf(mode, sheetOf(sheet.name, cells, part.held.width), knowledge));
+    cells = [];
+    characters = 0;
+    await pause(at, wanted.length);
   }
-  return {
-    conversions: plans.flatMap(({ conversions }) => conversions),
-    inputs: plans.flatMap(({ inputs }) => inputs),
-    asValues: plans.flatMap(({ asValues }) => asValues),
-    unchecked: plans.flatMap(({ unchecked }) => unchecked),
-    stopped: plans.flatMap(({ stopped }) => stopped),
-  };
+  return joinedPlans(plans);
 }
 
 async function readParts(
   parts: PackageParts,
   sheets: readonly FileSheet[],
-  strings: readonly string[],
+  strings: Texts,
   isStale: boolean,
+  options: FileCopyOptions,
   progress: Progress,
 ): Promise<readonly ReadSheet[]> {
   const read: ReadSheet[] = [];
   for (const sheet of sheets) {
     const pause = slices(progress, `Reading ${sheet.name}`);
-    await parts.unpack(sheet.part, pause);
-    const part = await inSlices(SheetPart.reading(sheet.part, parts.text(sheet.part), strings), pause);
-    const held = isStale
-      ? part.cells.map((cell) => (cell.formula === "" ? cell : { ...cell, value: null }))
-      : part.cells;
+    const reading = SheetPart.reading(sheet.part, parts.reading(sheet.part), strings, keepsFormulas(options));
+    const part = await inSlices(reading, pause);
+    part.held.isStale = isStale;
     await pause(1, 1);
-    read.push({ sheet, part, held, cells: asSheet(sheet.name, held, notCalculated) });
+    read.push({ sheet, part });
   }
   return read;
+}
+
+/** The cells of a sheet whose formulas may be ours, or all formulas, by number; and calls that are another workbook's. */
+async function formulasOf(
+  { sheet, part: { held } }: ReadSheet,
+  mode: FileCopyOptions["mode"],
+  pause: Pause,
+): Promise<{ readonly wanted: readonly number[]; readonly elsewhere: readonly CellNote[] }> {
+  const wanted: number[] = [];
+  const elsewhere: CellNote[] = [];
+  for (let i = 0; i < held.length; i++) {
+    if (i % cellsAtATime === 0) await pause(i, held.length);
+    if (!held.hasFormula(i)) continue;
+    const { row, column, formula } = held.at(i);
+    if (mode === "values" || mayHoldCalls(formula)) wanted.push(i);
+    if (mode !== "values" && callsElsewhere(formula))
+      elsewhere.push({
+        sheet: sheet.name,
+        address: cellAddress(row, column),
+        formula,
+        note: "Left as it was: it calls a function of another workbook.",
+      });
+  }
+  return { wanted, elsewhere };
 }
 
 async function plannedSheet(
@@ -188,32 +244,39 @@ async function plannedSheet(
   mode: FileCopyOptions["mode"],
   pause: Pause,
 ): Promise<Planned> {
-  const { sheet, held, cells } = read;
+  const { sheet, part } = read;
+  const { held } = part;
+  const { wanted, elsewhere } = await formulasOf(read, mode, pause);
   const kept = async (why: (formula: string) => string | undefined): Promise<readonly UnplannedCell[]> => {
     const found: UnplannedCell[] = [];
-    for (const [i, cell] of held.entries()) {
-      if (i % cellsAtATime === 0) await pause(i, held.length);
+    for (const [at, i] of wanted.entries()) {
+      if (at % cellsAtATime === 0) await pause(at, wanted.length);
+      const cell = held.at(i);
       const reason = mayHoldCalls(cell.formula) ? why(cell.formula) : undefined;
       if (reason !== undefined) found.push({ ...cell, why: reason });
     }
     return found;
   };
-  const unplanned = await kept(tooMuch);
-  if (unplanned.length > 0) return { ...read, ...unsettled(sheet.name, unplanned) };
-  try {
-    const plan = await planned(cells, knowledge, mode, pause);
-    return { ...read, ...(await inSlices(settling(sheet.name, plan, held), pause)) };
-  } catch (error) {
-    // Asked only now: reading every formula once more to be sure would cost as much as the plan.
-    if (!(error instanceof SyntaxError)) throw error;
-    return { ...read, ...unsettled(sheet.name, await kept(unreadable)) };
-  }
+  const settled = async (): Promise<Settled> => {
+    const unplanned = await kept(tooMuch);
+    if (unplanned.length > 0) return unsettled(sheet.name, unplanned);
+    try {
+      const plan = await planned(read, wanted, knowledge, mode, pause);
+      return await inSlices(settling(sheet.name, plan, held), pause);
+    } catch (error) {
+      // Asked only now: reading every formula once more to be sure would cost as much as the plan.
+      if (!(error instanceof SyntaxError)) throw error;
+      return unsettled(sheet.name, await kept(unreadable));
+    }
+  };
+  return { ...read, ...(await settled()), elsewhere };
 }
 
 /** Writes what was settled into a sheet's part. */
 async function writeCells(
   { sheet, part, writes }: Planned,
   loose: LooseFormulas,
+  mode: FileCopyOptions["mode"],
   pause: Pause,
 ): Promise<void> {
   for (const [i, { row, column, native, partOfSpill }] of writes.entries()) {
@@ -222,6 +285,7 @@ async function writeCells(
       part.putFormula(row, column, native, partOfSpill);
     else part.putValue(row, column, native);
   }
+  if (mode === "values") part.dropFormulas();
   loose.inSheet(sheet.name, part.looseFormulas, (one, native) => part.putLoose(one, native));
 }
 
@@ -242,12 +306,15 @@ export async function rewriteFile(
     );
   }
   await reading(0, 1);
-  const strings = (await sharedStrings(parts, workbook, reading)).texts.map(({ text }) => text);
-  const all = await readParts(parts, sheets, strings, isStale, progress);
-  const isOurs = ({ sheet, cells }: ReadSheet): boolean =>
-    isOurOwn(sheet.name, cells.top + cells.left === 0 ? cells.rows[0]?.[0]?.value : undefined);
+  let holdsKept = false;
+  const noticing = (text: string): void => {
+    if (isKeptText(text)) holdsKept = true;
+  };
+  const strings = await inSlices(readingSharedTexts(parts, workbook, noticing), reading);
+  const all = await readParts(parts, sheets, strings, isStale, options, progress);
+  const isOurs = ({ sheet, part }: ReadSheet): boolean => isOurOwn(sheet.name, part.held.find(0, 0)?.value);
   const read = all.filter((one) => !isOurs(one));
-  const knowledge = new FileKnowledge(read.map(({ cells, held }) => withFilledCells(cells, held)));
+  const knowledge = new FileKnowledge(read.map(({ sheet, part: { held } }) => ({ name: sheet.name, held })));
   const chosen = read.filter(({ sheet }) => options.sheets?.includes(sheet.name) ?? true);
   const plans: Planned[] = [];
   for (const one of chosen)
@@ -257,14 +324,14 @@ export async function rewriteFile(
   const convertible = plans.filter(({ plan }) => plan.stopped.length === 0);
   const loose = new LooseFormulas(comesBack(options.mode));
   for (const one of convertible)
-    await writeCells(one, loose, slices(progress, `Rewriting ${one.sheet.name}`));
+    await writeCells(one, loose, options.mode, slices(progress, `Rewriting ${one.sheet.name}`));
   const writing = slices(progress, "Writing the file");
   const inputs = convertible.flatMap(({ plan }) => plan.inputs);
   const wanted = await inSlices(
     findingLimits(inputs, (home) => knowledge.from(home)),
     writing,
   );
-  const limits = addLimits(read, wanted);
+  const limits = await addLimits(read, wanted, writing);
   for (const { part, plan } of convertible) {
     const frozen = plan.asValues.filter(({ isFrozen }) => isFrozen);
     addNotes(parts, part, [
@@ -275,15 +342,13 @@ export async function rewriteFile(
     ]);
   }
   const changed = read.filter(({ part }) => part.isChanged);
-  for (const [i, { sheet, part }] of changed.entries()) {
-    await writing(i, changed.length);
-    parts.replace(sheet.part, part.text);
-  }
+  for (const { sheet, part } of changed) parts.rewrite(sheet.part, (text) => part.rewritten(text));
   rewriteAround(parts, workbook, convertible, loose, options.mode === "values");
   if (changed.length > 0) dropCalculationChain(parts, workbook);
+  if (changed.some(({ part }) => part.wantsCalculation)) calculateOnLoad(parts, workbook);
   if (options.withoutOurOwn === true) {
     for (const one of all) if (isOurs(one)) dropSheet(parts, workbook, one.sheet.name);
-    await emptyKeptStrings(parts, workbook, writing);
+    if (holdsKept) emptySharedTexts(parts, workbook, isKeptText);
   }
   const isListed = options.withList === true && comesBack(options.mode);
   const list = isListed ? await listed(parts, workbook, convertible, progress) : undefined;
@@ -295,7 +360,7 @@ export async function rewriteFile(
     unchecked: convertible.flatMap(({ plan }) => plan.unchecked),
     limits,
     stopped: plans.flatMap(({ plan }) => plan.stopped),
-    left: loose.left,
+    left: [...convertible.flatMap(({ elsewhere }) => elsewhere), ...loose.left],
     bare: loose.bare,
     ...(list === undefined ? {} : { list }),
   };
@@ -313,7 +378,7 @@ async function listed(
   if (converted.length === 0) return undefined;
   const lines = await inSlices(
     linesFor(
-      converted.map(({ held, cells }) => withFilledCells(cells, held)),
+      converted.map(({ sheet: { name }, part: { held } }) => held.asSheet(name, notCalculated)),
       converted.flatMap(({ sheet: { name }, writes }) => writes.map((write) => ({ ...write, sheet: name }))),
     ),
     pause,
@@ -346,19 +411,29 @@ function rewriteAround(
   }
 }
 
-/** Answers with how many there was room for: a limit of the estimator's own stays. */
-function addLimits(
-  sheets: readonly { readonly sheet: FileSheet; readonly part: SheetPart }[],
+/** Limits that are placed at a time, in a few milliseconds. */
+const limitsAtATime = 100;
+
+/** Answers with how many there was room for: a cell has one rule, and one of the estimator's own stays. */
+async function addLimits(
+  sheets: readonly ReadSheet[],
   wanted: readonly WantedLimit[],
-): number {
-  let written = 0;
-  for (const { sheet, part } of sheets) {
-    const here = wanted.filter((limit) => limit.sheet.toLowerCase() === sheet.name.toLowerCase());
-    const free = here.filter(
-      ({ address }) => !part.validatedRanges.some((range) => overlaps(address, range)),
-    );
-    part.addLimits(free.map(fileLimit));
-    written += free.length;
+  pause: Pause,
+): Promise<number> {
+  const byName = new Map(sheets.map(({ sheet, part }) => [sheet.name.toLowerCase(), part]));
+  const written = new Map<SheetPart, FileLimit[]>();
+  for (const [i, limit] of wanted.entries()) {
+    if (i % limitsAtATime === 0) await pause(i, wanted.length);
+    const part = byName.get(limit.sheet.toLowerCase());
+    const block = blockOf(limit.address);
+    if (part === undefined || block === undefined) continue;
+    const free = part.validated.free(block);
+    if (free.length === 0) continue;
+    for (const one of free) part.validated.add(one);
+    const here = written.get(part) ?? [];
+    here.push(fileLimit(limit, free));
+    written.set(part, here);
   }
-  return written;
+  for (const [part, limits] of written) part.addLimits(limits);
+  return [...written.values()].reduce((sum, limits) => sum + limits.length, 0);
 }

@@ -1,10 +1,9 @@
 /** What is written into the cells of one sheet of a file, once the plan has met what the file really holds. */
 import { isError } from "../../evaluate";
 import type { Pieces } from "../../progress";
-import { cellAddress } from "../../reference";
+import { blockOf, cellAddress } from "../../reference";
 import type { CellNote, SheetPlan } from "../plan";
-import type { FileCell } from "./sheet-part";
-import { placeKey } from "./sheet-part";
+import type { CellStore, FileCell } from "./cell-store";
 
 /** What a formula is taken to show that nothing has calculated: an error, so that no sum is made of it. */
 export const notCalculated = "#N/A";
@@ -53,31 +52,23 @@ export const unsettled = (sheet: string, unplanned: readonly UnplannedCell[]): S
 /** Formulas that are settled at a time, in a few milliseconds. */
 const formulasAtATime = 500;
 
-export function* settling(sheet: string, plan: SheetPlan, held: readonly FileCell[]): Pieces<Settled> {
-  const stopped: CellNote[] = [];
-  const byPlace = new Map(held.map((cell) => [placeKey(cell.row, cell.column), cell]));
-  const uncalculated = new Set(
-    held
-      .filter(({ formula, value }) => formula !== "" && value === null)
-      .map(({ row, column }) => cellAddress(row, column)),
-  );
-  stopped.push(
-    ...plan.stopped.map((one) => {
-      const isUnknown = uncalculated.has(one.address) && one.note.includes(notCalculated);
-      return isUnknown ? { ...one, note: notCalculatedNote } : one;
-    }),
-  );
+export function* settling(sheet: string, plan: SheetPlan, held: CellStore): Pieces<Settled> {
+  const stopped: CellNote[] = plan.stopped.map((one) => {
+    const place = one.note.includes(notCalculated) ? blockOf(one.address) : undefined;
+    const cell = place === undefined ? undefined : held.find(place.top, place.left);
+    return cell?.value === null ? { ...one, note: notCalculatedNote } : one;
+  });
   const writes: CellWrite[] = [];
   const stop = ({ row, column, formula }: FileCell, note: string): void => {
     stopped.push({ sheet, address: cellAddress(row, column), formula, note });
   };
-  const groups = groupedByFormula(plan, byPlace);
+  const groups = groupedByFormula(plan, held);
   for (const [i, [cell, group]] of groups.entries()) {
     if (i % formulasAtATime === 0) yield i / groups.length;
     const anchor = anchorOf(cell, group);
     const isSpill = group.length > 1;
     if (isSpill) {
-      const why = whyNoSpill(anchor, group, byPlace);
+      const why = whyNoSpill(anchor, group, held);
       if (why !== undefined) {
         stop(cell, why);
         continue;
@@ -99,12 +90,12 @@ export function* settling(sheet: string, plan: SheetPlan, held: readonly FileCel
 /** Each cell of the plan that has a formula, with the cells that it fills. */
 function groupedByFormula(
   { conversions }: SheetPlan,
-  byPlace: ReadonlyMap<number, FileCell>,
+  held: CellStore,
 ): readonly (readonly [FileCell, SheetPlan["conversions"][number][]])[] {
   const groups: [FileCell, SheetPlan["conversions"][number][]][] = [];
   for (const conversion of conversions) {
-    const cell = byPlace.get(placeKey(conversion.row, conversion.column));
-    if (conversion.original !== "" && cell !== undefined) groups.push([cell, [conversion]]);
+    const cell = conversion.original === "" ? undefined : held.find(conversion.row, conversion.column);
+    if (cell !== undefined) groups.push([cell, [conversion]]);
     else groups[groups.length - 1]?.[1].push(conversion);
   }
   return groups;
@@ -126,11 +117,7 @@ function isFilled({ cell: { array } }: Anchor, row: number, column: number): boo
   return row <= bottom && column <= right;
 }
 
-function whyNoSpill(
-  anchor: Anchor,
-  group: SheetPlan["conversions"],
-  byPlace: ReadonlyMap<number, FileCell>,
-): string | undefined {
+function whyNoSpill(anchor: Anchor, group: SheetPlan["conversions"], held: CellStore): string | undefined {
   const { cell, height, width } = anchor;
   const { array } = cell;
   if (array === undefined) return undefined;
@@ -140,7 +127,7 @@ function whyNoSpill(
     return "It was entered over more cells than it fills: enter it over as many as it fills, then hand over.";
   const blocked = group.find(({ row, column }) => {
     const inBlock = row >= top && row <= bottom && column >= left && column <= right;
-    const there = byPlace.get(placeKey(row, column));
+    const there = inBlock ? undefined : held.find(row, column);
     return !inBlock && there !== undefined && (there.formula !== "" || (there.value ?? "") !== "");
   });
   return blocked === undefined || !array.dynamic

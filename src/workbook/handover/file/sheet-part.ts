@@ -1,66 +1,15 @@
 /** A sheet's part of a workbook file: its cells read, and chosen ones rewritten with every other character kept. */
-import { translateFormulaToA1, translateFormulaToR1C1 } from "@borgar/fx";
-import type { Scalar } from "../../evaluate";
 import { limitTitle } from "../../limits";
 import type { Pieces } from "../../progress";
 import type { Block } from "../../reference";
 import { blockOf, cellAddress } from "../../reference";
-import { asTyped } from "../../repair";
-import type { CellContent, SheetCells } from "../../sheets";
-import { WorkbookTrouble } from "../../trouble";
-import type { Splice, XmlElement } from "./xml";
-import { appended, escapeXml, spliced, walking } from "./xml";
-
-/** A formula that fills several cells, or that may. */
-export interface FormulaArray {
-  readonly block: Block;
-  /** Grows and shrinks with its answer; one that does not was entered over a chosen block. */
-  readonly dynamic: boolean;
-}
-
-export interface FileCell {
-  readonly row: number;
-  readonly column: number;
-  /** As typed: a formula begins with "=". */
-  readonly formula: string;
-  /** Null where the file has none, which for a formula means that nothing has calculated it yet. */
-  readonly value: Scalar;
-  readonly array?: FormulaArray;
-}
-
-/** A formula's element, of which a sheet may hold a great many: no more of it than is needed. */
-interface FormulaPlace {
-  readonly start: number;
-  readonly end: number;
-  readonly prefix: string;
-  /** The block of an array, as the file spells it. */
-  readonly ref: string | undefined;
-}
-
-interface PlacedCell extends FileCell {
-  readonly start: number;
-  readonly end: number;
-  readonly formulaPlace: FormulaPlace | undefined;
-}
-
-interface PlacedRow {
-  readonly row: number;
-  readonly start: number;
-  readonly inside: number;
-  readonly insideEnd: number;
-  readonly single: boolean;
-}
-
-/** A formula that is no cell's: of a validation, a conditional format, or another drawing inside the cells. */
-export interface LooseFormula {
-  readonly formula: string;
-  readonly kind: "validation" | "conditional format" | "other";
-  readonly at: string;
-  readonly element: XmlElement;
-}
-
-/** As large as a sheet can be. */
-const grid = { rows: 1_048_576, columns: 16_384 } as const;
+import type { FileCell, SharedTexts } from "./cell-store";
+import { CellStore, placeKey } from "./cell-store";
+import { Coverage } from "./coverage";
+import type { LooseFormula, ReadOptions } from "./sheet-reader";
+import { isLoose, Position, refuse, SheetReader } from "./sheet-reader";
+import type { Passage, Text, XmlElement } from "./xml";
+import { escapeXml, passing } from "./xml";
 
 /** What may stand in a sheet's part, in the order of the standard (ISO/IEC 29500-1, CT_Worksheet). */
 const order =
@@ -69,208 +18,139 @@ const order =
   );
 
 export interface FileLimit {
-  readonly address: string;
+  /** Blocks with one rule, which is spelt for the first cell of the first. */
+  readonly blocks: readonly Block[];
   readonly rule: { readonly list: string } | { readonly formula: string };
   readonly message: string;
 }
 
+/** What is to stand in a cell. */
+type Put =
+  | { readonly formula: string; readonly partOfSpill: boolean; readonly losesValue: boolean }
+  /** A value that is there only loses its formula. */
+  | { readonly value: string | number; readonly isThere: boolean };
+
+interface Added {
+  readonly column: number;
+  readonly put: Put;
+}
+
+const keepsAll: ReadOptions = { keeps: () => true };
+
 export class SheetPart {
-  private readonly placed = new Map<number, PlacedCell>();
-  private readonly rows: PlacedRow[] = [];
-  private readonly top: XmlElement[] = [];
+  private readonly top = new Map<string, XmlElement>();
   private root: XmlElement | undefined;
-  private readonly splices: Splice[] = [];
+  private readonly puts = new Map<number, Put>();
   /** Cells that the file lacks and that are wanted now, by row. */
-  private readonly added = new Map<number, { column: number; inside: string }[]>();
-  readonly validatedRanges: string[] = [];
+  private readonly added = new Map<number, Added[]>();
+  private readonly loosePuts = new Map<number, string>();
+  private readonly limits: FileLimit[] = [];
+  private readonly inserted: { readonly name: string; readonly text: string }[] = [];
+  private readonly replaced = new Map<string, string>();
+  private dropsFormulas = false;
+  /** Cells with a rule of their own. */
+  readonly validated = new Coverage();
   readonly looseFormulas: LooseFormula[] = [];
+  /** Whether a formula was put where no value is any more until something calculates. */
+  wantsCalculation = false;
 
   private constructor(
     readonly name: string,
-    private readonly xml: string,
+    readonly held: CellStore,
   ) {}
 
-  static *reading(name: string, xml: string, strings: readonly string[]): Pieces<SheetPart> {
-    const part = new SheetPart(name, xml);
-    yield* new SheetReader(name, xml, strings).reading({
-      root: (element) => (part.root = element),
-      top: (element) => part.top.push(element),
-      row: (row) => part.rows.push(row),
-      cell: (cell) => part.place(cell),
-      validated: (ranges) => part.validatedRanges.push(...ranges),
-      loose: (formula) => part.looseFormulas.push(formula),
-    });
-    if (part.root?.name !== "worksheet" || !part.top.some(({ name: top }) => top === "sheetData"))
+  static *reading(
+    name: string,
+    text: Text,
+    strings: SharedTexts,
+    options: ReadOptions = keepsAll,
+  ): Pieces<SheetPart> {
+    const part = new SheetPart(name, new CellStore(strings));
+    const reader = new SheetReader(
+      name,
+      part.held,
+      {
+        root: (element) => (part.root = element),
+        top: (element) => {
+          if (!part.top.has(element.name)) part.top.set(element.name, element);
+        },
+        validated: (ranges) => {
+          for (const range of ranges) part.addValidated(range);
+        },
+        loose: (formula) => part.looseFormulas.push(formula),
+      },
+      options,
+    );
+    yield* reader.reading(text);
+    if (part.root?.name !== "worksheet" || !part.top.has("sheetData"))
       refuse(name, "is not a sheet's: save the file again from Excel, then hand over.");
     return part;
   }
 
-  private place(cell: PlacedCell): void {
-    const key = placeKey(cell.row, cell.column);
-    if (this.placed.has(key)) {
-      const address = cellAddress(cell.row, cell.column);
-      refuse(this.name, `holds the cell ${address} twice: save the file again from Excel, then hand over.`);
-    }
-    this.placed.set(key, cell);
+  private addValidated(range: string): void {
+    const block = blockOf(range);
+    if (block !== undefined) this.validated.add(block);
   }
 
   get cells(): readonly FileCell[] {
-    return [...this.placed.values()];
+    return Array.from({ length: this.held.length }, (_, i) => this.held.at(i));
   }
 
-  /** A formula in place of the cell's own, or in a cell that had none; what the cell shows stays. */
+  /** A formula in place of the cell's own, or in a cell that had none; what the cell shows stays, but for an error. */
   putFormula(row: number, column: number, formula: string, partOfSpill: boolean): void {
-    const cell = this.placed.get(placeKey(row, column));
-    const text = escapeXml(formula.replace(/^=/, ""));
-    if (cell === undefined) {
-      this.addCell(row, column, (prefix) => `<${prefix}f>${text}</${prefix}f>`);
-      return;
-    }
-    const { formulaPlace } = cell;
-    const tag = this.startTag(cell);
-    const prefix = formulaPlace?.prefix ?? tag.prefix;
-    const kept = partOfSpill ? undefined : formulaPlace?.ref;
-    const array = kept === undefined ? "" : ` t="array" ref="${escapeXml(kept)}"`;
-    const put = `<${prefix}f${array}>${text}</${prefix}f>`;
-    if (kept === undefined) this.dropArrayMark(cell, tag);
-    if (formulaPlace !== undefined) {
-      this.splices.push({ start: formulaPlace.start, end: formulaPlace.end, text: put });
-    } else if (tag.single) {
-      const opened = tag.text.replace(/\s*\/>$/, ">");
-      this.splices.push({ start: cell.start, end: cell.end, text: `${opened}${put}</${prefix}c>` });
-    } else {
-      this.splices.push({ start: tag.inside, end: tag.inside, text: put });
-    }
+    const cell = this.held.find(row, column);
+    // What a program shows that does not know our functions is no answer of the formula's that stands there now.
+    const losesValue = cell?.isError === true;
+    if (losesValue) this.wantsCalculation = true;
+    this.put(row, column, cell !== undefined, {
+      formula: formula.replace(/^=/, ""),
+      partOfSpill,
+      losesValue,
+    });
   }
 
   /** The cell without its formula; `value` is for one that shows nothing yet. */
   putValue(row: number, column: number, value: string | number): void {
-    const cell = this.placed.get(placeKey(row, column));
-    const content = (prefix: string): string =>
-      typeof value === "number"
-        ? `<${prefix}v>${value}</${prefix}v>`
-        : `<${prefix}is><${prefix}t xml:space="preserve">${escapeXml(value)}</${prefix}t></${prefix}is>`;
-    const type = typeof value === "number" ? "" : ' t="inlineStr"';
-    if (cell === undefined) {
-      this.addCell(row, column, content, type);
+    const cell = this.held.find(row, column);
+    const isThere = cell !== undefined && (cell.value !== null || value === "");
+    this.put(row, column, cell !== undefined, { value, isThere });
+  }
+
+  /** Every formula of a cell goes, and what its cell shows stays. */
+  dropFormulas(): void {
+    this.dropsFormulas = true;
+  }
+
+  private put(row: number, column: number, isThere: boolean, put: Put): void {
+    if (isThere) {
+      this.puts.set(placeKey(row, column), put);
       return;
     }
-    const tag = this.startTag(cell);
-    if (cell.value !== null || value === "") {
-      this.dropArrayMark(cell, tag);
-      if (cell.formulaPlace !== undefined)
-        this.splices.push({ start: cell.formulaPlace.start, end: cell.formulaPlace.end, text: "" });
-      return;
-    }
-    const look = /\ss\s*=\s*["']\d+["']/.exec(tag.text)?.[0] ?? "";
-    const start = `<${tag.prefix}c r="${cellAddress(row, column)}"${look}${type}>`;
-    this.splices.push({
-      start: cell.start,
-      end: cell.end,
-      text: `${start}${content(tag.prefix)}</${tag.prefix}c>`,
-    });
-  }
-
-  private startTag({ start, end }: PlacedCell): {
-    readonly text: string;
-    readonly prefix: string;
-    readonly inside: number;
-    readonly single: boolean;
-  } {
-    const tag = /^<((?:[^\s<>/:]+:)?)c\b(?:[^<>"']|"[^"]*"|'[^']*')*>/.exec(this.xml.slice(start, end));
-    const [text = "", prefix = ""] = tag ?? [];
-    return { text, prefix, inside: start + text.length, single: text.endsWith("/>") };
-  }
-
-  /** A cell without an array of its own must not be marked as one that grows. */
-  private dropArrayMark({ start }: PlacedCell, tag: { readonly text: string }): void {
-    const mark = /\scm\s*=\s*(?:"[^"]*"|'[^']*')/.exec(tag.text);
-    if (mark === null) return;
-    const at = start + mark.index;
-    this.splices.push({ start: at, end: at + mark[0].length, text: "" });
-  }
-
-  private addCell(row: number, column: number, content: (prefix: string) => string, type = ""): void {
-    const prefix = this.root?.prefix ?? "";
-    const inside = `<${prefix}c r="${cellAddress(row, column)}"${type}>${content(prefix)}</${prefix}c>`;
     const inRow = this.added.get(row) ?? [];
-    inRow.push({ column, inside });
+    inRow.push({ column, put });
     this.added.set(row, inRow);
   }
 
-  private addedCells(): readonly Splice[] {
-    if (this.added.size === 0) return [];
-    const prefix = this.root?.prefix ?? "";
-    const data = this.top.find(({ name }) => name === "sheetData");
-    const byRow = new Map(this.rows.map((one) => [one.row, one]));
-    const besides = new Map<number, PlacedCell[]>();
-    for (const cell of this.placed.values()) {
-      if (!this.added.has(cell.row)) continue;
-      const here = besides.get(cell.row) ?? [];
-      here.push(cell);
-      besides.set(cell.row, here);
-    }
-    const ordered = [...this.added].sort(([a], [b]) => a - b);
-    return ordered.flatMap(([row, cells]): readonly Splice[] => {
-      const inOrder = [...cells].sort((a, b) => a.column - b.column);
-      const all = inOrder.map(({ inside }) => inside).join("");
-      const there = byRow.get(row);
-      if (there === undefined) {
-        const text = `<${prefix}row r="${row + 1}">${all}</${prefix}row>`;
-        const next = this.rows.find((one) => one.row > row);
-        if (next !== undefined) return [{ start: next.start, end: next.start, text }];
-        return data === undefined ? [] : [appended(this.xml, data, text)];
-      }
-      if (there.single) {
-        const tag = this.xml.slice(there.start, there.inside).replace(/\s*\/>$/, ">");
-        return [{ start: there.start, end: there.inside, text: `${tag}${all}</${prefix}row>` }];
-      }
-      return inOrder.map(({ column, inside }) => {
-        const after = (besides.get(row) ?? []).filter((other) => other.column > column);
-        const start = Math.min(there.insideEnd, ...after.map((other) => other.start));
-        return { start, end: start, text: inside };
-      });
-    });
-  }
-
-  putLoose({ element }: LooseFormula, formula: string): void {
-    this.splices.push({
-      start: element.inside,
-      end: element.insideEnd,
-      text: escapeXml(formula.replace(/^=/, "")),
-    });
+  putLoose({ index }: LooseFormula, formula: string): void {
+    this.loosePuts.set(index, formula.replace(/^=/, ""));
   }
 
   addLimits(limits: readonly FileLimit[]): void {
-    if (limits.length === 0) return;
-    const prefix = this.root?.prefix ?? "";
-    const added = limits.map((limit) => validation(prefix, limit)).join("");
-    const present = this.top.find(({ name }) => name === "dataValidations");
-    if (present === undefined) {
-      const all = `<${prefix}dataValidations count="${limits.length}">${added}</${prefix}dataValidations>`;
-      this.insertTop("dataValidations", all);
-      return;
-    }
-    const count = Number(present.attributes.count ?? 0) + limits.length;
-    const tag = this.xml
-      .slice(present.start, present.inside)
-      .replace(/\scount\s*=\s*(?:"\d*"|'\d*')/, ` count="${count}"`);
-    const opened = present.single ? tag.replace(/\s*\/>$/, ">") : tag;
-    const closing = present.single ? `</${prefix}dataValidations>` : "";
-    this.splices.push({ start: present.start, end: present.inside, text: opened });
-    this.splices.push({ start: present.insideEnd, end: present.insideEnd, text: added + closing });
+    this.limits.push(...limits);
   }
 
   /** An element right inside the sheet's, where the standard wants it. */
   insertTop(name: string, text: string): void {
-    const rank = order.indexOf(name);
-    const next = this.top.find((other) => order.indexOf(other.name) > rank);
-    const start = next?.start ?? this.root?.insideEnd ?? 0;
-    this.splices.push({ start, end: start, text });
+    this.inserted.push({ name, text });
+  }
+
+  /** Another tag in the place of an element without content. */
+  replaceTop(name: string, text: string): void {
+    this.replaced.set(name, text);
   }
 
   topElement(name: string): XmlElement | undefined {
-    return this.top.find((element) => element.name === name);
+    return this.top.get(name);
   }
 
   /** Names the namespace that relations of the part are spelt in, and declares it where the part does not. */
@@ -287,12 +167,40 @@ export class SheetPart {
   }
 
   get isChanged(): boolean {
-    return this.splices.length > 0 || this.added.size > 0;
+    return (
+      (this.dropsFormulas && this.held.formulaElements > 0) ||
+      this.puts.size > 0 ||
+      this.added.size > 0 ||
+      this.loosePuts.size > 0 ||
+      this.limits.length > 0 ||
+      this.inserted.length > 0 ||
+      this.replaced.size > 0
+    );
   }
 
-  /** The part as it is to be now. */
-  get text(): string {
-    return this.isChanged ? spliced(this.xml, [...this.splices, ...this.addedCells()]) : this.xml;
+  /** The part as it is to be now, from the text that it was read from. */
+  *rewritten(text: Text): Generator<string> {
+    const { prefix, limits } = this;
+    const inserted = [...this.inserted];
+    if (limits.length > 0 && !this.top.has("dataValidations")) {
+      const rules = limits.map((limit) => validation(prefix, limit)).join("");
+      inserted.push({
+        name: "dataValidations",
+        text: `<${prefix}dataValidations count="${limits.length}">${rules}</${prefix}dataValidations>`,
+      });
+    }
+    const writer = new SheetWriter(this.name, prefix, {
+      puts: this.puts,
+      added: [...this.added]
+        .sort(([a], [b]) => a - b)
+        .map(([row, cells]) => ({ row, cells: cells.sort((a, b) => a.column - b.column) })),
+      loose: this.loosePuts,
+      limits,
+      inserted: inserted.sort((a, b) => order.indexOf(a.name) - order.indexOf(b.name)),
+      replaced: this.replaced,
+      dropsFormulas: this.dropsFormulas,
+    });
+    yield* passing(this.name, text, writer);
   }
 }
 
@@ -301,274 +209,253 @@ const relationNamespaces = new Set([
   "http://purl.oclc.org/ooxml/officeDocument/relationships",
 ]);
 
-const refuse = (part: string, why: string): never => {
-  throw new WorkbookTrouble(`The file's part ${part} ${why}`);
-};
-
-interface Findings {
-  root(element: XmlElement): void;
-  top(element: XmlElement): void;
-  row(row: PlacedRow): void;
-  cell(cell: PlacedCell): void;
-  validated(ranges: readonly string[]): void;
-  loose(formula: LooseFormula): void;
+interface Changes {
+  readonly puts: ReadonlyMap<number, Put>;
+  readonly added: readonly { readonly row: number; readonly cells: readonly Added[] }[];
+  readonly loose: ReadonlyMap<number, string>;
+  readonly limits: readonly FileLimit[];
+  readonly inserted: readonly { readonly name: string; readonly text: string }[];
+  readonly replaced: ReadonlyMap<string, string>;
+  readonly dropsFormulas: boolean;
 }
 
-interface OpenCell {
+interface CellAtHand {
   readonly element: XmlElement;
-  readonly row: number;
-  readonly column: number;
+  readonly put: Put | undefined;
   formula?: XmlElement;
-  value?: string;
-  texts?: string[];
+  value?: XmlElement;
 }
 
-/** A cell whose formula may be another's, to be written out once all are read. */
-interface ReadCell {
-  readonly row: number;
-  readonly column: number;
-  readonly value: Scalar;
-  readonly start: number;
-  readonly end: number;
-  readonly dynamic: boolean;
-  readonly formula: ReadFormula | undefined;
-}
+/** A start tag that is open, of an element that may have been written as one tag. */
+const opened = (tag: string): string => tag.replace(/\s*\/>$/, ">");
 
-interface ReadFormula {
-  readonly start: number;
-  readonly end: number;
-  readonly prefix: string;
-  readonly text: string;
-  readonly type: string | undefined;
-  readonly ref: string | undefined;
-  readonly shared: string | undefined;
-  readonly inputs: readonly string[];
-}
+const attribute = (name: string): RegExp => new RegExp(`\\s${name}\\s*=\\s*(?:"[^"]*"|'[^']*')`);
+const [arrayMark, typeMark, lookMark, countMark] = ["cm", "t", "s", "count"].map(attribute) as [
+  RegExp,
+  RegExp,
+  RegExp,
+  RegExp,
+];
 
-function readFormula({ start, end, prefix, text, attributes }: XmlElement): ReadFormula {
-  const { t, ref, si, r1, r2 } = attributes;
-  const inputs = [r1, r2].filter((one) => one !== undefined);
-  return { start, end, prefix, text, type: t, ref, shared: si, inputs };
-}
-
-const readCell = (cell: OpenCell, strings: readonly string[]): ReadCell => ({
-  row: cell.row,
-  column: cell.column,
-  value: valueOf(cell, strings),
-  start: cell.element.start,
-  end: cell.element.end,
-  dynamic: cell.element.attributes.cm !== undefined,
-  formula: cell.formula === undefined ? undefined : readFormula(cell.formula),
-});
-
-/** One number for the place of a cell. */
-export const placeKey = (row: number, column: number): number => row * grid.columns + column;
-
-/** Cells whose formulas are written out at a time, in a few milliseconds. */
-const cellsAtATime = 100;
-
-const looseNames = new Set(["formula", "formula1", "formula2", "f"]);
-
-class SheetReader {
-  private row = -1;
-  private column = -1;
-  private open: OpenCell | undefined;
-  private readonly found: ReadCell[] = [];
-  private readonly loose: XmlElement[] = [];
+/** Changes a sheet's part while it passes by. */
+class SheetWriter {
+  private readonly position: Position;
+  private cell: CellAtHand | undefined;
+  private looseCount = 0;
+  private nextAdded = 0;
+  private nextInRow = 0;
+  private nextInserted = 0;
 
   constructor(
-    private readonly part: string,
-    private readonly xml: string,
-    private readonly strings: readonly string[],
-  ) {}
-
-  *reading(findings: Findings): Pieces<void> {
-    yield* walking(this.part, this.xml, {
-      open: (element) => this.opened(element, findings),
-      close: (element) => this.closed(element, findings),
-    });
-    const shared = this.sharedFormulas();
-    for (const [i, cell] of this.found.entries()) {
-      if (i % cellsAtATime === 0) yield i / this.found.length;
-      findings.cell(this.placed(cell, shared));
-    }
-    for (const element of this.loose) findings.loose(looseFormula(element));
+    part: string,
+    private readonly prefix: string,
+    private readonly changes: Changes,
+  ) {
+    this.position = new Position(part);
   }
 
-  private opened(element: XmlElement, findings: Findings): void {
-    if (element.parent === undefined) findings.root(element);
-    else if (element.parent.parent === undefined) findings.top(element);
-    const inData = element.parent?.name === "sheetData" && element.parent.parent?.parent === undefined;
-    if (element.name === "row" && inData) {
-      const { r } = element.attributes;
-      this.row = r === undefined ? this.row + 1 : Number(r) - 1;
-      this.column = -1;
-      if (!Number.isInteger(this.row) || this.row < 0 || this.row >= grid.rows) this.outside(`row ${r}`);
-    } else if (element.name === "c" && element.parent?.name === "row") this.openCell(element);
-  }
+  holds = (element: XmlElement): boolean => {
+    const { cell, changes } = this;
+    if (cell !== undefined)
+      return element === cell.element && (cell.put !== undefined || changes.dropsFormulas);
+    return changes.loose.size > 0 && isLoose(element);
+  };
 
-  private openCell(element: XmlElement): void {
-    const { r } = element.attributes;
-    const place = r === undefined ? undefined : blockOf(r);
-    if (r !== undefined && (place === undefined || place.top !== place.bottom || place.top !== this.row))
-      this.outside(`cell ${r}`);
-    this.column = place?.left ?? this.column + 1;
-    if (this.column >= grid.columns) this.outside(`cell ${r}`);
-    this.open = { element, row: this.row, column: this.column };
-  }
+  open = (element: XmlElement, passage: Passage): void => {
+    if (element.parent !== undefined && element.parent.parent === undefined) this.openTop(element, passage);
+    const begins = this.position.open(element);
+    if (begins === "row") this.openRow(element, passage);
+    else if (begins === "cell") this.openCell(element, passage);
+  };
 
-  private outside(what: string | undefined): never {
-    return refuse(this.part, `has a ${what?.slice(0, 30)} where no sheet has one: it is not opened.`);
-  }
-
-  private closed(element: XmlElement, findings: Findings): void {
-    const { open } = this;
-    if (open !== undefined) {
-      if (element.parent === open.element && element.name === "f") open.formula = element;
-      else if (element.parent === open.element && element.name === "v") open.value = element.text;
-      else if (element.name === "t" && element.parent?.name !== "rPh") (open.texts ??= []).push(element.text);
-      else if (element === open.element) {
-        this.found.push(readCell(open, this.strings));
-        this.open = undefined;
+  close = (element: XmlElement, passage: Passage): void => {
+    const { cell } = this;
+    if (cell !== undefined) {
+      if (element === cell.element) {
+        this.rewriteCell(cell, passage);
+        this.cell = undefined;
+      } else if (element.parent === cell.element) {
+        if (element.name === "f") cell.formula = element;
+        else if (element.name === "v") cell.value = element;
       }
       return;
     }
-    if (element.name === "row" && element.parent?.name === "sheetData") {
-      const { start, inside, insideEnd, single } = element;
-      findings.row({ row: this.row, start, inside, insideEnd, single });
+    const { name, parent, insideEnd } = element;
+    if (isLoose(element)) {
+      const formula = this.changes.loose.get(this.looseCount++);
+      if (formula !== undefined) passage.replace(contentOf(element, escapeXml(formula)));
+    } else if (name === "row" && parent?.name === "sheetData") this.closeRow(element, passage);
+    else if (parent === undefined) putBefore(insideEnd, this.insertedUpTo(order.length), passage);
+    else if (parent.parent === undefined && !element.single) {
+      if (name === "sheetData") putBefore(insideEnd, this.rowsBefore(Number.POSITIVE_INFINITY), passage);
+      if (name === "dataValidations") putBefore(insideEnd, this.rules, passage);
     }
-    if (element.name === "dataValidation" && element.attributes.sqref !== undefined)
-      findings.validated(element.attributes.sqref.split(/\s+/));
-    if (element.name === "sqref" && element.parent?.name === "dataValidation")
-      findings.validated(element.text.split(/\s+/));
-    if (looseNames.has(element.name)) this.loose.push(element);
+  };
+
+  private get rules(): string {
+    return this.changes.limits.map((limit) => validation(this.prefix, limit)).join("");
   }
 
-  /** Shared formulas are written once, and the cell that writes one may stand behind those that share it. */
-  private sharedFormulas(): ReadonlyMap<string, { formula: string; at: string }> {
-    return new Map(
-      this.found.flatMap(({ formula, row, column }) => {
-        if (formula?.type !== "shared" || formula.shared === undefined || formula.text === "") return [];
-        const written = { formula: `=${asTyped(formula.text)}`, at: cellAddress(row, column) };
-        return [[formula.shared, written] as const];
-      }),
-    );
+  /** What is to stand before an element of a rank. */
+  private insertedUpTo(rank: number): string {
+    const { inserted } = this.changes;
+    let text = "";
+    for (
+      let next = inserted[this.nextInserted];
+      next !== undefined && order.indexOf(next.name) < rank;
+      next = inserted[++this.nextInserted]
+    )
+      text += next.text;
+    return text;
   }
 
-  private placed(cell: ReadCell, shared: ReadonlyMap<string, { formula: string; at: string }>): PlacedCell {
-    const { row, column, value, start, end, formula } = cell;
-    const array = arrayOf(cell);
-    const { prefix = "", type, ref } = formula ?? {};
-    return {
-      row,
-      column,
-      formula: formula === undefined ? "" : this.formulaText(formula, cellAddress(row, column), shared),
-      value,
-      ...(array === undefined ? {} : { array }),
-      start,
-      end,
-      formulaPlace:
-        formula === undefined
-          ? undefined
-          : { start: formula.start, end: formula.end, prefix, ref: type === "array" ? ref : undefined },
-    };
-  }
-
-  private formulaText(
-    { type, text, shared: id, inputs }: ReadFormula,
-    at: string,
-    shared: ReadonlyMap<string, { formula: string; at: string }>,
-  ): string {
-    if (type === "dataTable") return `=TABLE(${inputs.join(",")})`;
-    if (text !== "") return `=${asTyped(text)}`;
-    if (type !== "shared" || id === undefined) return "";
-    const first = shared.get(id);
-    if (first === undefined)
-      return refuse(
-        this.part,
-        `has an empty formula in ${at}: save the file again from Excel, then hand over.`,
-      );
-    return translateFormulaToA1(translateFormulaToR1C1(first.formula, first.at), at);
-  }
-}
-
-function arrayOf({ dynamic, formula }: ReadCell): FormulaArray | undefined {
-  const fills = formula?.type === "array" || formula?.type === "dataTable";
-  const block = fills ? blockOf(formula.ref ?? "") : undefined;
-  return block === undefined ? undefined : { block, dynamic };
-}
-
-function valueOf({ element, value, texts }: OpenCell, strings: readonly string[]): Scalar {
-  const { t } = element.attributes;
-  if (t === "inlineStr") return (texts ?? []).join("");
-  if (value === undefined) return null;
-  if (t === "str" || t === "e" || t === "d") return value;
-  // Some programs write an empty value where nothing has been calculated.
-  if (value.trim() === "") return null;
-  if (t === "s") return strings[Number(value)] ?? "";
-  if (t === "b") return value.trim() === "1";
-  return Number(value);
-}
-
-function looseFormula(element: XmlElement): LooseFormula {
-  const owners: XmlElement[] = [];
-  for (let owner = element.parent; owner !== undefined; owner = owner.parent) owners.push(owner);
-  const ranged = owners.find(({ attributes }) => attributes.sqref !== undefined);
-  const kind = owners.some(({ name }) => name === "dataValidation")
-    ? "validation"
-    : owners.some(({ name }) => name === "conditionalFormatting")
-      ? "conditional format"
-      : "other";
-  return { formula: `=${asTyped(element.text)}`, kind, at: ranged?.attributes.sqref ?? "", element };
-}
-
-/** Stands in a cell that another cell's formula fills: what reads it reads something calculated. */
-const filledByFormula = "=0";
-const blank: CellContent = { formula: "", value: null };
-
-/** The cells as the rest of the hand-over reads them; gaps stay gaps, so that one far cell costs nothing. */
-export function asSheet(name: string, cells: readonly FileCell[], unknown: Scalar): SheetCells {
-  const rows: CellContent[][] = [];
-  let width = 0;
-  for (const { row, column, formula, value } of cells) {
-    const typed = formula === "" ? (value === null ? "" : String(value)) : formula;
-    if (typed === "") continue;
-    const line = (rows[row] ??= []);
-    line[column] = { formula: typed, value: formula !== "" && value === null ? unknown : value };
-    width = Math.max(width, column + 1);
-  }
-  return { name, top: 0, left: 0, width, rows: rows.length === 0 ? [[blank]] : rows };
-}
-
-/** Arrays larger than this are not marked cell by cell; nothing that a function of ours reads is. */
-const mostFilled = 100_000;
-
-/** The same with the cells that arrays fill marked as calculated. */
-export function withFilledCells(sheet: SheetCells, cells: readonly FileCell[]): SheetCells {
-  const arrays = cells.flatMap(({ array }) => (array === undefined ? [] : [array.block]));
-  if (arrays.length === 0) return sheet;
-  const rows = sheet.rows.slice();
-  for (const { top, left, bottom, right } of arrays) {
-    if ((bottom - top + 1) * (right - left + 1) > mostFilled) continue;
-    for (let row = top; row <= bottom; row++) {
-      const line = (rows[row] ?? []).slice();
-      for (let column = left; column <= right; column++) {
-        const { formula, value } = line[column] ?? blank;
-        line[column] = { formula: formula.startsWith("=") ? formula : filledByFormula, value };
-      }
-      rows[row] = line;
+  private openTop(element: XmlElement, passage: Passage): void {
+    const { name, start, inside, single, attributes } = element;
+    putBefore(start, this.insertedUpTo(order.indexOf(name)), passage);
+    const tag = (): string => passage.textOf(start, inside);
+    const end = `</${element.prefix}${name}>`;
+    const replaced = this.changes.replaced.get(name);
+    if (replaced !== undefined) passage.replace({ start, end: inside, text: replaced });
+    if (name === "sheetData" && single) {
+      const rows = this.rowsBefore(Number.POSITIVE_INFINITY);
+      if (rows !== "") passage.replace({ start, end: inside, text: opened(tag()) + rows + end });
+    }
+    if (name === "dataValidations" && this.changes.limits.length > 0) {
+      const count = Number(attributes.count ?? 0) + this.changes.limits.length;
+      const counted = tag().replace(countMark, ` count="${count}"`);
+      passage.replace({ start, end: inside, text: single ? opened(counted) + this.rules + end : counted });
     }
   }
-  const width = Math.max(sheet.width, ...arrays.map(({ right }) => Math.min(right, grid.columns - 1) + 1));
-  return { ...sheet, width, rows };
+
+  private openRow(element: XmlElement, passage: Passage): void {
+    this.nextInRow = 0;
+    putBefore(element.start, this.rowsBefore(this.position.row), passage);
+    const cells = element.single ? this.cellsBefore(Number.POSITIVE_INFINITY) : "";
+    if (cells === "") return;
+    const { start, inside } = element;
+    const text = `${opened(passage.textOf(start, inside))}${cells}</${element.prefix}row>`;
+    passage.replace({ start, end: inside, text });
+  }
+
+  private closeRow({ single, insideEnd }: XmlElement, passage: Passage): void {
+    if (!single) putBefore(insideEnd, this.cellsBefore(Number.POSITIVE_INFINITY), passage);
+    if (this.changes.added[this.nextAdded]?.row === this.position.row) this.nextAdded++;
+  }
+
+  /** Whole rows that are wanted and not there. */
+  private rowsBefore(row: number): string {
+    const { added } = this.changes;
+    let text = "";
+    for (
+      let next = added[this.nextAdded];
+      next !== undefined && next.row < row;
+      next = added[++this.nextAdded]
+    ) {
+      const { row: wanted, cells } = next;
+      const written = cells.map(({ column, put }) => this.newCell(wanted, column, put)).join("");
+      text += `<${this.prefix}row r="${wanted + 1}">${written}</${this.prefix}row>`;
+    }
+    return text;
+  }
+
+  /** Cells of the row at hand that are wanted and not there. */
+  private cellsBefore(column: number): string {
+    const here = this.changes.added[this.nextAdded];
+    if (here?.row !== this.position.row) return "";
+    let text = "";
+    for (
+      let next = here.cells[this.nextInRow];
+      next !== undefined && next.column < column;
+      next = here.cells[++this.nextInRow]
+    )
+      text += this.newCell(here.row, next.column, next.put);
+    return text;
+  }
+
+  private newCell(row: number, column: number, put: Put): string {
+    const { prefix } = this;
+    const tag = `${prefix}c r="${cellAddress(row, column)}"`;
+    if ("formula" in put) return `<${tag}>${formulaElement(prefix, put.formula)}</${prefix}c>`;
+    return `<${tag}${typeOf(put.value)}>${valueElement(prefix, put.value)}</${prefix}c>`;
+  }
+
+  private openCell(element: XmlElement, passage: Passage): void {
+    const { row, column } = this.position;
+    putBefore(element.start, this.cellsBefore(column), passage);
+    this.cell = { element, put: this.changes.puts.get(placeKey(row, column)) };
+    if (this.changes.added[this.nextAdded]?.row !== row) return;
+    const here = this.changes.added[this.nextAdded]?.cells[this.nextInRow];
+    // A cell that is there for its looks alone takes what is wanted in its place.
+    if (here?.column !== column) return;
+    this.nextInRow++;
+    this.cell = { element, put: here.put };
+  }
+
+  private rewriteCell({ element, put, formula, value }: CellAtHand, passage: Passage): void {
+    if (put === undefined && !(this.changes.dropsFormulas && formula !== undefined)) return;
+    const { start, inside, end, single, prefix } = element;
+    const tag = passage.textOf(start, inside);
+    if (put !== undefined && "value" in put && !put.isThere) {
+      const { row, column } = this.position;
+      const look = lookMark.exec(tag)?.[0] ?? "";
+      const opening = `<${prefix}c r="${cellAddress(row, column)}"${look}${typeOf(put.value)}>`;
+      passage.replace({ start, end, text: `${opening}${valueElement(prefix, put.value)}</${prefix}c>` });
+      return;
+    }
+    const isFormula = put !== undefined && "formula" in put;
+    const kept =
+      isFormula && !put.partOfSpill && formula?.attributes.t === "array" ? formula.attributes.ref : undefined;
+    const written = isFormula ? formulaElement(formula?.prefix ?? prefix, put.formula, kept) : "";
+    let changed = kept === undefined ? tag.replace(arrayMark, "") : tag;
+    if (isFormula && put.losesValue) {
+      changed = changed.replace(typeMark, "");
+      if (value !== undefined) passage.replace({ start: value.start, end: value.end, text: "" });
+    }
+    if (formula !== undefined) passage.replace({ start: formula.start, end: formula.end, text: written });
+    if (single && written !== "") {
+      passage.replace({ start, end, text: `${opened(changed)}${written}</${prefix}c>` });
+      return;
+    }
+    const first = formula === undefined ? written : "";
+    if (changed !== tag || first !== "") passage.replace({ start, end: inside, text: changed + first });
+  }
 }
 
-function validation(prefix: string, { address, rule, message }: FileLimit): string {
+/** Puts text before a place, where there is any to put. */
+function putBefore(place: number, text: string, passage: Passage): void {
+  if (text !== "") passage.replace({ start: place, end: place, text });
+}
+
+/** Puts text in the place of what is inside an element. */
+const contentOf = ({ inside, insideEnd }: XmlElement, text: string) => ({
+  start: inside,
+  end: insideEnd,
+  text,
+});
+
+const formulaElement = (prefix: string, formula: string, array?: string): string => {
+  const block = array === undefined ? "" : ` t="array" ref="${escapeXml(array)}"`;
+  return `<${prefix}f${block}>${escapeXml(formula)}</${prefix}f>`;
+};
+
+const typeOf = (value: string | number): string => (typeof value === "number" ? "" : ' t="inlineStr"');
+
+const valueElement = (prefix: string, value: string | number): string =>
+  typeof value === "number"
+    ? `<${prefix}v>${value}</${prefix}v>`
+    : `<${prefix}is><${prefix}t xml:space="preserve">${escapeXml(value)}</${prefix}t></${prefix}is>`;
+
+const addressOf = ({ top, left, bottom, right }: Block): string =>
+  top === bottom && left === right
+    ? cellAddress(top, left)
+    : `${cellAddress(top, left)}:${cellAddress(bottom, right)}`;
+
+function validation(prefix: string, { blocks, rule, message }: FileLimit): string {
   const [type, formula] =
     "list" in rule ? ["list", `"${rule.list}"`] : ["custom", rule.formula.replace(/^=/, "")];
   return (
     `<${prefix}dataValidation type="${type}" allowBlank="1" showInputMessage="1" showErrorMessage="1" ` +
-    `errorTitle="${escapeXml(limitTitle)}" error="${escapeXml(message)}" sqref="${address}">` +
+    `errorTitle="${escapeXml(limitTitle)}" error="${escapeXml(message)}" sqref="${blocks.map(addressOf).join(" ")}">` +
     `<${prefix}formula1>${escapeXml(formula)}</${prefix}formula1></${prefix}dataValidation>`
   );
 }

@@ -1,10 +1,10 @@
 /** What a file's workbook part lists: its sheets, its shared texts, whether its values can be trusted. */
-import type { Pause } from "../../progress";
-import { inSlices } from "../../progress";
+import type { Pieces } from "../../progress";
 import { WorkbookTrouble } from "../../trouble";
+import { Texts } from "./cell-store";
 import type { PackageParts, Relation } from "./package-parts";
 import type { XmlElement } from "./xml";
-import { attributeOf, childrenNamed, walk, walking } from "./xml";
+import { attributeOf, childrenNamed, passing, spliced, walk, walking } from "./xml";
 
 export interface FileSheet {
   readonly name: string;
@@ -44,7 +44,10 @@ export function sheetsOf(parts: PackageParts, workbook: string): readonly FileSh
   const taken = new Set<string>();
   return elements.flatMap((element) => {
     const { name = "" } = element.attributes;
-    const relation = relations.get(attributeOf(element, "id") ?? "");
+    const id = attributeOf(element, "id") ?? "";
+    // Modules and dialogs of files from before 1997 are listed so: nothing of them is left but the name.
+    if (id.trim() === "") return [];
+    const relation = relations.get(id);
     const lacks = (what: string): never => {
       throw new WorkbookTrouble(`The file lacks ${what}: save it again from Excel, then hand over.`);
     };
@@ -63,30 +66,95 @@ export const isCalculatedOnLoad = (parts: PackageParts, workbook: string): boole
     ["1", "true"].includes(attributes.fullCalcOnLoad ?? ""),
   );
 
-interface SharedString {
-  readonly element: XmlElement;
-  readonly text: string;
+/** Where a file keeps the texts that its cells share, if it has any. */
+function sharedStringsPart(parts: PackageParts, workbook: string): string | undefined {
+  const part = parts.relationsOf(workbook).find(({ type }) => type === "sharedStrings")?.target;
+  return part !== undefined && parts.has(part) ? part : undefined;
 }
 
-export async function sharedStrings(
+/** Tells the text of each shared string as it ends. */
+function textsTold(tell: (element: XmlElement, text: string) => void): (element: XmlElement) => void {
+  let pieces: string[] = [];
+  return (element) => {
+    // Readings in another script stand beside the text and are no part of it.
+    if (element.name === "t" && element.parent?.name !== "rPh") pieces.push(element.text);
+    if (element.name !== "si") return;
+    tell(element, pieces.join(""));
+    pieces = [];
+  };
+}
+
+/** The texts that the cells of a file share, by number. */
+export function* readingSharedTexts(
   parts: PackageParts,
   workbook: string,
-  pause: Pause,
-): Promise<{ part: string; texts: readonly SharedString[] }> {
-  const part = parts.relationsOf(workbook).find(({ type }) => type === "sharedStrings")?.target;
-  if (part === undefined || !parts.has(part)) return { part: "", texts: [] };
-  const texts: SharedString[] = [];
-  let pieces: string[] = [];
-  await parts.unpack(part, pause);
-  const reading = walking(part, parts.text(part), {
-    close(element) {
-      // Readings in another script stand beside the text and are no part of it.
-      if (element.name === "t" && element.parent?.name !== "rPh") pieces.push(element.text);
-      if (element.name !== "si") return;
-      texts.push({ element, text: pieces.join("") });
-      pieces = [];
+  notice: (text: string) => void,
+): Pieces<Texts> {
+  const texts = new Texts();
+  const part = sharedStringsPart(parts, workbook);
+  if (part === undefined) return texts;
+  const tell = textsTold((_, text) => {
+    texts.add(text);
+    notice(text);
+  });
+  yield* walking(part, parts.reading(part), { close: tell });
+  return texts;
+}
+
+/** Empties some of the texts that cells share; they keep their places, which cells count by. */
+export function emptySharedTexts(
+  parts: PackageParts,
+  workbook: string,
+  isEmptied: (text: string) => boolean,
+): void {
+  const part = sharedStringsPart(parts, workbook);
+  if (part === undefined) return;
+  parts.rewrite(part, (whole) => {
+    const found: XmlElement[] = [];
+    const tell = textsTold((element, text) => {
+      if (isEmptied(text)) found.push(element);
+    });
+    return passing(part, whole, {
+      holds: ({ name }) => name === "si",
+      close(element, passage) {
+        tell(element);
+        const emptied = found.pop();
+        if (emptied === undefined) return;
+        const { start, end, prefix } = emptied;
+        passage.replace({ start, end, text: `<${prefix}si><${prefix}t/></${prefix}si>` });
+      },
+    });
+  });
+}
+
+/** Asks whoever opens the file to calculate it first. */
+export function calculateOnLoad(parts: PackageParts, workbook: string): void {
+  const xml = parts.text(workbook);
+  const [known] = childrenNamed(workbook, xml, "workbook", "calcPr");
+  if (known !== undefined) {
+    const { start, inside, single } = known;
+    const tag = xml.slice(start, inside).replace(/\sfullCalcOnLoad\s*=\s*(?:"[^"]*"|'[^']*')/, "");
+    const marked = tag.replace(/\s*\/?>$/, ` fullCalcOnLoad="1"${single ? "/>" : ">"}`);
+    parts.replace(workbook, spliced(xml, [{ start, end: inside, text: marked }]));
+    return;
+  }
+  let root: XmlElement | undefined;
+  let next: XmlElement | undefined;
+  walk(workbook, xml, {
+    open(element) {
+      if (element.parent === undefined) root = element;
+      else if (element.parent === root && behindCalculation.has(element.name)) next ??= element;
     },
   });
-  await inSlices(reading, pause);
-  return { part, texts };
+  if (root === undefined) return;
+  const place = next?.start ?? root.insideEnd;
+  const text = `<${root.prefix}calcPr fullCalcOnLoad="1"/>`;
+  parts.replace(workbook, spliced(xml, [{ start: place, end: place, text }]));
 }
+
+/** What stands behind it in a workbook's part, in the order of the standard (ISO/IEC 29500-1, CT_Workbook). */
+const behindCalculation: ReadonlySet<string> = new Set(
+  "oleSize customWorkbookViews pivotCaches smartTagPr smartTagTypes webPublishing fileRecoveryPr webPublishObjects extLst".split(
+    " ",
+  ),
+);

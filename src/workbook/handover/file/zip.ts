@@ -130,61 +130,71 @@ const crcTable = Int32Array.from({ length: 256 }, (_, byte) => {
 });
 
 /** Bytes that are summed up or packed at a time, in a few milliseconds. */
-const bytesAtATime = 0x40000;
+const bytesAtATime = 0x20000;
 
-function* crcOf(bytes: Uint8Array): Pieces<number> {
-  let crc = -1;
-  for (let from = 0; from < bytes.length; from += bytesAtATime) {
-    const to = Math.min(from + bytesAtATime, bytes.length);
-    for (let at = from; at < to; at++) crc = (crc >>> 8) ^ (crcTable[(crc ^ (bytes[at] ?? 0)) & 0xff] ?? 0);
-    yield to / bytes.length;
+/** The sum of what came so far. */
+class Crc {
+  private rest = -1;
+
+  add(bytes: Uint8Array): void {
+    let { rest } = this;
+    for (let at = 0; at < bytes.length; at++)
+      rest = (rest >>> 8) ^ (crcTable[(rest ^ (bytes[at] ?? 0)) & 0xff] ?? 0);
+    this.rest = rest;
   }
-  return ~crc >>> 0;
+
+  get sum(): number {
+    return ~this.rest >>> 0;
+  }
 }
 
 /** So small that what it can unpack to at once, about a thousand times as much, stays small too. */
-const packedAtATime = 0x4000;
+const packedAtATime = 0x2000;
 
-function* inflated({ packed, size }: ZipEntry): Pieces<Uint8Array> {
-  const bytes = new Uint8Array(size);
-  let filled = 0;
-  const inflate = new Inflate((piece) => {
-    if (filled + piece.length > size) broken();
-    bytes.set(piece, filled);
-    filled += piece.length;
-  });
+function* inPortions(bytes: Uint8Array): Generator<Uint8Array> {
+  for (let at = 0; at < bytes.length; at += bytesAtATime) yield bytes.subarray(at, at + bytesAtATime);
+}
+
+function* inflated(packed: Uint8Array): Generator<Uint8Array> {
+  let ready: Uint8Array[] = [];
+  const inflate = new Inflate((piece) => ready.push(piece));
   for (let at = 0; at < packed.length; at += packedAtATime) {
     inflate.push(packed.subarray(at, at + packedAtATime), at + packedAtATime >= packed.length);
-    yield filled / size;
+    const pieces = ready;
+    ready = [];
+    for (const piece of pieces) yield* inPortions(piece);
   }
-  return filled === size ? bytes : broken();
 }
 
-/** The content of an entry, which must be as long and of the sum that the container says. */
-export function* unpacking(entry: ZipEntry): Pieces<Uint8Array> {
-  let bytes: Uint8Array;
-  try {
-    bytes = entry.method === 0 ? entry.packed : yield* inflated(entry);
-  } catch (error) {
-    throw new BrokenZip(`${entry.name} does not unpack`, { cause: error });
+/** Whatever a damaged entry makes the unpacking throw, it says one thing. */
+function* guardedPieces(name: string, pieces: Generator<Uint8Array>): Generator<Uint8Array> {
+  for (;;) {
+    let next: IteratorResult<Uint8Array, unknown>;
+    try {
+      next = pieces.next();
+    } catch (error) {
+      throw new BrokenZip(`${name} does not unpack`, { cause: error });
+    }
+    if (next.done === true) return;
+    yield next.value;
   }
-  if (entry.method !== 0 && entry.method !== 8) broken();
-  if (bytes.length !== entry.size) broken();
-  return (yield* crcOf(bytes)) === entry.crc ? bytes : broken();
 }
 
-function* deflated(bytes: Uint8Array): Pieces<Uint8Array> {
-  const pieces: Uint8Array[] = [];
-  const deflate = new Deflate({ level: 6 }, (piece) => {
-    pieces.push(piece);
-  });
-  let at = 0;
-  do {
-    const next = at + bytesAtATime;
-    deflate.push(bytes.subarray(at, next), next >= bytes.length);
-    at = next;
-    yield Math.min(1, at / bytes.length);
-  } while (at < bytes.length);
+/** The content of an entry piece by piece, which must be as long and of the sum that the container says. */
+export function* unpacking({ name, method, size, crc, packed }: ZipEntry): Generator<Uint8Array> {
+  if (method !== 0 && method !== 8) broken();
+  const sum = new Crc();
+  let length = 0;
+  for (const piece of guardedPieces(name, method === 0 ? inPortions(packed) : inflated(packed))) {
+    length += piece.length;
+    if (length > size) broken();
+    sum.add(piece);
+    yield piece;
+  }
+  if (length !== size || sum.sum !== crc) broken();
+}
+
+function joined(pieces: readonly Uint8Array[]): Uint8Array {
   const all = new Uint8Array(pieces.reduce((sum, { length: more }) => sum + more, 0));
   let filled = 0;
   for (const piece of pieces) {
@@ -194,11 +204,39 @@ function* deflated(bytes: Uint8Array): Pieces<Uint8Array> {
   return all;
 }
 
-/** An entry with new content, dated as the one that it replaces. */
-export function* packing(name: string, bytes: Uint8Array, time = firstDay): Pieces<ZipEntry> {
-  const crc = yield* crcOf(bytes);
-  const content = yield* deflated(bytes);
-  return { name, flags: flag.utf8, method: 8, time, crc, size: bytes.length, packed: content };
+/** An entry as a whole. */
+export function* unpacked(entry: ZipEntry): Pieces<Uint8Array> {
+  const pieces: Uint8Array[] = [];
+  let length = 0;
+  for (const piece of unpacking(entry)) {
+    pieces.push(piece);
+    length += piece.length;
+    yield length / entry.size;
+  }
+  return joined(pieces);
+}
+
+/** How hard is tried to pack tightly: a little longer than at best, in two thirds of the time. */
+const packedAs = 4;
+
+/** An entry with new content that comes piece by piece, dated as the one that it replaces. */
+export function* packing(name: string, content: Iterable<Uint8Array>, time = firstDay): Pieces<ZipEntry> {
+  const packed: Uint8Array[] = [];
+  const deflate = new Deflate({ level: packedAs }, (piece) => {
+    packed.push(piece);
+  });
+  const sum = new Crc();
+  let size = 0;
+  for (const bytes of content) {
+    for (const piece of inPortions(bytes)) {
+      sum.add(piece);
+      size += piece.length;
+      deflate.push(piece);
+      yield 0;
+    }
+  }
+  deflate.push(new Uint8Array(), true);
+  return { name, flags: flag.utf8, method: 8, time, crc: sum.sum, size, packed: joined(packed) };
 }
 
 /** The fields that a local and a central record have in common. */

@@ -4,7 +4,7 @@ import type { Block } from "../../reference";
 import { blockOf } from "../../reference";
 import type { XmlElement } from "../file/xml";
 import { escapeXml, walking } from "../file/xml";
-import { placeKey } from "../file/sheet-part";
+import { placeKey } from "../file/cell-store";
 import { attributesOf } from "./sift";
 
 type Attributes = Readonly<Record<string, string>>;
