@@ -25,3 +25,8 @@ export const greatest = (figures: readonly number[]): number =>
   figures.reduce((most, figure) => Math.max(most, figure), Number.NEGATIVE_INFINITY);
 export const least = (figures: readonly number[]): number =>
   figures.reduce((low, figure) => Math.min(low, figure), Number.POSITIVE_INFINITY);
+
+/** Puts all of a list at the end of another. */
+export function addAll<T>(into: T[], list: Iterable<T>): void {
+  for (const one of list) into.push(one);
+}

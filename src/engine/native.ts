@@ -608,8 +608,10 @@ function mayFit(parameter: Parameter, argument: NativeArgument): boolean {
     return rows === 1 && columns === 1;
   }
   if (parameter.takes !== "range") return true;
-  const { columns, series, leastRows = 1 } = parameter;
+  const { columns, series, leastRows = 1, mostCells } = parameter;
   const extent = extentOfTable(table(argument));
+  if (mostCells !== undefined && extent !== undefined && extent.rows * extent.columns > mostCells)
+    return false;
   if (extent === undefined || (columns === undefined && series !== true)) return true;
   if (columns !== undefined) return extent.columns === columns && extent.rows >= leastRows;
   return Math.min(extent.rows, extent.columns) === 1 && Math.max(extent.rows, extent.columns) >= leastRows;

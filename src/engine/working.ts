@@ -38,6 +38,19 @@ const powerOfTen = (value: number): number => Number(value.toExponential().split
 /** Decimals that a number is written with at the most. */
 const mostDecimals = 20;
 
+/** Decimals without the zeros at their end. */
+function withoutZeros(digits: string): string {
+  let end = digits.length;
+  while (digits.charAt(end - 1) === "0") end--;
+  return digits.slice(0, end);
+}
+
+function inThrees(digits: string): string {
+  const groups: string[] = [];
+  for (let end = digits.length; end > 0; end -= 3) groups.unshift(digits.slice(Math.max(0, end - 3), end));
+  return groups.join(",");
+}
+
 /**
  * A number to so many decimals, in groups of three digits. Written out here, since not every engine that functions run
  * in knows of languages; rounded as a person rounds the figures they see, so 0.15 to one decimal is 0.2.
@@ -47,8 +60,8 @@ function grouped(value: number, decimals: number): string {
   const [digits, power = "0"] = Math.abs(value).toExponential().split("e");
   const scaled = Math.round(Number(`${digits}e${Number(power) + kept}`));
   const [before = "", after = ""] = Number(`${scaled}e${-kept}`).toFixed(Math.max(0, kept)).split(".");
-  const fraction = after.replace(/0+$/, "");
-  const whole = before.replace(/\B(?=(\d{3})+$)/g, ",");
+  const fraction = withoutZeros(after);
+  const whole = inThrees(before);
   return `${value < 0 ? "-" : ""}${whole}${fraction === "" ? "" : `.${fraction}`}`;
 }
 

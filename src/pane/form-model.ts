@@ -33,10 +33,9 @@ export type Reading =
 const empty: Reading = { kind: "empty" };
 const trouble = (sentence: string): Reading => ({ kind: "trouble", sentence });
 
-const plainNumber = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i;
+const plainNumber = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[+-]?\d+)?$/i;
 const groupedNumber = /^[+-]?[1-9]\d{0,2}(,\d{3})+(\.\d+)?$/;
 const fraction = /^(?:(\d+)\s+)?(\d+)\s*\/\s*(\d+)$/;
-const perCent = /^(.+?)\s*%$/;
 
 /** A number as an estimator writes it: 2500, 2,500, 1/4, 1 1/2, and 85 % where a share belongs. */
 export function numberIn(text: string, isShare = false): number | undefined {
@@ -45,7 +44,7 @@ export function numberIn(text: string, isShare = false): number | undefined {
   const [, whole = "0", top, bottom] = fraction.exec(text) ?? [];
   if (top !== undefined && bottom !== undefined && Number(bottom) !== 0)
     return Number(whole) + Number(top) / Number(bottom);
-  const [, share] = isShare ? (perCent.exec(text) ?? []) : [];
+  const share = isShare && text.length > 1 && text.endsWith("%") ? text.slice(0, -1).trimEnd() : undefined;
   const figure = share === undefined ? undefined : numberIn(share);
   return figure === undefined ? undefined : figure / 100;
 }

@@ -13,6 +13,7 @@ import type { Parameter } from "../engine/parameters";
 import { isRepeating } from "../engine/parameters";
 import { argumentSort } from "./argument-sort";
 import { blockFilledBy } from "./filled-part";
+import { beyondLimits, formulaLimits } from "./formula-limits";
 
 export interface Call {
   readonly name: string;
@@ -89,10 +90,14 @@ export const callsElsewhere = (formula: string): boolean =>
     formula.replace(textsInQuotes, "").replace(/!\s+/g, "!"),
   );
 
-/** The outermost calls of our functions in a text, in order; one with a sheet or workbook before it is none of ours. */
+/**
+ * The calls of our functions in a text, in order: the outermost ones, or those inside their arguments as well. One with
+ * a sheet or workbook before it is none of ours.
+ */
 function callsAmong(
   text: string,
   tokens: readonly Placed[],
+  which: "outermost" | "inner too" = "outermost",
 ): readonly (Call & { first: number; last: number })[] {
   const calls: (Call & { first: number; last: number })[] = [];
   for (let i = 0; i < tokens.length; i++) {
@@ -103,18 +108,14 @@ function callsAmong(
     const { start, value: name } = token;
     const definition = functionNamed(name);
     calls.push({ name, definition, start, end, text: text.slice(start, end), given, first: i, last: close });
-    i = close;
+    if (which === "outermost") i = close;
   }
   return calls;
 }
 
 /** Every call of our functions in a formula, a call before those inside its arguments. */
-export function callsIn(formula: string): readonly Call[] {
-  return callsAmong(formula, placed(formula)).flatMap((call) => [
-    call,
-    ...call.given.flatMap((given) => callsIn(`=${given}`).map((inner) => inner)),
-  ]);
-}
+export const callsIn = (formula: string): readonly Call[] =>
+  callsAmong(formula, placed(formula), "inner too");
 
 /** The first of the outermost calls of our functions in a formula. */
 export const firstCall = (formula: string): Call | undefined => callsAmong(formula, placed(formula))[0];
@@ -222,8 +223,8 @@ export const quoted = (text: string): string => `"${text.replaceAll('"', '""')}"
 export const referenceTypes = new Set(["range", "range_beam", "range_ternary", "range_named", "structured"]);
 
 const numberPatterns: readonly (readonly [pattern: RegExp, value: (text: string) => number])[] = [
-  [/^[-+]?\d*\.?\d+(e[-+]?\d+)?$/i, Number],
-  [/^[-+]?\d*\.?\d+%$/, (text) => Number(text.slice(0, -1)) / 100],
+  [/^[-+]?(?:\d+(?:\.\d+)?|\.\d+)(?:e[-+]?\d+)?$/i, Number],
+  [/^[-+]?(?:\d+(?:\.\d+)?|\.\d+)%$/, (text) => Number(text.slice(0, -1)) / 100],
   // No function takes TRUE or FALSE for a number.
   [/^(true|false)$/i, () => Number.NaN],
 ];
@@ -283,6 +284,23 @@ export function isReference(text: string): boolean {
   );
 }
 
+/** Each call inside another is written out as often as the outer form needs it, so nothing longer is put together. */
+function refuseLonger(text: string): void {
+  if (text.length > formulaLimits.characters) throw new NoNativeForm(beyondLimits(text));
+}
+
+/** Cells that one formula may be written out over: each of them is a formula of its own. */
+const mostSpilled = 20_000;
+
+function refuseWider({ name }: Call, shown: Spilled): void {
+  const cells = shown.length * (shown[0]?.length ?? 0);
+  if (cells <= mostSpilled) return;
+  const [has, most] = [cells, mostSpilled].map((count) => count.toLocaleString("en-US"));
+  throw new NoNativeForm(
+    `${name} fills ${has} cells, and each would need a formula of its own, ${most} at most: give it fewer rows, or hand over as values.`,
+  );
+}
+
 class Rewriter {
   readonly inputs: LimitedInput[] = [];
   readonly asValues: Call[] = [];
@@ -298,6 +316,7 @@ class Rewriter {
       const native = this.native(call);
       const bare = native.binding >= neededBinding(tokens, call.first, call.last);
       out += text.slice(from, call.start) + (bare ? native.text : `(${native.text})`);
+      refuseLonger(out);
       from = call.end;
     }
     return out + text.slice(from);
@@ -316,6 +335,7 @@ class Rewriter {
       return { text: typeof value === "number" ? String(value) : quoted(value), binding: binding.whole };
     }
     const native = nativeForm(definition, this.argumentsOf(call));
+    refuseLonger(native.text);
     this.tell(call, definition, native);
     return native;
   }
@@ -336,11 +356,13 @@ class Rewriter {
   /** Each cell of a spill in a form of its own: a formula where there is one, otherwise what the cell shows. */
   spill(call: Call, definition: WorksheetFunction): readonly (readonly (string | number)[])[] {
     const shown = this.surroundings.spillOf(call);
+    refuseWider(call, shown);
     const size = { rows: shown.length, columns: shown[0]?.length ?? 0 };
     const given = this.argumentsOf(call);
     return shown.map((cells, row) =>
       cells.map((_cell, column) => {
         const native = nativeCell(definition, given, { ...size, row, column });
+        refuseLonger(native.text);
         this.tell(call, definition, native);
         return `=${native.text}`;
       }),

@@ -16,6 +16,7 @@ import {
 import { anyCalculator, calculator } from "../engine/calculate";
 import { functionNamed } from "../engine/catalogue";
 import type { Spilled, WorksheetFunction } from "../engine/formula";
+import { greatest, least } from "../engine/lists";
 import { isRepeating } from "../engine/parameters";
 import { blockOfNode } from "./filled-part";
 
@@ -63,9 +64,9 @@ const outward = (value: number): number => Math.sign(value) * Math.ceil(Math.abs
 /** The sheet functions that stand most often inside an argument. */
 const sheetFunctions: Readonly<Record<string, (given: readonly Value[]) => number>> = {
   SUM: (given) => flat(given).reduce((total, value) => total + value, 0),
-  // One by one: a column may hold more than a function takes arguments.
-  MIN: (given) => flat(given).reduce((least, one) => Math.min(least, one), Number.POSITIVE_INFINITY),
-  MAX: (given) => flat(given).reduce((most, one) => Math.max(most, one), Number.NEGATIVE_INFINITY),
+  // Of no figure at all, both are 0 in a spreadsheet.
+  MIN: (given) => (flat(given).length === 0 ? 0 : least(flat(given))),
+  MAX: (given) => (flat(given).length === 0 ? 0 : greatest(flat(given))),
   AVERAGE: (given) => flat(given).reduce((total, value) => total + value, 0) / flat(given).length,
   ABS: ([value = null]) => Math.abs(numeric(value)),
   ROUND: ([value = null, digits = 0]) => places(numeric(value), numeric(digits), Math.round),
@@ -104,9 +105,13 @@ export function arrangedFor({ parameters }: WorksheetFunction, given: readonly V
   return [...given.slice(0, before), given.slice(before)];
 }
 
-function evaluateNode(node: Node | null, lookup: Lookup): Value {
+/** Operators and functions inside one another: more than any that a person reads. */
+const deepest = 500;
+
+function evaluateNode(node: Node | null, lookup: Lookup, depth = 0): Value {
   if (node === null) return null;
-  const inner = (child: Node | null) => evaluateNode(child, lookup);
+  if (depth > deepest) throw new NotFollowed("it is nested too deeply to be followed here");
+  const inner = (child: Node | null) => evaluateNode(child, lookup, depth + 1);
   if (isLiteralNode(node)) return node.value;
   if (isReferenceNode(node)) return lookup(node.value);
   if (isArrayNode(node)) return node.elements.map((row) => row.map((cell) => scalar(inner(cell))));

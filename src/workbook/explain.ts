@@ -1,6 +1,7 @@
 /** What stands behind a cell that holds our functions: values, working, native formula. */
 import { attempt } from "./attempt";
-import { loadCalculated } from "./calculated";
+import { cellsIn, readBlocks } from "./blocks";
+import { asCalculated, loadCalculated } from "./calculated";
 import { callsIn, isReference, mayHoldCalls, parameterAt, parametersOf, rewriteNatively } from "./calls";
 import type { Call, Surroundings } from "./calls";
 import type { Value } from "./evaluate";
@@ -10,10 +11,12 @@ import type { Parameter } from "../engine/parameters";
 import { Refusal } from "../engine/refusal";
 import type { Working } from "../engine/working";
 import { workingOf } from "../engine/working";
-import { placeOf } from "./reference";
+import { beyondLimits } from "./formula-limits";
+import type { Block, Place } from "./reference";
+import { blockOf, placeOf } from "./reference";
 import { localAddress } from "./selection";
 import { inWorkbook } from "./session";
-import { contentsOf, isFormula, emptyCell } from "./sheets";
+import { contentOf, contentsOf, isFormula, emptyCell } from "./sheets";
 
 export interface ExplainedArgument {
   readonly parameter: Parameter;
@@ -44,7 +47,6 @@ export interface ExplainedCall {
   readonly call: string;
   readonly arguments: readonly ExplainedArgument[];
   readonly outcome: Outcome;
-  readonly native: NativeReading;
 }
 
 export interface ExplainedCell {
@@ -57,20 +59,30 @@ export interface ExplainedCell {
   readonly native: NativeReading | null;
 }
 
-/** The values of every reference of a formula, read in one go; what cannot be read is left out. */
-async function readReferences(
+/** Cells that are read to show what stands behind one cell, and those that are read without a look at the sheet. */
+const mostCells = 200_000;
+const fewCells = 1000;
+
+interface Referred {
+  readonly reference: string;
+  readonly sheet: string;
+  readonly block: Block;
+}
+
+const referred = (reference: string, place: Place | undefined): readonly Referred[] => {
+  const block = place === undefined ? undefined : blockOf(place.address);
+  return place === undefined || block === undefined ? [] : [{ reference, sheet: place.sheet, block }];
+};
+
+/** Where the references of a formula lead, names included; what leads into another workbook is left out. */
+async function followed(
   context: Excel.RequestContext,
   formula: string,
   sheet: string,
-): Promise<{ values: ReadonlyMap<string, Value>; computed: ReadonlySet<string> }> {
-  const ranges = referencesIn(formula).flatMap((reference) => {
-    const place = placeOf(reference, sheet);
-    if (place === undefined) return [];
-    const range = context.workbook.worksheets.getItem(place.sheet).getRange(place.address);
-    return [{ reference, range }];
-  });
-  const names = referencesIn(formula)
-    .filter((reference) => placeOf(reference, sheet) === undefined && !reference.includes("["))
+): Promise<readonly Referred[]> {
+  const references = referencesIn(formula).filter((reference) => !reference.includes("["));
+  const names = references
+    .filter((reference) => placeOf(reference, sheet) === undefined)
     .map((reference) => {
       const item = context.workbook.names.getItemOrNullObject(reference);
       item.load("name");
@@ -86,21 +98,89 @@ async function readReferences(
       return { reference, range };
     });
   if (named.length > 0) await context.sync();
-  const read = [...ranges, ...named.filter(({ range }) => !range.isNullObject)];
-  await loadCalculated(
-    context,
-    read.map(({ range }) => range),
-    "values,formulas",
-  );
+  return [
+    ...references.flatMap((reference) => referred(reference, placeOf(reference, sheet))),
+    ...named
+      .filter(({ range }) => !range.isNullObject)
+      .flatMap(({ reference, range }) => referred(reference, placeOf(range.address, sheet))),
+  ];
+}
 
+/** Large blocks cut to what their sheet uses: a whole column is a million cells, most of them blank. */
+async function cutToUse(
+  context: Excel.RequestContext,
+  found: readonly Referred[],
+): Promise<readonly Referred[]> {
+  const large = found.filter(({ block }) => cellsIn(block) > fewCells).map(({ sheet }) => sheet);
+  const used = new Map(
+    [...new Set(large)].map((sheet) => {
+      const range = context.workbook.worksheets.getItem(sheet).getUsedRangeOrNullObject(true);
+      range.load("address");
+      return [sheet, range] as const;
+    }),
+  );
+  if (used.size > 0) await context.sync();
+  return found.map((one) => {
+    const range = cellsIn(one.block) > fewCells ? used.get(one.sheet) : undefined;
+    if (range === undefined) return one;
+    const { bottom, right } =
+      (range.isNullObject ? undefined : blockOf(localAddress(range.address))) ?? one.block;
+    const { block } = one;
+    const cut = {
+      ...block,
+      bottom: Math.max(block.top, Math.min(block.bottom, bottom)),
+      right: Math.max(block.left, Math.min(block.right, right)),
+    };
+    return { ...one, block: range.isNullObject ? { ...block, bottom: block.top, right: block.left } : cut };
+  });
+}
+
+interface Behind {
+  readonly values: ReadonlyMap<string, Value>;
+  readonly computed: ReadonlySet<string>;
+  /** References to more cells than are read. */
+  readonly tooLarge: ReadonlySet<string>;
+}
+
+/** The values of every reference of a formula, read in one go; what cannot be read is left out. */
+async function readReferences(
+  context: Excel.RequestContext,
+  formula: string,
+  sheet: string,
+): Promise<Behind> {
+  const found = await cutToUse(context, await followed(context, formula, sheet));
+  const tooLarge = new Set<string>();
+  let room = mostCells;
+  const wanted = found.filter(({ reference, block }) => {
+    const fits = cellsIn(block) <= room;
+    if (fits) room -= cellsIn(block);
+    else tooLarge.add(reference);
+    return fits;
+  });
+  const blocks = wanted.map(({ sheet: name, block }) => ({
+    sheet: context.workbook.worksheets.getItem(name),
+    block,
+  }));
+  const read =
+    blocks.length === 0
+      ? []
+      : await asCalculated(
+          context,
+          () => readBlocks(context, blocks),
+          (answers) => answers.flatMap(({ values }) => values.flat()),
+        );
   const values = new Map<string, Value>();
   const computed = new Set<string>();
-  for (const { reference, range } of read) {
-    const cells = range.values as Value & unknown[][];
-    values.set(reference, cells.length === 1 && cells[0]?.length === 1 ? (cells[0][0] as Value) : cells);
-    if (contentsOf(range).flat().some(isFormula)) computed.add(reference);
-  }
-  return { values, computed };
+  wanted.forEach(({ reference }, i) => {
+    const { values: cells = [], formulas = [] } = read[i] ?? {};
+    const [[only] = []] = cells;
+    values.set(reference, cells.length === 1 && cells[0]?.length === 1 ? (only as Value) : (cells as Value));
+    const holdsFormula = formulas.some((row, at) =>
+      row.some((typed, column) => isFormula(contentOf(typed, cells[at]?.[column]))),
+    );
+    if (holdsFormula) computed.add(reference);
+  });
+  return { values, computed, tooLarge };
 }
 
 function outcomeOf(definition: WorksheetFunction, given: readonly Value[]): Outcome {
@@ -122,11 +202,7 @@ const nativeReading = (formula: string, surroundings: Surroundings): NativeReadi
     return { text, told: [...new Set(told.map(({ sentence }) => sentence))] };
   });
 
-function explainedCall(
-  call: Call,
-  lookup: (reference: string) => Value,
-  surroundings: Surroundings,
-): ExplainedCall[] {
+function explainedCall(call: Call, lookup: (reference: string) => Value): ExplainedCall[] {
   const { definition } = call;
   if (definition === undefined) return [];
   const values: { value: Value; trouble?: string }[] = call.given.map((text) => {
@@ -159,8 +235,7 @@ function explainedCall(
           definition,
           values.map(({ value }) => value),
         );
-  const native = nativeReading(`=${call.text}`, surroundings);
-  return [{ definition, call: call.text, arguments: shown, outcome, native }];
+  return [{ definition, call: call.text, arguments: shown, outcome }];
 }
 
 /** The selected cell, explained: every call of ours in its formula with its values, its working and its native form. */
@@ -176,8 +251,15 @@ export const explainSelectedCell = (): Promise<ExplainedCell> =>
     const about = { sheet, address: localAddress(cell.address), formula, shown: cell.text[0]?.[0] ?? "" };
     if (!isFormula(content) || !mayHoldCalls(formula)) return { ...about, calls: [], native: null };
 
-    const { values, computed } = await readReferences(context, formula, sheet);
+    const beyond = beyondLimits(formula);
+    if (beyond !== undefined) return { ...about, calls: [], native: { why: beyond } };
+
+    const { values, computed, tooLarge } = await readReferences(context, formula, sheet);
     const lookup = (reference: string): Value => {
+      if (tooLarge.has(reference))
+        throw new NotFollowed(
+          `${reference} holds more than the ${mostCells.toLocaleString("en-US")} cells that are read here`,
+        );
       const value = values.get(reference);
       if (value === undefined) throw new NotFollowed(`${reference} is worked out by the spreadsheet`);
       return value;
@@ -200,6 +282,6 @@ export const explainSelectedCell = (): Promise<ExplainedCell> =>
         );
       },
     };
-    const calls = callsIn(formula).flatMap((call) => explainedCall(call, lookup, surroundings));
+    const calls = callsIn(formula).flatMap((call) => explainedCall(call, lookup));
     return { ...about, calls, native: nativeReading(formula, surroundings) };
   });

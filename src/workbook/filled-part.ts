@@ -32,6 +32,16 @@ export function blockOfNode(node: Node): string | undefined {
   return corners.test(block) && filledPart(block) === text ? block : undefined;
 }
 
+/** Longer than any filled part, with blanks between its parts. */
+const longestPart = 200;
+
 /** The block that an argument, as it was typed, is the filled part of. */
-export const blockFilledBy = (text: string): string | undefined =>
-  /:\s*INDEX\s*\(/i.test(text) ? blockOfNode(parse(tokenize(`=${text}`))) : undefined;
+export function blockFilledBy(text: string): string | undefined {
+  if (text.length > longestPart || !/:\s*INDEX\s*\(/i.test(text)) return undefined;
+  try {
+    return blockOfNode(parse(tokenize(`=${text}`)));
+  } catch {
+    // What cannot be read as a formula is no part of a block.
+    return undefined;
+  }
+}

@@ -26,7 +26,7 @@ const solid = (type: string): boolean => type !== "whitespace" && type !== "newl
 /** How long and how deep a formula is. */
 export function sizeOf(formula: string): FormulaSize {
   const open: Bracket[] = [];
-  let [levels, most, textCharacters] = [0, 0, 0];
+  let [level, levels, most, textCharacters] = [0, 0, 0, 0];
   let before = "";
   for (const { type, value } of tokenize(formula)) {
     if (!solid(type)) continue;
@@ -34,9 +34,10 @@ export function sizeOf(formula: string): FormulaSize {
     if (around !== undefined && value !== ")" && value !== "}") around.filled = true;
     if (value === "(" || value === "{") {
       open.push({ isCall: before === "func", commas: 0, filled: false });
-      levels = Math.max(levels, open.filter(({ isCall }) => isCall).length);
+      if (before === "func") levels = Math.max(levels, ++level);
     } else if (value === ")" || value === "}") {
       const closed = open.pop();
+      if (closed?.isCall === true) level--;
       if (closed?.isCall === true && closed.filled) most = Math.max(most, closed.commas + 1);
     } else if (value === "," && around !== undefined) {
       around.commas += 1;

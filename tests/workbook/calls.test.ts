@@ -165,3 +165,42 @@ describe("rewriting", () => {
     );
   });
 });
+
+describe("what would grow without end is not put together", () => {
+  const nested = (levels: number): string => `=${"SWARD.PACKS(".repeat(levels)}A1${",B1)".repeat(levels)}`;
+
+  test.each([9, 18, 64])(
+    "%i functions inside one another, each of which writes the inner one twice",
+    (levels) => {
+      expect(() => native(nested(levels))).toThrow(/characters where a cell holds 8,192/);
+      expect(callsIn(nested(levels))).toHaveLength(levels);
+    },
+  );
+
+  test("six of them are written out", () => {
+    expect(native(nested(6)).length).toBeLessThan(8192);
+  });
+
+  test("a spill over more cells than are written out is refused before the first", () => {
+    let asked = 0;
+    const [call] = callsIn('=SWARD.EACH_ROW("PACKS",A1:A30000,2)');
+    const shown = Array.from({ length: 30_000 }, () => [1]);
+    expect(() =>
+      rewriteSpill(call ?? fail(), {
+        ...surroundings,
+        isComputed: () => {
+          asked++;
+          return false;
+        },
+        spillOf: () => shown,
+      }),
+    ).toThrow(/^SWARD\.EACH_ROW fills 30,000 cells, .* 20,000 at most: give it fewer rows/);
+    expect(asked).toBe(0);
+  });
+
+  test("sizes of packs on more cells than the function takes have the form of what is refused", () => {
+    const [call] = callsIn("=SWARD.PACK_MIX(A1,B1:Z1000000)");
+    const { cells } = rewriteSpill(call ?? fail(), { ...surroundings, spillOf: () => [[1]] });
+    expect(cells).toEqual([["=IF(A1=0,0,NA())"]]);
+  });
+});

@@ -119,6 +119,40 @@ describe("this cell", () => {
     expect(JSON.stringify(cell.calls[0]?.outcome)).toContain("VLOOKUP is worked out by the spreadsheet");
   });
 
+  test("a whole column is read as far as its sheet is used", async () => {
+    const cell = await explain({ A1: "1.5", A2: "0.5", A70: "1", C1: "=SWARD.SEASON_ROOM(5,A:A)" }, "C1");
+    expect(cell.calls[0]?.outcome).toMatchObject({ kind: "answer", value: 2 });
+    const elsewhere = await explain({ C1: "=SWARD.SEASON_ROOM(5,F:G,80:90)" }, "C1");
+    expect(elsewhere.calls[0]?.outcome).toMatchObject({ kind: "answer", value: 5 });
+  });
+
+  test("more cells than are read are told, and the rest is shown", async () => {
+    const cell = await explain(
+      { Z9000: "1", A1: "1", C1: "=SWARD.SEASON_ROOM(SWARD.PACKS(A1,2),A2:B9,D1:Z9000)" },
+      "C1",
+    );
+    expect(cell.calls.map(({ outcome }) => outcome)).toMatchObject([
+      {
+        kind: "refusal",
+        sentence: expect.stringMatching(/^D1:Z9000: .* more than the 200,000 cells/) as string,
+      },
+      { kind: "answer", value: 1 },
+    ]);
+    expect(cell.native).toMatchObject({ text: expect.stringContaining("D1:Z9000") as string });
+  });
+
+  test("calls inside one another are told where their native form would be longer than a cell holds", async () => {
+    const cell = await explain(
+      { A1: "100", B1: "2", C1: `=${"SWARD.PACKS(".repeat(18)}A1${",B1)".repeat(18)}` },
+      "C1",
+    );
+    expect(cell.calls).toHaveLength(18);
+    expect(cell.calls[17]?.outcome).toMatchObject({ kind: "answer", value: 50 });
+    expect(cell.native).toEqual({
+      why: expect.stringMatching(/characters where a cell holds 8,192/) as string,
+    });
+  });
+
   test("a cell without our functions has nothing to explain", async () => {
     expect((await explain({ A1: "=1+1" }, "A1")).calls).toEqual([]);
   });

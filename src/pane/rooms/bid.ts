@@ -73,7 +73,7 @@ export class BidRoom implements Room {
       const { bringOutlines, fileText, largestFile } = await import("../../workbook/outlines/bring-outlines");
       if (file.size > largestFile) {
         throw new WorkbookTrouble(
-          `${file.name} is larger than 20 MB: save the outlines alone, then bring them in.`,
+          `${file.name} is larger than 10 MB: save the outlines alone, then bring them in.`,
         );
       }
       const text = fileText(file.name, new Uint8Array(await file.arrayBuffer()));

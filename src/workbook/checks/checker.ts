@@ -120,7 +120,7 @@ export class Checker {
     const rank = ({ check, sheet, address }: Finding): readonly (number | string)[] => [
       weightOrder.indexOf(check.weight),
       order.get(sheet) ?? 0,
-      Number(/\d+$/.exec(address)?.[0] ?? 0),
+      Number(/(?<!\d)\d+$/.exec(address)?.[0] ?? 0),
       address,
       check.id,
     ];

@@ -84,8 +84,12 @@ const units = { us: unitsOf("us"), metric: unitsOf("metric") } as const;
 
 /** The unit system that a head tells by the unit after its comma or in its brackets, if it does. */
 export function systemIn(text: string): UnitSystem | undefined {
-  const unit = /[,(]\s*([^,()]+?)\s*\)?$/.exec(text)?.[1];
-  if (unit === undefined) return undefined;
+  const before = Math.max(text.lastIndexOf(","), text.lastIndexOf("("));
+  if (before < 0) return undefined;
+  const unit = text
+    .slice(before + 1)
+    .replace(/\)$/, "")
+    .trim();
   return units.us.has(unit) ? "us" : units.metric.has(unit) ? "metric" : undefined;
 }
 

@@ -342,8 +342,8 @@ export class Reading {
   unitOf(cell: SeenCell): string {
     const beside = textIn(this.cell(cell.sheet, { row: cell.row, column: cell.column + 1 }));
     if (isUnit(beside)) return ` ${beside}`;
-    const inLabel = /,\s*([^,]+)$/.exec(this.labelOf(cell))?.[1] ?? "";
-    return isUnit(inLabel) ? ` ${inLabel}` : "";
+    const [, inLabel = ""] = /,([^,]*)$/.exec(this.labelOf(cell)) ?? [];
+    return isUnit(inLabel.trimStart()) ? ` ${inLabel.trimStart()}` : "";
   }
 
   conceptOf(cell: SeenCell): Concept | undefined {

@@ -56,7 +56,7 @@ export interface At {
 }
 
 const inFormula =
-  /"(?:[^"]|"")*"|'(?:[^']|'')*'(?=!)|(?<![\w.$])(\$?)([A-Za-z]{1,3})(\$?)([1-9]\d{0,6})(?![\w(.])/g;
+  /"(?:[^"]|"")*"|(?<!')'(?:[^']|'')*'(?=!)|(?<![\w.$])(\$?)([A-Za-z]{1,3})(\$?)([1-9]\d{0,6})(?![\w(.])/g;
 
 const columnNumber = (letters: string): number =>
   [...letters.toUpperCase()].reduce((sum, letter) => sum * 26 + letter.charCodeAt(0) - 64, 0) - 1;
@@ -137,7 +137,7 @@ function callShapes(formula: string, at: At): readonly CallShape[] {
   }
 }
 
-const unitsArgument = /,*"(?:us|metric)"(?=\))/gi;
+const unitsArgument = /(?<!,),*"(?:us|metric)"(?=\))/gi;
 
 /** Every shape met so far. */
 export class Shapes {

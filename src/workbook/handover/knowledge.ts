@@ -3,29 +3,66 @@ import type { WorksheetFunction } from "../../engine/formula";
 import type { Call, Surroundings } from "../calls";
 import type { Value } from "../evaluate";
 import { answerOf, evaluate, NotFollowed, spillOf } from "../evaluate";
+import type { Block } from "../reference";
 import { blockOf, placeOf } from "../reference";
-import type { CellContent, SheetCells } from "../sheets";
+import type { SheetCells } from "../sheets";
 import { cellsOf, isFormula } from "../sheets";
+
+/** The rows of each column that hold a formula, in order. */
+function formulaRows({ top, left, rows }: SheetCells): ReadonlyMap<number, readonly number[]> {
+  const columns = new Map<number, number[]>();
+  rows.forEach((cells, i) =>
+    cells.forEach((cell, j) => {
+      if (!isFormula(cell)) return;
+      const found = columns.get(left + j);
+      if (found === undefined) columns.set(left + j, [top + i]);
+      else found.push(top + i);
+    }),
+  );
+  return columns;
+}
+
+/** Whether any of some rising numbers lies within two bounds. */
+function anyWithin(rising: readonly number[], least: number, most: number): boolean {
+  let [from, end] = [0, rising.length];
+  while (from < end) {
+    const middle = (from + end) >> 1;
+    if ((rising[middle] ?? 0) < least) from = middle + 1;
+    else end = middle;
+  }
+  return (rising[from] ?? Number.POSITIVE_INFINITY) <= most;
+}
 
 export class Knowledge {
   private readonly sheets: ReadonlyMap<string, SheetCells>;
+  private readonly formulas = new Map<SheetCells, ReadonlyMap<number, readonly number[]>>();
 
   constructor(sheets: readonly SheetCells[]) {
     this.sheets = new Map(sheets.map((sheet) => [sheet.name.toLowerCase(), sheet]));
   }
 
-  private cells(reference: string, home: string): readonly (readonly CellContent[])[] | undefined {
+  private behind(reference: string, home: string): { sheet: SheetCells; block: Block } | undefined {
     const place = placeOf(reference, home);
     const sheet = place === undefined ? undefined : this.sheets.get(place.sheet.toLowerCase());
     const block = place === undefined ? undefined : blockOf(place.address);
-    return sheet === undefined || block === undefined ? undefined : cellsOf(sheet, block);
+    return sheet === undefined || block === undefined ? undefined : { sheet, block };
+  }
+
+  /** Asked for every reference of every formula: many may be of the same large range. */
+  private holdsFormula({ sheet, block }: { sheet: SheetCells; block: Block }): boolean {
+    const columns = this.formulas.get(sheet) ?? formulaRows(sheet);
+    this.formulas.set(sheet, columns);
+    for (const [column, rows] of columns)
+      if (block.left <= column && column <= block.right && anyWithin(rows, block.top, block.bottom))
+        return true;
+    return false;
   }
 
   /** The value behind a reference as seen from a sheet. */
   valueAt(reference: string, home: string): Value {
-    const cells = this.cells(reference, home);
-    if (cells === undefined) throw new NotFollowed(`${reference} is worked out by the spreadsheet`);
-    const values = cells.map((row) => row.map(({ value }) => value));
+    const found = this.behind(reference, home);
+    if (found === undefined) throw new NotFollowed(`${reference} is worked out by the spreadsheet`);
+    const values = cellsOf(found.sheet, found.block).map((row) => row.map(({ value }) => value));
     return values.length === 1 && values[0]?.length === 1 ? (values[0][0] ?? null) : values;
   }
 
@@ -38,8 +75,8 @@ export class Knowledge {
   from(home: string): Surroundings {
     return {
       isComputed: (reference) => {
-        const cells = this.cells(reference, home);
-        return cells === undefined || cells.some((row) => row.some(isFormula));
+        const found = this.behind(reference, home);
+        return found === undefined || this.holdsFormula(found);
       },
       valueOf: (call) => answerOf(...this.asked(call, home)),
       spillOf: (call) => spillOf(...this.asked(call, home)),

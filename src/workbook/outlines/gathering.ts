@@ -84,7 +84,8 @@ export class Gathering {
   /** A corner written as text, where anything but two plain numbers is refused rather than guessed at. */
   cornerOf(latitude: string, longitude: string): Corner {
     const degrees = (text: string): number => {
-      if (text.length < 50 && /^\s*[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?\s*$/i.test(text)) return Number(text);
+      if (text.length < 50 && /^\s*[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[+-]?\d+)?\s*$/i.test(text))
+        return Number(text);
       return this.refuse(
         `has a coordinate "${oneLine(text)}" that is not a number of degrees such as 39.9526: save it again with decimal points.`,
       );

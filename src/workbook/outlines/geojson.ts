@@ -103,7 +103,45 @@ export function readGeoJson(text: string, gathering: Gathering): void {
   else gathering.add(undefined, partsOf(root, 0));
 }
 
+/** Lists and objects within one another, and in all: far more than any outline file has, and few enough to be held. */
+const deepestLists = 100;
+const mostLists = 1_000_000;
+/** Of one object. */
+const mostMembers = 20_000;
+
+const code = (letter: string): number => letter.charCodeAt(0);
+const [quote, backslash, colon] = [code('"'), code("\\"), code(":")];
+const opening = new Set([code("["), code("{")]);
+const closing = new Set([code("]"), code("}")]);
+
+/** Looks through the text before it is built up in memory, where each list takes many times the room of its brackets. */
+function refuseTooMany(text: string, gathering: Gathering): void {
+  let [depth, lists] = [0, 0];
+  const members = [0];
+  for (let i = 0; i < text.length; i++) {
+    const letter = text.charCodeAt(i);
+    if (letter === quote) {
+      for (i++; i < text.length && text.charCodeAt(i) !== quote; i++)
+        if (text.charCodeAt(i) === backslash) i++;
+    } else if (opening.has(letter)) {
+      members[++depth] = 0;
+      lists++;
+    } else if (closing.has(letter)) {
+      depth--;
+    } else if (letter === colon) {
+      members[depth] = (members[depth] ?? 0) + 1;
+    }
+    if (depth > deepestLists)
+      gathering.refuse(
+        "is nested too deeply for an outline file: save it again from the program that drew it.",
+      );
+    if (lists > mostLists || (members[depth] ?? 0) > mostMembers)
+      gathering.refuse("holds far more than the outlines of a property: save only those, then try again.");
+  }
+}
+
 function parsed(text: string, gathering: Gathering): unknown {
+  refuseTooMany(text, gathering);
   try {
     return JSON.parse(text);
   } catch {

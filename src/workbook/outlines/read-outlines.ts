@@ -7,8 +7,8 @@ import { readXml } from "./xml";
 
 export type { BroughtFile, BroughtOutline, Corner } from "./outline";
 
-/** In bytes; whoever opens a file looks at its size first, so that a huge one is not even loaded. */
-export const largestFile = 20 * 1024 * 1024;
+/** In bytes, which are read in under a second; whoever opens a file looks at its size first, so that a huge one is not even loaded. */
+export const largestFile = 10 * 1024 * 1024;
 
 /**
  * The outlines in a GeoJSON, KML or GPX file, as latitude and longitude in degrees on WGS84.
@@ -18,7 +18,7 @@ export const largestFile = 20 * 1024 * 1024;
 export function readOutlines(fileName: string, text: string): BroughtFile {
   const gathering = new Gathering(fileName);
   if (text.length > largestFile)
-    gathering.refuse("is over 20 MB: save only the outlines of this property, then try again.");
+    gathering.refuse("is over 10 MB: save only the outlines of this property, then try again.");
   const content = text.startsWith("\uFEFF") ? text.slice(1) : text;
   const start = content.slice(0, 1000).trimStart();
   if (content.trim() === "") gathering.refuse("is empty: choose a GeoJSON, KML or GPX file.");

@@ -13,8 +13,11 @@ const areaShift = 0.0005;
 const coarsest = 0.25;
 const finest = 0.0001;
 
-/** Douglas-Peucker slows with the square of the length in the worst case, so a long ring is thinned in pieces. */
-const piece = 1000;
+/**
+ * Douglas-Peucker slows with the square of the length in the worst case, so a long ring is thinned in pieces, and a very
+ * long one in smaller ones.
+ */
+const pieceOf = (corners: number): number => Math.max(100, Math.min(1000, Math.floor(1e7 / corners)));
 
 function geodesicArea(corners: readonly Corner[]): number {
   const polygon = Geodesic.WGS84.Polygon(false);
@@ -28,6 +31,7 @@ export function thinned(ring: readonly Corner[]): readonly Corner[] {
   if (first === undefined || ring.length <= cornersKept) return ring;
   const area = geodesicArea(ring);
   const plane = onPlane([...ring, first]);
+  const piece = pieceOf(ring.length);
   for (let tolerance = coarsest; tolerance > finest; tolerance /= 2) {
     const kept = new Set<PlanePoint | undefined>();
     for (let at = 0; at < ring.length; at += piece)

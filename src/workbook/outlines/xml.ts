@@ -14,6 +14,21 @@ const skipped = new Set(["extensions", "ExtendedData"]);
 /** Far deeper than any outline file, and shallow enough to stop one that was made to be deep. */
 const deepest = 100;
 
+/** A longer remark is no remark: most likely one that is not closed. */
+const longestRemark = 100_000;
+
+function refuseLongRemarks(text: string, gathering: Gathering): void {
+  let start = text.indexOf("<!--");
+  while (start >= 0) {
+    const end = text.slice(start, start + longestRemark).indexOf("-->");
+    if (end < 0 && start + longestRemark < text.length)
+      gathering.refuse(
+        "has a remark that goes on without end: it is damaged, so save it again from the program that drew it.",
+      );
+    start = end < 0 ? -1 : text.indexOf("<!--", start + end);
+  }
+}
+
 /**
  * Reads once through the text, without building it up in memory. A document type is refused
  * because only there can entities be declared, and no outline file needs any.
@@ -28,6 +43,7 @@ export function readXml(text: string, gathering: Gathering, readerFor: (root: st
       "declares a document type or entities, which outline files never need: save it again from the program that drew it.",
     );
   if (/^\s*(<\?[^>]*>\s*)?<!doctype/i.test(text)) refuseEntities();
+  refuseLongRemarks(text, gathering);
   parser.on("doctype", refuseEntities);
   parser.on("error", () =>
     gathering.refuse(

@@ -43,11 +43,24 @@ const wordsOf = (text: string): readonly string[] =>
     .split(/[\s,;:–—]+|(?<![a-z])-|-(?![a-z])/)
     .filter((word) => word !== "");
 
+/** The first bracket of a text that is closed, and what is inside it. */
+function bracketIn(text: string): readonly [bracket: string, inside: string] {
+  const open = text.search(/[([{]/);
+  const inside = open < 0 ? -1 : text.slice(open + 1).search(/[)\]}]/);
+  return inside < 0
+    ? ["", ""]
+    : [text.slice(open, open + inside + 2), text.slice(open + 1, open + 1 + inside)];
+}
+
+/** A longer text is no heading: a remark, or something that got there by mistake. */
+const longestHeading = 255;
+
 /** `below` is what stands in a row of units under the heading. */
 export function readHeading(text: string, below = ""): Heading {
+  if (text.length > longestHeading) return { text, words: [] };
   const plain = plainText(text);
   const under = below === "" ? undefined : unitSpelled(below);
-  const [bracket = "", inside = ""] = /[([{]([^)\]}]*)[)\]}]/.exec(plain) ?? [];
+  const [bracket, inside] = bracketIn(plain);
   const outside = bracket === "" ? plain : plain.replace(bracket, " ");
   const bracketed = inside === "" ? undefined : unitSpelled(inside.replace(/^in /, ""));
   if (bracketed !== undefined) return { text, words: wordsOf(outside), unit: bracketed };

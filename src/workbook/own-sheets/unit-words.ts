@@ -274,8 +274,8 @@ export const plainText = (text: string): string =>
     .replace(/(\d),(?=\d{3}\b)/g, "$1")
     .replace(/\.(?!\d)/g, "")
     .replace(/\bper cent\b/g, "%")
-    .replace(/\s*\/\s*/g, "/")
     .replace(/[_\s]+/g, " ")
+    .replace(/ ?\/ ?/g, "/")
     .trim();
 
 const bare = ({ name, said, dimension, size, system }: NamedUnit): NamedUnit => ({
@@ -304,16 +304,20 @@ function denominator(text: string, top: NamedUnit): NamedUnit | undefined {
   return alone.get(text);
 }
 
+/** Longer than any unit that is spelled out. */
+const longestUnit = 80;
+
 /** The unit that a text spells, all of it, or undefined. */
 export function unitSpelled(text: string): NamedUnit | undefined {
+  if (text.length > longestUnit) return undefined;
   const plain = plainText(text);
   const said = ratioNames[plain] ?? plain;
   const single = alone.get(said);
   if (single !== undefined) return bare(single);
-  const [, topText = "", bottomText = ""] = /^(.+?)(?:\/| per | p )(.+)$/.exec(said) ?? [];
-  const top = alone.get(topText);
+  const { index: end = 0, 0: stroke = "" } = /(?!^)(?:\/| per | p )/.exec(said) ?? {};
+  const top = alone.get(said.slice(0, end));
   if (top === undefined) return undefined;
-  const bottom = denominator(bottomText.replace(/^1 /, ""), top);
+  const bottom = denominator(said.slice(end + stroke.length).replace(/^1 /, ""), top);
   return bottom === undefined ? undefined : ratio(top, bottom);
 }
 

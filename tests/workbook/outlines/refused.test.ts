@@ -162,11 +162,11 @@ describe("limits", () => {
     expect(refusal(track('<trkpt lat="1" lon="2"/>'.repeat(100_001)))).toBe(`"plan.geojson" ${sentence}`);
   });
 
-  test("20 MB are read, one byte more is refused unread", () => {
+  test("10 MB are read, one byte more is refused unread", () => {
     const filled = (length: number) => JSON.stringify(lawn).padEnd(length, " ");
     expect(readOutlines("plan.geojson", filled(largestFile)).outlines).toHaveLength(1);
     expect(refusal(filled(largestFile + 1))).toBe(
-      '"plan.geojson" is over 20 MB: save only the outlines of this property, then try again.',
+      '"plan.geojson" is over 10 MB: save only the outlines of this property, then try again.',
     );
   });
 });
@@ -193,7 +193,7 @@ describe("hostile files", () => {
       '<!DOCTYPE kml [<!ENTITY x SYSTEM "file:///etc/hostname">]><kml>&x;</kml>',
     ],
     ["a document type behind a comment", '<!-- <kml> --><!DOCTYPE kml [<!ENTITY l0 "ha">]><kml>&l0;</kml>'],
-    ["a long document type", `<!DOCTYPE kml [${'<!ENTITY a "b">'.repeat(1_000_000)}]><kml/>`],
+    ["a long document type", `<!DOCTYPE kml [${'<!ENTITY a "b">'.repeat(500_000)}]><kml/>`],
   ])("%s: refused within 100 ms", (_what, text) => {
     const { sentence, milliseconds } = timed(text);
     expect(sentence).toBe(entities);
@@ -206,10 +206,10 @@ describe("hostile files", () => {
 
   test.each([
     ["tags", "<kml>" + "<a>".repeat(3_000_000), "is nested too deeply"],
-    ["lists", "[".repeat(5_000_000), "cannot be read as JSON"],
+    ["lists", "[".repeat(5_000_000), "is nested too deeply"],
     [
       "collections",
-      '{"type":"GeometryCollection","geometries":['.repeat(1e5) + "]}".repeat(1e5),
+      '{"type":"GeometryCollection","geometries":['.repeat(40) + "]}".repeat(40),
       "has collections within collections",
     ],
   ])("%s within each other", (_what, text, part) => {

@@ -227,7 +227,7 @@ interface CellAtHand {
 }
 
 /** A start tag that is open, of an element that may have been written as one tag. */
-const opened = (tag: string): string => tag.replace(/\s*\/>$/, ">");
+const opened = (tag: string): string => `${tag.replace(/\/>$/, "").trimEnd()}>`;
 
 const attribute = (name: string): RegExp => new RegExp(`\\s${name}\\s*=\\s*(?:"[^"]*"|'[^']*')`);
 const [arrayMark, typeMark, lookMark, countMark] = ["cm", "t", "s", "count"].map(attribute) as [

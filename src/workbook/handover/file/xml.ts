@@ -240,11 +240,14 @@ export function spliced(text: string, splices: readonly Splice[]): string {
 
 export const without = ({ start, end }: XmlElement): Splice => ({ start, end, text: "" });
 
+/** The tag of an element without content, opened for some. */
+export const openedTag = (tag: string): string => `${tag.replace(/\/>$/, "").trimEnd()}>`;
+
 /** Puts text at the end of what is inside an element. */
 export const appended = (xml: string, element: XmlElement, text: string): Splice => {
   const { single, start, inside, insideEnd, prefix, name } = element;
   if (!single) return { start: insideEnd, end: insideEnd, text };
-  const tag = xml.slice(start, inside).replace(/\s*\/>$/, ">");
+  const tag = openedTag(xml.slice(start, inside));
   return { start, end: inside, text: `${tag}${text}</${prefix}${name}>` };
 };
 

@@ -2,7 +2,7 @@
 import type { Scalar } from "../../evaluate";
 
 /** Texts in quotes, escaped characters, brackets, characters that are filled with or left room for, and the rest. */
-const pieces = /"[^"]*"?|\\.|\[[^\]]*\]|[_*].|[^"\\[_*]/gs;
+const pieces = /"[^"]*"?|\\.|\[[^[\]]*\]|[_*].|[^"\\[_*]/gs;
 
 const piecesOf = (code: string): readonly string[] => code.match(pieces) ?? [];
 
@@ -55,7 +55,7 @@ const wordsOf = (section: string): string =>
 const isWord = /[\p{L}\p{N}]/u;
 
 const showsNothing = (section: string): boolean =>
-  piecesOf(section).every((piece) => /^(\[[^\]]*\]|[_*].|\s|"")$/s.test(piece));
+  piecesOf(section).every((piece) => /^(\[[^[\]]*\]|[_*].|\s|"")$/s.test(piece));
 
 export interface ShownBy {
   /** The format that is left where the value is shown just as before. */

@@ -135,7 +135,7 @@ function blocksNamed(names: readonly FileName[], name: string, sheet: string): r
     (one) =>
       one.name.toLowerCase() === name.toLowerCase() && one.sheet?.toLowerCase() === sheet.toLowerCase(),
   );
-  const blocks = found?.text.split(/,(?=(?:[^']*'[^']*')*[^']*$)/).map((reference) => {
+  const blocks = found?.text.match(/(?:[^,']|'[^']*')+/g)?.map((reference) => {
     const place = placeOf(reference, sheet);
     return place === undefined ? undefined : blockOf(place.address);
   });
@@ -359,7 +359,7 @@ const relationsXml = (list: readonly (readonly [type: string, target: string])[]
     )
     .join("")}</Relationships>`;
 
-const pinned = (address: string): string => address.replace(/([A-Z]+)(\d+)/g, "$$$1$$$2");
+const pinned = (address: string): string => address.replace(/(?<![A-Z])([A-Z]+)(\d+)/g, "$$$1$$$2");
 
 /** Where a page prints, and what is repeated on each sheet of paper: the only names that every file keeps. */
 function printNames({ sheet, printed }: Page, index: number, names: readonly FileName[]): string {

@@ -32,5 +32,5 @@ export function sifted(part: string, xml: string, allowed: Allowed): string {
       else if (dropped === element) dropped = undefined;
     },
   });
-  return out.join("").replace(/<(\w+)([^<>]*)><\/\1>/g, "<$1$2/>");
+  return out.join("").replace(/<(\w+)\b([^<>]*)><\/\1>/g, "<$1$2/>");
 }
