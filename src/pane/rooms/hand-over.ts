@@ -184,10 +184,16 @@ export class HandOverRoom implements Room {
         pages: pagesFor(reader, names, this.known),
         holds: this.heldBy(reader),
         drawings: readers[reader].drawings,
+        withWorking: this.isWithWorking(reader),
       },
       progress,
     );
     return { forReader: made, name: fileNames[reader] };
+  }
+
+  /** Only what holds values goes with its working: in formulas it would not follow them. */
+  private isWithWorking(choice: Choice): boolean {
+    return choice === "own" && this.withWorking && this.heldBy(choice) === "values";
   }
 
   private heldBy(choice: Choice): Holds {
@@ -271,22 +277,27 @@ export class HandOverRoom implements Room {
   private optionsView() {
     const { choice } = this;
     if (isOffice(choice)) return this.whereView();
-    if (choice === "beside")
-      return this.checkbox(
-        "with-working",
-        "And a sheet that lists every cell of ours with its inputs, working and sources",
-        this.withWorking,
-        (isIn) => {
-          this.withWorking = isIn;
-          this.draw();
-        },
-      );
+    if (choice === "beside") return this.workingView();
     if (!canCopy()) return message("warning", noFile);
     const costs = costsSeen(choice, this.ticked, this.known);
     return html`
-      ${this.holdsView()} ${costs.length === 0 ? nothing : message("warning", seesCosts(costs))}
+      ${this.holdsView()}
+      ${choice === "own" && this.heldBy(choice) === "values" ? this.workingView() : nothing}
+      ${costs.length === 0 ? nothing : message("warning", seesCosts(costs))}
       ${this.holdsText(pagesFor(choice, this.ticked, this.known))}
     `;
+  }
+
+  private workingView() {
+    return this.checkbox(
+      "with-working",
+      "And a sheet that lists every cell of ours with its inputs, working and sources",
+      this.withWorking,
+      (isIn) => {
+        this.withWorking = isIn;
+        this.draw();
+      },
+    );
   }
 
   private holdsView() {
@@ -308,7 +319,9 @@ export class HandOverRoom implements Room {
     const others = (this.sheets ?? []).length - pages.length;
     return pages.length === 0
       ? nothing
-      : html`<p id="file-holds" class="hint">${fileHolds(pages, others, this.heldBy(this.choice))}</p>`;
+      : html`<p id="file-holds" class="hint">
+          ${fileHolds(pages, others, this.heldBy(this.choice), this.isWithWorking(this.choice))}
+        </p>`;
   }
 
   private whereView() {

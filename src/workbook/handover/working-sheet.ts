@@ -1,11 +1,13 @@
 /** One sheet that lists every cell of ours with its function, inputs, working and sources, for values handed to others. */
+import { namespace } from "../../engine/catalogue";
 import { Refusal } from "../../engine/refusal";
 import type { WorksheetFunction } from "../../engine/formula";
 import { workingOf } from "../../engine/working";
+import { attempt } from "../attempt";
 import type { Call } from "../calls";
 import { callsIn, mayHoldCalls } from "../calls";
 import { arrangedFor, evaluate, NotFollowed } from "../evaluate";
-import type { SheetCells } from "../sheets";
+import type { FormulaCell, SheetCells } from "../sheets";
 import { formulaCells } from "../sheets";
 import type { Knowledge } from "./knowledge";
 
@@ -43,6 +45,19 @@ const given = ({ parameters }: WorksheetFunction, call: Call): string =>
 const sourcesOf = ({ sources }: WorksheetFunction): string =>
   sources.map(({ title, publisher }) => `${title} (${publisher})`).join("\n");
 
+/** A row for each call in a cell. */
+const callsOn = (
+  sheet: string,
+  { address, formula }: FormulaCell,
+  knowledge: Knowledge,
+): readonly (readonly string[])[] =>
+  callsIn(formula).flatMap((call) => {
+    const { definition } = call;
+    if (definition === undefined) return [];
+    const { working, result } = told(definition, call, knowledge, sheet);
+    return [[sheet, address, call.text, given(definition, call), working, result, sourcesOf(definition)]];
+  });
+
 /** The rows of the sheet, its heads first. */
 export function workingRows(
   sheets: readonly SheetCells[],
@@ -51,21 +66,51 @@ export function workingRows(
   const rows = sheets.flatMap((sheet) =>
     formulaCells(sheet)
       .filter(({ formula }) => mayHoldCalls(formula))
-      .flatMap(({ address, formula }) =>
-        callsIn(formula).flatMap((call) => {
-          const { definition } = call;
-          if (definition === undefined) return [];
-          const { working, result } = told(definition, call, knowledge, sheet.name);
-          return [
-            [sheet.name, address, call.text, given(definition, call), working, result, sourcesOf(definition)],
-          ];
-        }),
-      ),
+      .flatMap((cell) => callsOn(sheet.name, cell, knowledge)),
   );
   return [heads, ...rows];
 }
 
-const widths = [14, 8, 40, 30, 60, 20, 60];
+/** A function by its name alone: nothing in a reader's file is spelt as a formula of ours. */
+const unspelt = new RegExp(`\\b${namespace}\\.`, "gi");
+
+const notInFile = "It reads what is not in this file.";
+
+/**
+ * The same for a file that goes to one reader: of a cell that reads what the file does not hold, no more is told than
+ * that. What would be lines of one cell are rows, since such a file has no look for it.
+ */
+export function workingForReader(
+  sheets: readonly SheetCells[],
+  knowledge: Knowledge,
+  isTold: (sheet: string, cell: FormulaCell) => boolean,
+): readonly (readonly string[])[] {
+  const rows = sheets.flatMap((sheet) =>
+    formulaCells(sheet)
+      .filter(({ formula }) => mayHoldCalls(formula))
+      .flatMap((cell): (readonly string[])[] => {
+        if (!isTold(sheet.name, cell)) return [[sheet.name, cell.address, "", "", notInFile]];
+        const calls = attempt(() => callsOn(sheet.name, cell, knowledge));
+        return "why" in calls ? [] : calls.map((row) => row.map((text) => text.replace(unspelt, "")));
+      })
+      .map(([name = "", address = "", call = "", ...others]) => [
+        name,
+        address,
+        call.replace(/\([^]*$/, ""),
+        ...others,
+      ]),
+  );
+  return [heads, ...rows.flatMap(asLines)];
+}
+
+function asLines(row: readonly string[]): readonly (readonly string[])[] {
+  const cells = row.map((text) => text.split("\n"));
+  const lines = Math.max(...cells.map(({ length }) => length));
+  return Array.from({ length: lines }, (_, i) => cells.map((pieces) => pieces[i] ?? ""));
+}
+
+/** Of its columns, in characters. */
+export const workingWidths = [14, 8, 40, 30, 60, 20, 60];
 const pointsPerCharacter = 5.6;
 
 export async function writeWorkingSheet(
@@ -79,7 +124,7 @@ export async function writeWorkingSheet(
   range.format.wrapText = true;
   range.format.verticalAlignment = "Top";
   range.getRow(0).format.font.bold = true;
-  widths.forEach((width, i) => (range.getColumn(i).format.columnWidth = width * pointsPerCharacter));
+  workingWidths.forEach((width, i) => (range.getColumn(i).format.columnWidth = width * pointsPerCharacter));
   sheet.freezePanes.freezeRows(1);
   await context.sync();
 }

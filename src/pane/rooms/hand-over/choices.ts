@@ -43,7 +43,7 @@ export const hints: Record<Choice, string> = {
   supplier: readers.supplier.gets,
   own: readers.own.gets,
   beside:
-    "A copy of each sheet that you tick, with the numbers it shows now; the sheets themselves stay as they are.",
+    "A copy of each sheet that you tick, with the numbers it shows now; the sheets themselves stay as they are. To send them to anyone, make a file: this workbook holds everything else as well.",
 };
 
 /** The file's name where the person has to save it. */
@@ -70,8 +70,16 @@ const listed = (names: readonly string[]): string =>
 export const seesCosts = (sheets: readonly string[]): string =>
   `What you pay is printed on ${listed(sheets)}: whoever gets the file sees it.`;
 
+const workingTold =
+  "A sheet Working says how each of our figures came about, but of those that read what is not in the file.";
+
 /** What the file will hold and what not, told before it is made. */
-export function fileHolds(pages: readonly PageWanted[], others: number, holds: Holds): string {
+export function fileHolds(
+  pages: readonly PageWanted[],
+  others: number,
+  holds: Holds,
+  withWorking: boolean,
+): string {
   const parts = pages.flatMap(({ sheet, columns }) =>
     columns === undefined ? [] : [` Of ${sheet} only the columns ${listed(columns)}.`],
   );
@@ -79,6 +87,7 @@ export function fileHolds(pages: readonly PageWanted[], others: number, holds: H
   const formulas = holds === "values" ? "formulas, " : "formulas that read anything else, ";
   return (
     `The file will hold ${listed(pages.map(({ sheet }) => sheet))}, as printed.${parts.join("")} ` +
+    (withWorking ? `${workingTold} ` : "") +
     `Not in it: ${rest}${formulas}comments, hidden rows and columns, what is not printed, charts, names, the file's properties.`
   );
 }

@@ -10,13 +10,17 @@ import { inSlices, slices } from "../../progress";
 import type { Block } from "../../reference";
 import { blockOf, cellAddress, placeOf, quotedSheet } from "../../reference";
 import { WorkbookTrouble } from "../../trouble";
+import { FileKnowledge } from "../file/file-knowledge";
 import { PackageParts } from "../file/package-parts";
-import type { FileCell } from "../file/cell-store";
-import { placeKey } from "../file/cell-store";
+import type { FileCell, Shown } from "../file/cell-store";
+import { CellStore, placeKey } from "../file/cell-store";
+import { notCalculated } from "../file/settled";
 import { SheetPart } from "../file/sheet-part";
 import type { FileSheet } from "../file/workbook-part";
 import { isCalculatedOnLoad, sheetsOf, workbookPart } from "../file/workbook-part";
 import { childrenNamed, escapeXml, walking } from "../file/xml";
+import { freeSheetName } from "../free-name";
+import { workingForReader, workingSheetName, workingWidths } from "../working-sheet";
 import { LeftOut } from "./left-out";
 import { PageLooks } from "./page-looks";
 import { PageStyles, colourOf, white } from "./page-styles";
@@ -37,6 +41,8 @@ export interface ReaderOptions {
   readonly holds: "values" | "formulas";
   /** Drawings of ours that the reader may see. */
   readonly drawings: readonly string[];
+  /** A sheet more, that lists the cells with functions of ours, with what they were given and how they come about. */
+  readonly withWorking?: boolean;
   /** Formulas that are to be values for a reason of their own, as `Sheet!A1`. */
   readonly asValues?: ReadonlySet<string>;
 }
@@ -391,15 +397,18 @@ const usedNames = (used: ReadonlySet<FileName>, pages: readonly Page[]): string 
     })
     .join("");
 
+const sheetXml = (name: string, number: number): string =>
+  `<sheet name="${escapeXml(name)}" sheetId="${number}" r:id="rId${number}"/>`;
+
 function workbookXml(
   pages: readonly Page[],
+  working: string | undefined,
   names: readonly FileName[],
   used: ReadonlySet<FileName>,
   is1904: boolean,
 ): string {
-  const sheets = pages.map(
-    ({ sheet }, i) => `<sheet name="${escapeXml(sheet.name)}" sheetId="${i + 1}" r:id="rId${i + 1}"/>`,
-  );
+  const all = [...pages.map(({ sheet }) => sheet.name), ...(working === undefined ? [] : [working])];
+  const sheets = all.map((name, i) => sheetXml(name, i + 1));
   const defined = pages.map((page, i) => printNames(page, i, names)).join("") + usedNames(used, pages);
   return [
     `${xmlHead}<workbook xmlns="${main}" xmlns:r="${office}"><workbookPr${is1904 ? ' date1904="1"' : ""}/>`,
@@ -488,6 +497,54 @@ function whatIsIn(
   return { inFile, leftOut: left, used };
 }
 
+function shownBy({ value, isError: isWrong }: FileCell): Shown {
+  if (value === null) return { kind: "nothing" };
+  if (typeof value === "number") return { kind: "number", number: value };
+  if (typeof value === "boolean") return { kind: "truth", number: value ? 1 : 0 };
+  return { kind: isWrong ? "error" : "text", text: value };
+}
+
+/** What a page shows, and nothing else of its sheet. */
+function shownOn({ sheet: { name }, cells, isKept, looks }: Page, styles: PageStyles) {
+  const held = new CellStore({ at: () => undefined });
+  for (const cell of cells) {
+    const { row, column, formula, value } = cell;
+    if (!isKept(row, column) || styles.hides(looks.styles.get(placeKey(row, column)), value)) continue;
+    held.add(row, column, shownBy(cell), formula === "" ? undefined : formula);
+  }
+  held.close();
+  return { name, held };
+}
+
+/** The working of what the pages show, from nothing but what they show. */
+function workingOn(pages: readonly Page[], { styles, inFile }: Making): readonly (readonly string[])[] {
+  const styleAt = new Map(pages.map(({ sheet, looks }) => [sheet.name, looks.styles]));
+  const shown = pages.map((page) => shownOn(page, styles));
+  return workingForReader(
+    shown.map(({ name, held }) => held.asSheet(name, notCalculated)),
+    new FileKnowledge(shown),
+    (sheet, { row, column, formula, value }) =>
+      !styles.tells(styleAt.get(sheet)?.get(placeKey(row, column)), value) &&
+      staysFormula(formula, sheet, inFile),
+  );
+}
+
+/** The sheet that lists the working. */
+function workingXml(rows: readonly (readonly string[])[]): string {
+  const widths = workingWidths.map(
+    (width, i) => `<col min="${i + 1}" max="${i + 1}" width="${width}" customWidth="1"/>`,
+  );
+  const lines = rows.map((row, i) => {
+    const cells = row.map((text, j) => cellXml(cellAddress(i, j), 0, { value: text, formula: "" }));
+    return `<row r="${i + 1}">${cells.join("")}</row>`;
+  });
+  return [
+    `${xmlHead}<worksheet xmlns="${main}"><sheetViews><sheetView workbookViewId="0">`,
+    `<pane ySplit="1" topLeftCell="A2" activePane="bottomLeft" state="frozen"/></sheetView></sheetViews>`,
+    `<cols>${widths.join("")}</cols><sheetData>${lines.join("")}</sheetData></worksheet>`,
+  ].join("");
+}
+
 /** Makes the file. Where it cannot be made it says why in one sentence, and there is none. */
 export async function fileForReader(
   bytes: Uint8Array,
@@ -558,21 +615,28 @@ export async function fileForReader(
   const is1904 = childrenNamed(workbook, parts.text(workbook), "workbook", "workbookPr").some(
     ({ attributes }) => ["1", "true"].includes(attributes.date1904 ?? ""),
   );
-  const sheetNames = pages.map(({ sheet }) => sheet.name);
+  const pageNames = pages.map(({ sheet }) => sheet.name);
+  const working = options.withWorking === true ? freeSheetName(workingSheetName, pageNames) : undefined;
+  const sheetNames = working === undefined ? pageNames : [...pageNames, working];
+  if (working !== undefined)
+    made.replace(
+      `xl/worksheets/sheet${sheetNames.length}.xml`,
+      workingXml(workingOn(pages, { styles, inFile, options })),
+    );
   made.replace("xl/styles.xml", xmlHead + styles.xml);
   if (themePart !== "")
     made.replace("xl/theme/theme1.xml", xmlHead + themeXml(themePart, parts.text(themePart)));
-  made.replace("xl/workbook.xml", workbookXml(pages, names, used, is1904));
+  made.replace("xl/workbook.xml", workbookXml(pages, working, names, used, is1904));
   made.replace(
     "xl/_rels/workbook.xml.rels",
     relationsXml([
-      ...pages.map((_, i) => ["worksheet", `worksheets/sheet${i + 1}.xml`] as const),
+      ...sheetNames.map((_, i) => ["worksheet", `worksheets/sheet${i + 1}.xml`] as const),
       ["styles", "styles.xml"] as const,
       ...(themePart === "" ? [] : [["theme", "theme/theme1.xml"] as const]),
     ]),
   );
   made.replace("_rels/.rels", relationsXml([["officeDocument", "xl/workbook.xml"]]));
-  made.replace("[Content_Types].xml", contentTypesXml(pages.length, counts.drawings, themePart !== ""));
+  made.replace("[Content_Types].xml", contentTypesXml(sheetNames.length, counts.drawings, themePart !== ""));
   return {
     bytes: await made.close(slices(progress, "Writing the file")),
     sheets: sheetNames,

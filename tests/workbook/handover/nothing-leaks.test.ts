@@ -1,0 +1,308 @@
+/**
+ * What leaves for one reader, searched byte by byte: on jobs of different kinds, whatever stands only on what stays behind
+ * - every figure, every text, the names of sheets, comments, names, limits, rules, properties - is in no part of the file,
+ * as it was made and as another program saves it again.
+ */
+import { beforeAll, describe, expect, test } from "vitest";
+import type { Workbench } from "../../../src/workbench/node";
+import type { JobInput } from "../../../src/workbook/bid/job";
+import { sampleProperty } from "../../../src/workbook/bid/sample-property";
+import { writeBid } from "../../../src/workbook/bid/write-bid";
+import { readerFile } from "../../../src/workbook/handover/reader/reader-file";
+import type { ReaderId } from "../../../src/workbook/handover/readers";
+import { pagesFor, readers, readerSheets, sheetsFor } from "../../../src/workbook/handover/readers";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { textsOf, withParts } from "../../support/file-parts";
+import { jobs } from "../../support/jobs";
+import { edited, plainWorkbook, recalculate } from "../../support/libreoffice";
+import { metricWorkbook, usWorkbook } from "../../support/other-workbooks";
+import { everythingIn } from "./hiding-places";
+
+let bench: Workbench;
+/** The words of which a file consists that holds nothing. */
+let vocabulary: string;
+beforeAll(async () => {
+  bench = await openWorkbench();
+  const empty = await edited(plainWorkbook([{ sheet: "One", address: "A1", content: 1 }]), []);
+  const { bytes } = await readerFile(
+    empty,
+    { pages: [{ sheet: "One" }], holds: "values", drawings: [] },
+    unwatched,
+  );
+  vocabulary = [empty, bytes].flatMap((file) => [...everythingIn(file)].map(([, text]) => text)).join("\n");
+});
+
+/** What is put into every job where nobody who gets a file may see it. */
+const planted = {
+  ledger: "Kwartalsheft",
+  hiddenSheet: "Zwickmühle",
+  wage: "38.1731",
+  cost: "4137.9157",
+  margin: "0.41276",
+  zone: "Hinterm Schuppen",
+  lot: "Lot Quenterbaum",
+  comment: "haggle down to nineteen",
+  name: "quenter_wage",
+  list: "quentlist",
+  author: "Yolanda Quentsworth",
+  company: "Quentsworth and Daughters",
+  custom: "quent-custom-xml",
+  thumbnail: "quent-thumbnail",
+} as const;
+
+/** A job, and sheets of it that its owner hands to somebody. */
+interface Case {
+  readonly name: string;
+  readonly write: () => Promise<void>;
+  readonly files: readonly (readonly [
+    reader: ReaderId,
+    sheets: readonly string[] | undefined,
+    holds: "values" | "formulas" | "values with their working",
+  ])[];
+  /** The sheet on which things are hidden. */
+  readonly page: string;
+}
+
+const toEach = [
+  ["client", undefined, "values"],
+  ["crew", undefined, "values"],
+  ["crew", undefined, "formulas"],
+  ["supplier", undefined, "values"],
+  ["own", ["Watering"], "formulas"],
+  ["own", ["Quantities", "Crew"], "values with their working"],
+] as const;
+
+/** The sample with prices that nothing else of it happens to equal. */
+const withTellingPrices = (job: JobInput): JobInput => ({
+  ...job,
+  seedLots: job.seedLots.map((one, i) => ({
+    ...one,
+    packs: one.packs.map(({ size }, n) => ({ size, price: 61.83 + 17.29 * (i + n) })),
+  })),
+  work: { ...job.work, hourly: 38.17, overhead: 0.1319, margin: 0.4127 },
+});
+
+const sample = (system: "us" | "metric") => async (): Promise<void> => {
+  const job = withTellingPrices(sampleProperty[system]);
+  await writeBid({ system, currency: "$", property: "Larkfield House", sample: true, job }, unwatched);
+};
+const cases: readonly Case[] = [
+  { name: "the sample in US units", write: sample("us"), files: toEach, page: "Bid" },
+  { name: "the sample in metric units", write: sample("metric"), files: toEach, page: "Crew" },
+  ...jobs
+    .filter(({ name }) => name === "an empty bid, typed later")
+    .map(({ name, write }): Case => ({ name, write: () => write(bench), files: toEach, page: "Bid" })),
+  ...jobs
+    .filter(({ isBid }) => !isBid)
+    .map(({ name, write }): Case => ({
+      name,
+      write: () => write(bench),
+      files: [
+        ["own", ["Lawns"], "values"],
+        ["own", ["Lawns"], "formulas"],
+      ],
+      page: "Lawns",
+    })),
+  {
+    name: "someone's metric workbook",
+    write: () => bench.importXlsx(metricWorkbook()),
+    files: [
+      ["own", ["Rasen"], "values"],
+      ["own", ["Rasen"], "formulas"],
+    ],
+    page: "Rasen",
+  },
+  {
+    name: "someone's workbook in US units",
+    write: () => bench.importXlsx(usWorkbook()),
+    files: [["own", ["Take-off"], "formulas"]],
+    page: "Take-off",
+  },
+];
+
+/** Puts the secrets in, beside the page, on sheets of their own, in names, limits, rules and comments. */
+async function plant(page: string): Promise<void> {
+  await Excel.run(async (context) => {
+    const { worksheets, names, comments } = context.workbook;
+    const ledger = worksheets.add(planted.ledger);
+    ledger.getRange("A1:C4").values = [
+      ["what", "figure", planted.zone],
+      ["wage", Number(planted.wage), planted.lot],
+      ["cost", Number(planted.cost), ""],
+      ["margin", Number(planted.margin), ""],
+    ];
+    const hidden = worksheets.add(planted.hiddenSheet);
+    hidden.getRange("A1:A2").values = [[planted.list], [Number(planted.cost)]];
+    hidden.visibility = "VeryHidden";
+    names.add(planted.name, ledger.getRange("B2"));
+    const sheet = worksheets.getItem(page);
+    // Far outside of what is printed, in a hidden row and in a hidden column.
+    sheet.getRange("AX3").values = [[Number(planted.cost)]];
+    sheet.getRange("AX201:AY201").values = [[planted.zone, Number(planted.wage)]];
+    sheet.getRange("201:201").rowHidden = true;
+    sheet.getRange("AX:AX").columnHidden = true;
+    sheet.getRange("AY4").formulas = [[`=${planted.ledger}!B3*2`]];
+    sheet.getRange("AZ4").numberFormat = [[`0.00" ${planted.lot}"`]];
+    sheet.getRange("A2").dataValidation.rule = {
+      list: { inCellDropDown: true, source: `=${planted.ledger}!$A$1:$A$4` },
+    };
+    sheet.getRange("B2").dataValidation.rule = { list: { inCellDropDown: true, source: planted.list } };
+    sheet.getRange("B2").dataValidation.prompt = {
+      showPrompt: true,
+      title: planted.lot,
+      message: planted.zone,
+    };
+    comments.add(`'${page}'!A1`, planted.comment);
+    await context.sync();
+  });
+  await bench.calculated();
+}
+
+/** What no part of the add-in writes, and every office program does. */
+function withProperties(bytes: Uint8Array): Uint8Array {
+  const texts = textsOf(bytes);
+  const office = "http://schemas.openxmlformats.org";
+  const type = (name: string, content: string) => `<Override PartName="/${name}" ContentType="${content}"/>`;
+  const relation = (id: string, kind: string, target: string) =>
+    `<Relationship Id="${id}" Type="${kind}" Target="${target}"/>`;
+  return withParts(bytes, {
+    "docProps/core.xml": `<cp:coreProperties xmlns:cp="${office}/package/2006/metadata/core-properties" xmlns:dc="http://purl.org/dc/elements/1.1/"><dc:creator>${planted.author}</dc:creator><cp:lastModifiedBy>${planted.author}</cp:lastModifiedBy></cp:coreProperties>`,
+    "docProps/app.xml": `<Properties xmlns="${office}/officeDocument/2006/extended-properties"><Company>${planted.company}</Company><TitlesOfParts>${planted.ledger}</TitlesOfParts></Properties>`,
+    "docProps/thumbnail.jpeg": planted.thumbnail,
+    "customXml/item1.xml": `<x>${planted.custom}</x>`,
+    "[Content_Types].xml": (texts["[Content_Types].xml"] ?? "").replace(
+      "</Types>",
+      `<Default Extension="jpeg" ContentType="image/jpeg"/>${type("docProps/core.xml", "application/vnd.openxmlformats-package.core-properties+xml")}${type("docProps/app.xml", "application/vnd.openxmlformats-officedocument.extended-properties+xml")}${type("customXml/item1.xml", "application/xml")}</Types>`,
+    ),
+    "_rels/.rels": (texts["_rels/.rels"] ?? "").replace(
+      "</Relationships>",
+      `${relation("rq1", `${office}/package/2006/relationships/metadata/core-properties`, "docProps/core.xml")}${relation("rq2", `${office}/officeDocument/2006/relationships/extended-properties`, "docProps/app.xml")}${relation("rq3", `${office}/package/2006/relationships/metadata/thumbnail`, "docProps/thumbnail.jpeg")}</Relationships>`,
+    ),
+  });
+}
+
+interface Held {
+  readonly texts: ReadonlySet<string>;
+  readonly figures: readonly number[];
+}
+
+/** Everything that stands in the cells of some sheets. */
+function heldOn(names: readonly string[]): Held {
+  const { getters } = bench.model;
+  const texts = new Set<string>();
+  const figures: number[] = [];
+  for (const sheetId of getters.getSheetIds()) {
+    if (!names.includes(getters.getSheetName(sheetId))) continue;
+    for (const { id } of getters.getCells(sheetId)) {
+      const { value } = getters.getEvaluatedCell(getters.getCellPosition(id));
+      if (typeof value === "number") figures.push(value);
+      else if (typeof value === "string" && value !== "") texts.add(value);
+    }
+  }
+  return { texts, figures };
+}
+
+const numbers = /(?<![\w.#-])\d[\d,]*\.\d+(?:E-?\d+)?/gi;
+const escaped = (text: string): string =>
+  text.replaceAll("&", "&amp;").replaceAll("<", "&lt;").replaceAll(">", "&gt;");
+
+/** What a file's look is made of, which no cell holds. */
+const withoutLook = (xml: string): string =>
+  xml
+    .replace(/<cols>[^]*?<\/cols>|<(?:sheetFormatPr|pageMargins|sheetView|col)\b[^>]*>/g, "")
+    .replace(/\s(?:ht|defaultRowHeight|width|tint)="[^"]*"/g, "");
+
+interface Search {
+  readonly bytes: number;
+  readonly found: readonly string[];
+}
+
+/** A word as short as this may stand in any file. */
+const shortest = 6;
+
+function searched(bytes: Uint8Array, secret: Held, shown: Held, leftOut: readonly string[]): Search {
+  const told = [...shown.texts].join("\n");
+  const words = [...secret.texts, ...leftOut, ...Object.values(planted)].filter(
+    (word) =>
+      word.length >= shortest &&
+      !told.includes(word) &&
+      !vocabulary.includes(word) &&
+      !/^-?[\d.,]+$/.test(word),
+  );
+  const said = [...told.matchAll(numbers)].map(([number]) => Number(number.replaceAll(",", "")));
+  const onPages = new Set(
+    [...shown.figures, ...said].flatMap((one) => [one.toFixed(2), (one * 100).toFixed(2)]),
+  );
+  const figures = new Map(
+    [...secret.figures, ...[planted.wage, planted.cost, planted.margin].map(Number)]
+      .filter((one) => !Number.isInteger(one) && !Number.isInteger(one * 10) && !onPages.has(one.toFixed(2)))
+      .map((one) => [Math.abs(one).toFixed(4), one]),
+  );
+  const found: string[] = [];
+  let size = 0;
+  for (const [part, text] of everythingIn(bytes)) {
+    size += text.length;
+    for (const word of words)
+      if (text.includes(word) || text.includes(escaped(word))) found.push(`"${word}" in ${part}`);
+    for (const [number] of withoutLook(text).matchAll(numbers)) {
+      const secretFigure = figures.get(Number(number.replaceAll(",", "")).toFixed(4));
+      if (secretFigure !== undefined) found.push(`${secretFigure} in ${part}`);
+    }
+    if (/SWARD\.|_xldudf/i.test(text)) found.push(`a function of ours in ${part}`);
+  }
+  return { bytes: size, found };
+}
+
+describe.each(cases)("of $name", ({ write, files, page }) => {
+  let exported: Uint8Array;
+  beforeAll(async () => {
+    bench.reset();
+    await write();
+    await plant(page);
+    exported = withProperties(await bench.exportXlsx());
+  });
+
+  test.each(files)("the file for %s %j, as %s", async (reader, sheets, holds) => {
+    const known = await readerSheets();
+    const names = sheets ?? sheetsFor(reader, known);
+    expect(names.length).toBeGreaterThan(0);
+    const { bytes } = await readerFile(
+      exported,
+      {
+        pages: pagesFor(reader, names, known),
+        holds: holds === "formulas" ? holds : "values",
+        withWorking: holds === "values with their working",
+        drawings: readers[reader].drawings,
+      },
+      unwatched,
+    );
+    const all = bench.sheetNames();
+    const leftOut = all.filter((name) => !names.includes(name));
+    expect(leftOut.length).toBeGreaterThan(1);
+    const secret = heldOn(reader === "supplier" ? leftOut.filter((name) => name !== "Order") : leftOut);
+    const shown = heldOn(names);
+    expect(secret.texts.size + secret.figures.length).toBeGreaterThan(8);
+    // A sheet's name may be a word of the page.
+    const found = searched(bytes, secret, shown, leftOut);
+    expect(found.found).toEqual([]);
+    if (holds === "values with their working") {
+      const working = (await recalculate(bytes)).get("Working") ?? [];
+      const told = working.map(([sheet, cell, name]) => [sheet, cell, name]);
+      expect(told[0]).toEqual(["Sheet", "Cell", "Function"]);
+      expect(told.length).toBeGreaterThan(10);
+      expect(told.some(([, , name]) => typeof name === "string" && /^[A-Z_]+$/.test(name))).toBe(true);
+    }
+    // Another program writes the file anew: once for each job is enough.
+    if (reader !== files[0]?.[0] || holds !== files[0][2]) return;
+    expect(searched(await edited(bytes, []), secret, shown, leftOut).found).toEqual([]);
+  });
+
+  test("the search finds in the workbook itself what it looks for", () => {
+    const { found } = searched(exported, heldOn([planted.ledger]), heldOn([]), bench.sheetNames());
+    for (const word of Object.values(planted))
+      expect(
+        found.some((one) => one.includes(/^[\d.]+$/.test(word) ? String(Number(word)) : word)),
+        word,
+      ).toBe(true);
+  });
+});
