@@ -24,6 +24,9 @@ interface Portion extends Wanted {
 const mostCells = 20_000;
 const firstCells = 4000;
 const mostCharacters = 1_000_000;
+/** Each range of a request is told with what is asked of it, which takes far more characters than a short cell. */
+const mostRanges = 1000;
+const charactersOfRange = 500;
 
 /** What is told of the work while cells are read. */
 export const readingWhat = "Reading the workbook";
@@ -93,16 +96,16 @@ class Portions {
   }
 }
 
-/** Takes portions from the front of a queue until they hold so many cells. */
-function takePortions(queue: Portion[], cells: number): readonly Portion[] {
+/** Takes portions from the end of a pile until they hold so many cells. */
+function takePortions(pile: Portion[], cells: number): readonly Portion[] {
   const taken: Portion[] = [];
   let room = cells;
-  while (queue.length > 0 && room > 0) {
-    const next = queue.shift();
+  while (room > 0 && taken.length < mostRanges) {
+    const next = pile.pop();
     if (next === undefined) break;
     const [first, rest] = parted(next.block, room);
     taken.push({ ...next, block: first });
-    if (rest !== undefined) queue.unshift({ ...next, block: rest });
+    if (rest !== undefined) pile.push({ ...next, block: rest });
     room -= cellsIn(first);
   }
   return taken;
@@ -121,12 +124,12 @@ export async function readBlocks(
     values: emptyRows(block),
     formats: emptyRows(block),
   }));
-  const queue: Portion[] = wanted.map((one, of) => ({ ...one, of }));
+  const pile: Portion[] = wanted.map((one, of) => ({ ...one, of })).reverse();
   const portions = new Portions();
   let done = 0;
-  while (queue.length > 0) {
+  while (pile.length > 0) {
     pass(progress, done, total, readingWhat);
-    const taken = takePortions(queue, portions.size);
+    const taken = takePortions(pile, portions.size);
     const ranges = taken.map(rangeOf);
     for (const range of ranges) range.load(formats ? "formulas,values,numberFormat" : "formulas,values");
     try {
@@ -134,7 +137,7 @@ export async function readBlocks(
     } catch (error) {
       if (!tooLarge(error) || portions.size === 1) throw error;
       portions.shrink();
-      queue.unshift(...taken);
+      pile.push(...[...taken].reverse());
       continue;
     }
     let characters = 0;
@@ -197,7 +200,7 @@ export async function sendBlocks(
   for (const { sheet, top, left, rows } of blocks) {
     for (let from = 0; from < rows.length;) {
       const part = rows.slice(from, from + rowsThatFit(rows, from));
-      const characters = charactersIn(part);
+      const characters = charactersIn(part) + charactersOfRange;
       if (sent > 0 && sent + characters > mostCharacters) {
         await context.sync();
         sent = 0;

@@ -3,7 +3,7 @@
  * where calculation is manual nothing comes until it is asked for: a value read before that is none.
  */
 import type { Progress } from "./progress";
-import { pass, untold } from "./progress";
+import { pass, slices, unreported, untold } from "./progress";
 import { WorkbookTrouble } from "./trouble";
 
 /** What a cell shows whose answer is still to come. */
@@ -69,8 +69,16 @@ async function waitForWord(application: Excel.Application, patience: Patience): 
   );
 }
 
-function holdsBusy(values: Iterable<unknown>): boolean {
-  for (const value of values) if (value === busy) return true;
+/** So many values are looked at between two questions whether it is time to pause. */
+const valuesAtATime = 500;
+
+async function holdsBusy(values: Iterable<unknown>, progress: Progress): Promise<boolean> {
+  const pause = slices(unreported(progress), what);
+  let seen = 0;
+  for (const value of values) {
+    if (value === busy) return true;
+    if (++seen % valuesAtATime === 0) await pause(0, 1);
+  }
   return false;
 }
 
@@ -88,7 +96,7 @@ export async function asCalculated<T>(
     application.load("calculationMode,calculationState");
     const found = await read();
     const isDone = application.calculationState === Excel.CalculationState.done || patience.isLongPending;
-    const isBusy = holdsBusy(valuesOf(found));
+    const isBusy = await holdsBusy(valuesOf(found), progress);
     if (isDone && !isBusy) return found;
     if (isDone) await patience.wait();
     else await waitForWord(application, patience);

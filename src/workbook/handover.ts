@@ -35,12 +35,12 @@ import { handOverWays } from "./handover/ways";
 import type { WantedLimit } from "./limits";
 import { findingLimits, ourLimits, readValidations, removeLimits, writeLimits } from "./limits";
 import type { Pieces, Progress } from "./progress";
-import { inSlices, pass, slices, Stopped } from "./progress";
+import { inSlices, pass, slices, Stopped, untold } from "./progress";
 import type { Place } from "./reference";
 import { cellAddress, overlaps, qualified } from "./reference";
 import { inWorkbook, patiently, refuseProtected } from "./session";
 import type { SheetCells } from "./sheets";
-import { formulaCells, readCalculatedSheets, readSheets } from "./sheets";
+import { eachFormula, readCalculatedSheets, readSheets, shareDown } from "./sheets";
 import { asSentence } from "./trouble";
 
 export type { CellEdit, ChangeKind } from "./handover/handed-list";
@@ -96,16 +96,18 @@ export const sheetStates = (): Promise<readonly SheetState[]> =>
   inWorkbook(async (context) => {
     const sheets = await readSheets(context);
     const earlier = await readEarlierEdition(context);
-    return sheets
-      .filter((sheet) => !isHandedList(sheet))
-      .map((sheet) => {
-        const formulas = formulaCells(sheet).map(({ formula }) => formula);
-        return {
-          name: sheet.name,
-          calls: formulas.filter(mayHoldCalls).length,
-          handedOver: formulas.filter(mentionsCarrier).length + stillHanded(earlier?.formulas ?? [], sheet),
-        };
-      });
+    const pause = slices(untold, lookingWhat);
+    const states: SheetState[] = [];
+    for (const sheet of sheets.filter((one) => !isHandedList(one))) {
+      let [calls, handedOver] = [0, stillHanded(earlier?.formulas ?? [], sheet)];
+      for (const cell of eachFormula(sheet)) {
+        if (mayHoldCalls(cell.formula)) calls++;
+        if (mentionsCarrier(cell.formula)) handedOver++;
+        await pause(shareDown(sheet, cell), 1);
+      }
+      states.push({ name: sheet.name, calls, handedOver });
+    }
+    return states;
   });
 
 async function planned(
@@ -118,10 +120,9 @@ async function planned(
   const plans: SheetPlan[] = [];
   for (const sheet of chosen) {
     const plan = new NativePlan(sheet, knowledge, comesBack);
-    const cells = formulaCells(sheet);
-    for (const [i, cell] of cells.entries()) {
+    for (const cell of eachFormula(sheet)) {
       plan.add(cell);
-      await pause(i, cells.length);
+      await pause(shareDown(sheet, cell), 1);
     }
     plans.push(plan.done);
   }
@@ -257,14 +258,18 @@ export interface EditsSince {
   readonly missing?: string;
 }
 
+/** What is told of the work while handed-over cells are read. */
+const lookingWhat = "Looking at what was handed over";
+
 /** What others changed since the hand-over, cell by cell, as far as the workbook still tells. */
-export const editsSinceHandOver = (): Promise<EditsSince> =>
+export const editsSinceHandOver = (progress: Progress = untold): Promise<EditsSince> =>
   inWorkbook(async (context) => {
-    const sheets = await readSheets(context);
+    const sheets = await readSheets(context, progress);
     const knowledge = new Knowledge(sheets);
     const trust = new Trust(await readInWorkbook(context));
-    const sorted = await Promise.all(sheets.map((sheet) => sortedOut(sheet, knowledge, trust)));
-    const edited = sorted.flatMap((one) => one.edited);
+    const pause = slices(progress, lookingWhat);
+    const edited: EditedCell[] = [];
+    for (const sheet of sheets) edited.push(...(await sortedOut(sheet, knowledge, trust, pause)).edited);
     const formulas = edited.map(({ sheet, row, column, original, told }): CellEdit => ({
       sheet,
       address: cellAddress(row, column),
@@ -272,7 +277,7 @@ export const editsSinceHandOver = (): Promise<EditsSince> =>
       old: original,
       now: told.note,
     }));
-    const edits = [...changesSince(sheets), ...formulas];
+    const edits = [...(await inSlices(changesSince(sheets), pause)), ...formulas];
     if (sheets.some(isHandedList)) return { edits };
     const missing =
       "The sheet that lists what was typed at the hand-over is not there: what others typed since cannot be told.";
@@ -310,7 +315,7 @@ async function returning(
   progress: Progress,
 ): Promise<Returning> {
   const knowledge = new Knowledge(sheets);
-  const pause = slices(progress, "Looking at what was handed over");
+  const pause = slices(progress, lookingWhat);
   const restored: HandedCell[] = [];
   const stays: EditedCell[] = [];
   const foreign: CellNote[] = [];

@@ -1,5 +1,6 @@
 import type { WorksheetFunction } from "../engine/formula";
 import { namespace } from "../engine/catalogue";
+import type { Progress } from "./progress";
 import { placeOf } from "./reference";
 import { localAddress, refuseReference, valuesAt } from "./selection";
 import { inWorkbook } from "./session";
@@ -25,6 +26,7 @@ export type PutOutcome =
 /** Writes a formula into the selected cell; a cell that holds something is left alone until told otherwise. */
 export const putInSelectedCell = (
   formula: string,
+  progress: Progress,
   options: { readonly overwrite?: boolean } = {},
 ): Promise<PutOutcome> =>
   inWorkbook(async (context) => {
@@ -37,7 +39,11 @@ export const putInSelectedCell = (
     const holds = String(cell.formulas[0]?.[0] ?? "");
     if (holds !== "" && options.overwrite !== true) return { kind: "occupied", ...place, holds };
     const rows = [[{ formula }]];
-    await writeAndLook(context, [{ sheet: worksheet, top: cell.rowIndex, left: cell.columnIndex, rows }]);
+    await writeAndLook(
+      context,
+      [{ sheet: worksheet, top: cell.rowIndex, left: cell.columnIndex, rows }],
+      progress,
+    );
     return { kind: "written", at: { ...place, formula } };
   });
 

@@ -2,8 +2,11 @@
 import { namespace } from "../engine/catalogue";
 import { mayHoldCalls } from "./calls";
 import type { CellNote } from "./handover/plan";
+import type { Pieces, Progress } from "./progress";
+import { inSlices, slices } from "./progress";
 import { inWorkbook } from "./session";
-import { formulaCells, readSheets } from "./sheets";
+import type { FormulaCell, SheetCells } from "./sheets";
+import { eachFormula, readSheets, shareDown } from "./sheets";
 import { columnRuns, writeAndLook } from "./write-cells";
 
 /** How a file stores a call of ours, before the namespace's dot was made an underscore. */
@@ -18,18 +21,33 @@ export const asTyped = (formula: string): string =>
     formula.charAt(at - 1) === "!" ? stored : `${namespace}.${name}`,
   );
 
+interface Stuck extends FormulaCell {
+  readonly sheet: string;
+  readonly typed: string;
+}
+
+/** Cells that are looked at between two pauses. */
+const cellsAtATime = 200;
+
+function* stuckIn(sheets: readonly SheetCells[]): Pieces<readonly Stuck[]> {
+  const stuck: Stuck[] = [];
+  let seen = 0;
+  for (const sheet of sheets) {
+    for (const cell of eachFormula(sheet)) {
+      if (++seen % cellsAtATime === 0) yield shareDown(sheet, cell);
+      const typed = asTyped(cell.formula);
+      if (typed !== cell.formula || (cell.value === "#NAME?" && mayHoldCalls(cell.formula)))
+        stuck.push({ ...cell, sheet: sheet.name, typed });
+    }
+  }
+  return stuck;
+}
+
 /** Re-enters every cell of ours that shows #NAME? or a stored spelling; answers with what was re-entered. */
-export const repairCalls = (): Promise<readonly CellNote[]> =>
+export const repairCalls = (progress: Progress): Promise<readonly CellNote[]> =>
   inWorkbook(async (context) => {
-    const sheets = await readSheets(context);
-    const stuck = sheets.flatMap((sheet) =>
-      formulaCells(sheet)
-        .filter(
-          ({ formula, value }) =>
-            asTyped(formula) !== formula || (value === "#NAME?" && mayHoldCalls(formula)),
-        )
-        .map((cell) => ({ ...cell, sheet: sheet.name, typed: asTyped(cell.formula) })),
-    );
+    const sheets = await readSheets(context, progress);
+    const stuck = await inSlices(stuckIn(sheets), slices(progress, "Looking for what is stuck"));
     await writeAndLook(
       context,
       columnRuns(stuck).map(({ sheet, row, column, cells }) => ({
@@ -38,6 +56,7 @@ export const repairCalls = (): Promise<readonly CellNote[]> =>
         left: column,
         rows: cells.map(({ typed }) => [{ formula: typed }]),
       })),
+      progress,
     );
     return stuck.map(({ sheet, address, formula, typed, value }) => ({
       sheet,

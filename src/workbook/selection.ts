@@ -1,5 +1,7 @@
-import { loadCalculated } from "./calculated";
+import { readBlocks } from "./blocks";
+import { asCalculated, loadCalculated } from "./calculated";
 import type { Place } from "./reference";
+import { blockOf } from "./reference";
 import { WorkbookTrouble } from "./trouble";
 import { inWorkbook } from "./session";
 
@@ -72,9 +74,16 @@ export const valuesAt = async (
   used.load("address");
   await context.sync();
   if (used.isNullObject) return [[null]];
-  const wanted = range.rowCount * range.columnCount > mostWanted ? used : range;
-  await loadCalculated(context, [wanted]);
-  return wanted.values as unknown[][];
+  const wanted = range.rowCount * range.columnCount > mostWanted ? used.address : address;
+  const block = blockOf(localAddress(wanted));
+  if (block === undefined) return refuseReference(address);
+  const worksheet = context.workbook.worksheets.getItem(sheet);
+  const [read] = await asCalculated(
+    context,
+    () => readBlocks(context, [{ sheet: worksheet, block }]),
+    (blocks) => blocks.flatMap(({ values }) => values.flat()),
+  );
+  return read?.values.map((row) => [...row]) ?? [[null]];
 };
 
 const mostWanted = 200_000;

@@ -132,24 +132,34 @@ export interface FilledCell extends CellContent {
 
 export type FormulaCell = FilledCell;
 
-const cellsWhere = (
+function* cellsWhere(
   { top, left, rows }: SheetCells,
   wanted: (cell: CellContent) => boolean,
-): readonly FilledCell[] =>
-  rows.flatMap((cells, i) =>
-    cells.flatMap((cell, j) =>
-      wanted(cell)
-        ? [{ ...cell, row: top + i, column: left + j, address: cellAddress(top + i, left + j) }]
-        : [],
-    ),
-  );
+): Generator<FilledCell> {
+  // Rows and cells that hold nothing may be missing.
+  for (let i = 0; i < rows.length; i++) {
+    const cells = rows[i] ?? [];
+    for (let j = 0; j < cells.length; j++) {
+      const cell = cells[j];
+      if (cell !== undefined && wanted(cell))
+        yield { ...cell, row: top + i, column: left + j, address: cellAddress(top + i, left + j) };
+    }
+  }
+}
 
-/** Every cell of a sheet that holds something. */
-export const filledCells = (sheet: SheetCells): readonly FilledCell[] =>
+/** Every cell of a sheet that holds something, one by one, so that long work may give way between two. */
+export const eachFilled = (sheet: SheetCells): Iterable<FilledCell> =>
   cellsWhere(sheet, ({ formula }) => formula !== "");
 
-/** Every cell of a sheet that holds a formula. */
-export const formulaCells = (sheet: SheetCells): readonly FormulaCell[] => cellsWhere(sheet, isFormula);
+/** Every cell of a sheet that holds a formula, one by one. */
+export const eachFormula = (sheet: SheetCells): Iterable<FormulaCell> => cellsWhere(sheet, isFormula);
+
+/** Every cell of a sheet that holds a formula, at once. */
+export const formulaCells = (sheet: SheetCells): readonly FormulaCell[] => [...eachFormula(sheet)];
+
+/** How far down a sheet a cell stands, as a share of it. */
+export const shareDown = ({ top, rows }: SheetCells, { row }: FilledCell): number =>
+  (row - top) / rows.length;
 
 /** The cells of a block, what lies outside the used range left out beyond its end. */
 export function cellsOf(

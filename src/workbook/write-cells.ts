@@ -4,10 +4,10 @@
  */
 import { tokenize } from "@borgar/fx";
 import type { ReadBlock, Wanted, Written } from "./blocks";
-import { blockFor, rangeOf, readBlocks, sendBlocks } from "./blocks";
+import { blockFor, columnsIn, rangeOf, readBlocks, rowsIn, sendBlocks } from "./blocks";
 import { beyondLimits } from "./formula-limits";
-import type { Progress } from "./progress";
-import { giveWay, untold } from "./progress";
+import type { Pause, Pieces, Progress } from "./progress";
+import { inSlices, pass, slices, untold } from "./progress";
 import type { Block } from "./reference";
 import { cellAddress } from "./reference";
 import { patiently } from "./session";
@@ -76,27 +76,50 @@ export interface Cells {
 const addressOf = ({ top, left }: Pick<Block, "top" | "left">, row: number, column: number): string =>
   cellAddress(top + row, left + column);
 
+const whyTooLong = (content: Content): string | undefined => {
+  if (typeof content === "object") return beyondLimits(content.formula);
+  return typeof content === "string" && content.length > mostText
+    ? `The text has ${content.length.toLocaleString("en-US")} characters where a cell holds ${mostText.toLocaleString("en-US")}: shorten it.`
+    : undefined;
+};
+
+/** Cells that are gone through between two pauses. */
+const cellsAtATime = 200;
+
 /** Refuses, before anything is written, what no cell can hold. */
-export function refuseTooLong(cells: Omit<Cells, "sheet">): void {
-  cells.rows.forEach((row, i) =>
-    row.forEach((content, j) => {
-      const trouble =
-        typeof content === "object"
-          ? beyondLimits(content.formula)
-          : typeof content === "string" && content.length > mostText
-            ? `The text has ${content.length.toLocaleString("en-US")} characters where a cell holds ${mostText.toLocaleString("en-US")}: shorten it.`
-            : undefined;
-      if (trouble !== undefined) throw new WorkbookTrouble(`${addressOf(cells, i, j)}: ${trouble}`);
-    }),
-  );
+function* refusingTooLong(all: readonly Omit<Cells, "sheet">[]): Pieces<void> {
+  let seen = 0;
+  for (const cells of all) {
+    for (const [i, row] of cells.rows.entries()) {
+      for (const [j, content] of row.entries()) {
+        const trouble = whyTooLong(content);
+        if (trouble !== undefined) throw new WorkbookTrouble(`${addressOf(cells, i, j)}: ${trouble}`);
+        if (++seen % cellsAtATime === 0) yield i / cells.rows.length;
+      }
+    }
+  }
 }
 
-const sent = ({ sheet, top, left, rows, format }: Cells): Written => ({
-  sheet,
-  top,
-  left,
-  rows: rows.map((row) => row.map((content) => asSent(content, format))),
-});
+/** The cells as they are sent. */
+function* sending(all: readonly Cells[]): Pieces<readonly Written[]> {
+  const written: Written[] = [];
+  let seen = 0;
+  for (const { sheet, top, left, rows, format } of all) {
+    const lines: Written["rows"][number][] = [];
+    for (const [i, row] of rows.entries()) {
+      lines.push(row.map((content) => asSent(content, format)));
+      seen += row.length;
+      if (seen < cellsAtATime) continue;
+      seen = 0;
+      yield i / rows.length;
+    }
+    written.push({ sheet, top, left, rows: lines });
+  }
+  return written;
+}
+
+/** What is told of the work before cells are written. */
+const preparing = "Preparing what is written";
 
 /** Writes into cells of a sheet that we made ourselves, where nothing of anybody's can be in the way. */
 export async function writeCells(
@@ -104,8 +127,9 @@ export async function writeCells(
   cells: readonly Cells[],
   progress: Progress = untold,
 ): Promise<void> {
-  cells.forEach(refuseTooLong);
-  await sendBlocks(context, cells.map(sent), progress);
+  const pause = slices(progress, preparing);
+  await inSlices(refusingTooLong(cells), pause);
+  await sendBlocks(context, await inSlices(sending(cells), pause), progress);
 }
 
 /** A part of a formula without what a program may spell in its own way: capitals, blanks, quotes, corners, zeros. */
@@ -141,17 +165,74 @@ interface Before {
   readonly format: unknown;
 }
 
-/** A stretch of cells that are written to, with the columns of tables that a host may fill along with them. */
+/** Cells that are written to, with the columns of their table that a host may fill along with them. */
 interface Watched {
-  readonly cells: Cells;
+  readonly sheet: Excel.Worksheet;
+  /** Those in one table are looked at together: what one of them is meant to hold is no surprise beside another. */
+  readonly all: readonly Cells[];
   readonly whole: Block;
   readonly table: string | undefined;
 }
 
+/** Where cells are written, and the table that they stand in. */
+interface Met {
+  readonly cells: Cells;
+  readonly block: Block;
+  readonly table: string | undefined;
+}
+
+const around = (blocks: readonly Block[]): Block => {
+  const [first, ...others] = blocks;
+  return others.reduce(
+    (whole, { top, left, bottom, right }) => ({
+      top: Math.min(whole.top, top),
+      left: Math.min(whole.left, left),
+      bottom: Math.max(whole.bottom, bottom),
+      right: Math.max(whole.right, right),
+    }),
+    first ?? { top: 0, left: 0, bottom: 0, right: 0 },
+  );
+};
+
+function byTable(met: readonly Met[]): readonly Watched[] {
+  const inTables = new Map<string, Met[]>();
+  const groups: (readonly Met[])[] = [];
+  for (const one of met) {
+    const known = one.table === undefined ? undefined : inTables.get(one.table);
+    if (known !== undefined) {
+      known.push(one);
+      continue;
+    }
+    const group = [one];
+    groups.push(group);
+    if (one.table !== undefined) inTables.set(one.table, group);
+  }
+  return groups.flatMap((group) => {
+    const [first] = group;
+    if (first === undefined) return [];
+    const all = group.map(({ cells }) => cells);
+    const whole = around(group.map(({ block }) => block));
+    return [{ sheet: first.cells.sheet, all, whole, table: first.table }];
+  });
+}
+
+/** So many ranges are asked about in one request. */
+const rangesAtATime = 500;
+
 async function watchedCells(
   context: Excel.RequestContext,
   all: readonly Cells[],
+  progress: Progress,
 ): Promise<readonly Watched[]> {
+  const met: Met[] = [];
+  for (let from = 0; from < all.length; from += rangesAtATime) {
+    pass(progress, from, all.length, preparing);
+    met.push(...(await metAmong(context, all.slice(from, from + rangesAtATime))));
+  }
+  return byTable(met);
+}
+
+async function metAmong(context: Excel.RequestContext, all: readonly Cells[]): Promise<readonly Met[]> {
   const met = all.map((cells) => {
     const block = blockFor(cells);
     const tables = rangeOf({ sheet: cells.sheet, block }).getTables(false);
@@ -173,7 +254,7 @@ async function watchedCells(
   return bodies.map(({ cells, block, name, ranges }) => ({
     cells,
     table: name,
-    whole: {
+    block: {
       ...block,
       top: Math.min(block.top, ...ranges.map(({ rowIndex }) => rowIndex)),
       bottom: Math.max(block.bottom, ...ranges.map(({ rowIndex, rowCount }) => rowIndex + rowCount - 1)),
@@ -221,27 +302,57 @@ export function runsOf<T>(
   return runs;
 }
 
+interface RunWithin {
+  readonly row: number;
+  readonly column: number;
+  count: number;
+}
+
 /** The runs in each column of a block, rows and columns counted within it. */
-const runsWhere = (
-  { top, left, bottom, right }: Block,
+function* runsWhere(
+  block: Block,
   holds: (row: number, column: number) => boolean,
-): readonly { readonly row: number; readonly column: number; readonly count: number }[] => {
-  const rows = Array.from({ length: bottom - top + 1 }, (_, row) => row);
-  return Array.from({ length: right - left + 1 }, (_, column) =>
-    runsOf(rows, (row) => holds(row, column)).map((run) => ({ ...run, column })),
-  ).flat();
-};
+): Pieces<readonly RunWithin[]> {
+  const runs: RunWithin[] = [];
+  const [rows, columns] = [rowsIn(block), columnsIn(block)];
+  for (let column = 0; column < columns; column++) {
+    for (let row = 0; row < rows; row++) {
+      if (row % cellsAtATime === 0) yield column / columns;
+      if (!holds(row, column)) continue;
+      const last = runs[runs.length - 1];
+      if (last?.column === column && last.row + last.count === row) last.count++;
+      else runs.push({ row, column, count: 1 });
+    }
+  }
+  return runs;
+}
+
+/** Addresses of cells that hold something else than was meant for them. */
+interface Differences {
+  readonly written: readonly string[];
+  readonly beside: readonly string[];
+}
 
 /** One stretch while it is written: what it held, what it is to hold, and the way back. */
 class Stretch {
+  /** What is meant for the cells of the whole, row by row. */
+  private readonly meant: (Content | undefined)[][] = [];
+
   constructor(
     private readonly context: Excel.RequestContext,
     private readonly watched: Watched,
     private readonly before: ReadBlock,
-  ) {}
+  ) {
+    const { all, whole } = watched;
+    for (const { top, left, rows } of all)
+      for (const [i, row] of rows.entries()) {
+        const line = (this.meant[top - whole.top + i] ??= []);
+        for (const [j, content] of row.entries()) line[left - whole.left + j] = content;
+      }
+  }
 
   get address(): string {
-    return cellAddress(this.watched.cells.top, this.watched.cells.left);
+    return cellAddress(this.watched.whole.top, this.watched.whole.left);
   }
 
   get table(): string | undefined {
@@ -249,7 +360,7 @@ class Stretch {
   }
 
   private get sheet(): Excel.Worksheet {
-    return this.watched.cells.sheet;
+    return this.watched.sheet;
   }
 
   get wanted(): Wanted {
@@ -266,21 +377,23 @@ class Stretch {
 
   /** What is meant for a cell of the whole, or undefined for one that is not written to. */
   private meantAt(row: number, column: number): Content | undefined {
-    const { cells, whole } = this.watched;
-    return cells.rows[whole.top + row - cells.top]?.[whole.left + column - cells.left];
+    return this.meant[row]?.[column];
   }
 
   /** The formats of cells whose formulas would be dead in them; and those of one stretch are set back. */
-  private setFormat(
+  private async setFormat(
     which: (row: number, column: number) => boolean,
     formatOf: (row: number, column: number) => unknown,
-  ): void {
+    pause: Pause,
+  ): Promise<void> {
     const { whole } = this.watched;
-    for (const { row, column, count } of runsWhere(whole, which)) {
+    const runs = await inSlices(runsWhere(whole, which), pause);
+    for (const [i, { row, column, count }] of runs.entries()) {
       this.sheet.getRangeByIndexes(whole.top + row, whole.left + column, count, 1).numberFormat = Array.from(
         { length: count },
-        (_, i) => [formatOf(row + i, column)],
+        (_, down) => [formatOf(row + down, column)],
       );
+      if ((i + 1) % rangesAtATime === 0) await this.context.sync();
     }
   }
 
@@ -291,33 +404,47 @@ class Stretch {
   }
 
   /** Lets formulas live, and gives what is to be sent. */
-  prepare(): Written {
-    const { cells, whole } = this.watched;
-    this.setFormat(
+  async prepare(pause: Pause): Promise<readonly Written[]> {
+    await this.setFormat(
       (row, column) => this.isDeadFormat(row, column),
       () => "General",
+      pause,
     );
+    const written: Written[] = [];
+    for (const cells of this.watched.all)
+      written.push({ ...cells, rows: await inSlices(this.rowsToSend(cells), pause) });
+    return written;
+  }
+
+  private *rowsToSend(cells: Cells): Pieces<Written["rows"]> {
+    const { whole } = this.watched;
     const [down, across] = [cells.top - whole.top, cells.left - whole.left];
-    return {
-      ...cells,
-      rows: cells.rows.map((row, i) =>
-        row.map((content, j) => asSent(content, String(this.heldAt(down + i, across + j).format))),
-      ),
-    };
+    const rows: Written["rows"][number][] = [];
+    let seen = 0;
+    for (const [i, row] of cells.rows.entries()) {
+      rows.push(row.map((content, j) => asSent(content, String(this.heldAt(down + i, across + j).format))));
+      seen += row.length;
+      if (seen < cellsAtATime) continue;
+      seen = 0;
+      yield i / cells.rows.length;
+    }
+    return rows;
   }
 
   /** Where the host holds something else: among what was written, and beside it. */
-  differences(now: ReadBlock): { readonly written: readonly string[]; readonly beside: readonly string[] } {
+  *differences(now: ReadBlock): Pieces<Differences> {
     const [written, beside]: [string[], string[]] = [[], []];
-    now.formulas.forEach((line, row) =>
-      line.forEach((content, column) => {
+    let seen = 0;
+    for (const [row, line] of now.formulas.entries()) {
+      for (const [column, content] of line.entries()) {
+        if (++seen % cellsAtATime === 0) yield row / now.formulas.length;
         const meant = this.meantAt(row, column);
         const held = this.heldAt(row, column);
         const isRight =
           meant === undefined ? content === held.content : isMeant(meant, content, now.values[row]?.[column]);
         if (!isRight) (meant === undefined ? beside : written).push(this.addressOf(row, column));
-      }),
-    );
+      }
+    }
     return { written, beside };
   }
 
@@ -333,26 +460,27 @@ class Stretch {
     return asSent(content, this.isDeadFormat(row, column) ? undefined : String(format));
   }
 
-  /** Sends back every cell that is not as it was, each run of them in one go, so that no column is filled anew. */
-  async takeBack(): Promise<void> {
-    const [now] = await readBlocks(this.context, [this.wanted]);
+  /** Every cell that is not as it was, each run of them in one go, so that no column is filled anew. */
+  async changed(now: ReadBlock | undefined, pause: Pause): Promise<readonly Written[]> {
     const { whole } = this.watched;
     const changed = (row: number, column: number) =>
       now?.formulas[row]?.[column] !== this.heldAt(row, column).content ||
       (this.meantAt(row, column) !== undefined &&
         now?.values[row]?.[column] !== this.heldAt(row, column).value);
-    const runs = runsWhere(whole, changed).map(({ row, column, count }) => ({
+    return (await inSlices(runsWhere(whole, changed), pause)).map(({ row, column, count }) => ({
       sheet: this.sheet,
       top: whole.top + row,
       left: whole.left + column,
       rows: Array.from({ length: count }, (_, i) => [this.asHeld(row + i, column)]),
     }));
-    await sendBlocks(this.context, runs);
-    this.setFormat(
+  }
+
+  async setFormatsBack(pause: Pause): Promise<void> {
+    await this.setFormat(
       (row, column) => this.isDeadFormat(row, column),
       (row, column) => this.heldAt(row, column).format,
+      pause,
     );
-    await this.context.sync();
   }
 }
 
@@ -373,9 +501,26 @@ function troubleWith(
   return `The workbook made something else of what was written to ${some(written)}, so all of it was taken back: set the format of the cells to General, then try again.`;
 }
 
-async function takenBack(stretches: readonly Stretch[], why: unknown): Promise<void> {
+async function takeBack(context: Excel.RequestContext, stretches: readonly Stretch[]): Promise<void> {
+  const now = await readBlocks(
+    context,
+    stretches.map(({ wanted }) => wanted),
+  );
+  const pause = slices(untold, preparing);
+  const changed: Written[] = [];
+  for (const [i, stretch] of stretches.entries()) changed.push(...(await stretch.changed(now[i], pause)));
+  await sendBlocks(context, changed);
+  for (const stretch of stretches) await stretch.setFormatsBack(pause);
+  await context.sync();
+}
+
+async function takenBack(
+  context: Excel.RequestContext,
+  stretches: readonly Stretch[],
+  why: unknown,
+): Promise<void> {
   try {
-    for (const stretch of [...stretches].reverse()) await patiently(() => stretch.takeBack());
+    await patiently(() => takeBack(context, stretches));
   } catch (error) {
     const [first] = stretches;
     throw new WorkbookTrouble(
@@ -394,28 +539,27 @@ export async function writeAndLook(
   all: readonly Cells[],
   progress: Progress = untold,
 ): Promise<void> {
-  all.forEach(refuseTooLong);
-  const watched = await watchedCells(context, all);
-  const wanted = watched.map(({ cells, whole }) => ({ sheet: cells.sheet, block: whole }));
-  const before = await readBlocks(context, wanted, { formats: true });
+  const pause = slices(progress, preparing);
+  await inSlices(refusingTooLong(all), pause);
+  const watched = await watchedCells(context, all, progress);
+  const wanted = watched.map(({ sheet, whole }) => ({ sheet, block: whole }));
+  const before = await readBlocks(context, wanted, { formats: true, progress });
   const stretches = watched.map(
     (one, i) => new Stretch(context, one, before[i] ?? { formulas: [], values: [], formats: [] }),
   );
   try {
-    await sendBlocks(
-      context,
-      stretches.map((stretch) => stretch.prepare()),
-      progress,
-    );
-    const now = await readBlocks(context, wanted);
-    await giveWay();
-    stretches.forEach((stretch, i) => {
-      const { written, beside } = stretch.differences(now[i] ?? { formulas: [], values: [], formats: [] });
+    const prepared: Written[] = [];
+    for (const stretch of stretches) prepared.push(...(await stretch.prepare(pause)));
+    await sendBlocks(context, prepared, progress);
+    const now = await readBlocks(context, wanted, { progress });
+    for (const [i, stretch] of stretches.entries()) {
+      const made = now[i] ?? { formulas: [], values: [], formats: [] };
+      const { written, beside } = await inSlices(stretch.differences(made), pause);
       if (written.length + beside.length > 0)
         throw new WorkbookTrouble(troubleWith(stretch.table, written, beside));
-    });
+    }
   } catch (error) {
-    await takenBack(stretches, error);
+    await takenBack(context, stretches, error);
     throw error;
   }
 }

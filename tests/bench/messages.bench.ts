@@ -25,7 +25,7 @@ const works: readonly (readonly [string, Work, Content?, Work?])[] = [
   ["checks", () => WorkbookChecks.start(unwatched)],
   ["list of calls", () => listCalls(unwatched)],
   ["columns beside a table", (open) => addAll(open, "Zones", "A1"), zonesWithoutCalls],
-  ["repair", () => repairCalls()],
+  ["repair", () => repairCalls(unwatched)],
   ["hand-over", handedOver],
   ["return", () => bringBack(["Zones"], unwatched), zonesOfCalls, handedOver],
   [

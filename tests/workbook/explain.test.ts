@@ -4,7 +4,7 @@ import { explainSelectedCell } from "../../src/workbook/explain";
 import { formulaText, putInSelectedCell, readAddress } from "../../src/workbook/put";
 import { readSelection, watchSelection } from "../../src/workbook/selection";
 import { functionNamed } from "../../src/engine/catalogue";
-import { openWorkbench } from "../support/built-workbench";
+import { openWorkbench, unwatched } from "../support/built-workbench";
 import { withEdited } from "../support/file-parts";
 import { plainWorkbook } from "../support/libreoffice";
 
@@ -171,17 +171,17 @@ describe("put it in the cell", () => {
   test("an empty cell is written, a filled one only when told to", async () => {
     bench.setCells("Sheet1", { A1: "1000", B1: "mine" });
     bench.select("Sheet1", "C1");
-    expect(await putInSelectedCell("=SWARD.SEED_WEIGHT(A1,7)")).toMatchObject({ kind: "written" });
+    expect(await putInSelectedCell("=SWARD.SEED_WEIGHT(A1,7)", unwatched)).toMatchObject({ kind: "written" });
     expect(bench.value("Sheet1", "C1")).toBe(7);
     bench.select("Sheet1", "B1");
-    expect(await putInSelectedCell("=1")).toEqual({
+    expect(await putInSelectedCell("=1", unwatched)).toEqual({
       kind: "occupied",
       sheet: "Sheet1",
       address: "B1",
       holds: "mine",
     });
     expect(bench.value("Sheet1", "B1")).toBe("mine");
-    expect(await putInSelectedCell("=1", { overwrite: true })).toMatchObject({ kind: "written" });
+    expect(await putInSelectedCell("=1", unwatched, { overwrite: true })).toMatchObject({ kind: "written" });
     expect(bench.value("Sheet1", "B1")).toBe(1);
   });
 });

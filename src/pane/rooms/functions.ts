@@ -7,6 +7,7 @@ import { givesOneValue, unitsPosition } from "../../engine/formula";
 import type { Parameter } from "../../engine/parameters";
 import { isOptional, isRepeating, parameterUnit, unitsParameter } from "../../engine/parameters";
 import type { UnitSystem } from "../../engine/units";
+import { Stopped } from "../../workbook/progress";
 import { putInSelectedCell, readAddress } from "../../workbook/put";
 import type { Place } from "../../workbook/reference";
 import { qualified } from "../../workbook/reference";
@@ -19,6 +20,7 @@ import { choiceView, unitChoices } from "../parts/choice";
 import { fieldView } from "../parts/field";
 import type { Intent } from "../parts/message";
 import { message } from "../parts/message";
+import { progressView, Work } from "../parts/progress";
 import { resultSize, workingView } from "../parts/working";
 import type { Room } from "../room";
 import { groupsFor } from "../search";
@@ -27,6 +29,8 @@ import { capitalised, hintOf, labelOf, nameOf, placeholderOf, shownValue } from 
 
 /** Typing is let finish before the workbook is asked what stands behind a reference. */
 const typingPause = 250;
+/** Work that is done sooner needs no progress, in milliseconds. */
+const untilShown = 300;
 
 interface Told {
   readonly intent: Intent;
@@ -58,6 +62,7 @@ export class FunctionsRoom implements Room {
   private refused: ReadonlyMap<string, string> = new Map();
   private told: Told | null = null;
   private occupied: Occupied | null = null;
+  private work: Work | null = null;
 
   constructor(
     private readonly panel: HTMLElement,
@@ -202,8 +207,14 @@ export class FunctionsRoom implements Room {
   private async write(formula: string, overwrite: boolean): Promise<void> {
     this.told = null;
     this.occupied = null;
+    const work = new Work(() => this.draw());
+    // Mostly it is done at once; in a long table all of its column is looked at.
+    const lasts = setTimeout(() => {
+      this.work = work;
+      this.draw();
+    }, untilShown);
     try {
-      const outcome = await putInSelectedCell(formula, { overwrite });
+      const outcome = await putInSelectedCell(formula, work, { overwrite });
       if (outcome.kind === "occupied") {
         this.occupied = { place: outcome, holds: outcome.holds, formula };
         this.draw();
@@ -215,7 +226,12 @@ export class FunctionsRoom implements Room {
         `${qualified(outcome.at)} holds ${outcome.at.formula} now. One undo in the workbook takes it back.`,
       );
     } catch (error) {
-      this.tell("error", asSentence(error));
+      if (error instanceof Stopped) this.tell("info", error.message);
+      else this.tell("error", asSentence(error));
+    } finally {
+      clearTimeout(lasts);
+      this.work = null;
+      this.draw();
     }
   }
 
@@ -410,6 +426,7 @@ export class FunctionsRoom implements Room {
           >${target === null ? "No cell is selected." : `Selected: ${qualified(target)}`}</span
         >
       </div>
+      ${this.work === null ? nothing : progressView(this.work)}
       ${occupied === null ? nothing : this.occupiedView(occupied)}
       ${told === null ? nothing : message(told.intent, told.sentence)}
     `;

@@ -137,13 +137,19 @@ export class HandOverRoom implements Room {
     missing: string,
     job: (names: string[], progress: Progress) => Promise<Ended>,
   ): Promise<void> {
-    this.ended = names.length === 0 ? { missing } : null;
-    if (names.length === 0) return this.draw();
+    if (names.length > 0) return this.working(id, (progress) => job([...names], progress));
+    this.ended = { missing };
+    this.draw();
+  }
+
+  private async working(id: string, job: (progress: Progress) => Promise<Ended>): Promise<void> {
+    if (this.work !== null) return;
     const work = new Work(() => this.draw());
     this.work = work;
+    this.ended = null;
     this.draw();
     try {
-      this.ended = await job([...names], work);
+      this.ended = await job(work);
     } catch (error) {
       this.ended = error instanceof Stopped ? { stopped: error.message } : { trouble: asSentence(error) };
     }
@@ -208,13 +214,6 @@ export class HandOverRoom implements Room {
       "None of the sheets that are ticked was handed over: tick one that was.",
       async (names, progress) => ({ broughtBack: await bringBack(names, progress, { editedToo }) }),
     );
-  }
-
-  /** A look or a repair: quick, nothing to stop. */
-  private async ask(id: string, question: () => Promise<Ended>): Promise<void> {
-    this.ended = await question().catch((error: unknown): Ended => ({ trouble: asSentence(error) }));
-    await this.look();
-    this.panel.querySelector<HTMLElement>(`#${id}`)?.focus();
   }
 
   private tick(name: string, isIn: boolean): void {
@@ -357,7 +356,10 @@ export class HandOverRoom implements Room {
                 <fluent-button
                   id="see-edits"
                   size="small"
-                  @click=${() => void this.ask("see-edits", async () => ({ edits: await editsSinceHandOver() }))}
+                  @click=${() =>
+                    void this.working("see-edits", async (progress) => ({
+                      edits: await editsSinceHandOver(progress),
+                    }))}
                 >
                   List what was changed since
                 </fluent-button>
@@ -370,7 +372,8 @@ export class HandOverRoom implements Room {
         <fluent-button
           id="repair"
           size="small"
-          @click=${() => void this.ask("repair", async () => ({ repaired: await repairCalls() }))}
+          @click=${() =>
+            void this.working("repair", async (progress) => ({ repaired: await repairCalls(progress) }))}
         >
           Enter them again
         </fluent-button>

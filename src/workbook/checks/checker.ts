@@ -3,7 +3,8 @@
  * looks again at what it touches and at nothing else.
  */
 import { isError } from "../evaluate";
-import type { Pause } from "../progress";
+import type { Pause, Pieces } from "../progress";
+import { inSlices } from "../progress";
 import type { Check, Finding, Finds } from "./check";
 import { weights } from "./check";
 import type { Ground } from "./reading";
@@ -22,8 +23,9 @@ interface Look {
 const weightOrder = Object.keys(weights);
 const ours = /SWARD[._]/i;
 
-/** So many looks between two questions whether it is time to pause. */
-const sliceLength = 50;
+/** So many looks are set up, or cells looked at, between two questions whether it is time to pause. */
+const looksAtATime = 50;
+const cellsAtATime = 200;
 
 /** Which of a cell's changes change how its sheet is read. */
 function kindOf({ formula, value, shape }: StoredCell): string {
@@ -43,39 +45,63 @@ export class Checker {
   ) {}
 
   /** Everything looked at. */
-  async checkAll(pause: Pause): Promise<readonly Finding[]> {
+  async checkAll(pause: Pause): Promise<void> {
     const looks: Look[] = [];
     for (const sheet of this.survey.sheets) {
       for (const look of this.partsOf(sheet)) {
         looks.push(look);
-        if (looks.length % sliceLength === 0) await pause(0, 1);
+        if (looks.length % looksAtATime === 0) await pause(0, 1);
       }
     }
     await this.lookAt(looks, pause);
-    return this.findings;
   }
 
   /** Takes in what cells hold now, and looks again at what that touches. */
-  async recheck(cells: readonly ReadCell[], pause: Pause): Promise<readonly Finding[]> {
+  async recheck(cells: readonly ReadCell[], pause: Pause): Promise<void> {
     const again = new Set<Look>();
-    const touch = (ground: Ground) => {
-      for (const look of this.restingOn.get(ground) ?? []) again.add(look);
-    };
-    const changes = this.survey.take(cells);
-    for (const change of changes) this.touched(change, touch, again);
+    const changes = await inSlices(this.survey.take(cells), pause);
+    await inSlices(this.touching(changes, again), pause);
     for (const sheet of relaid(changes)) {
-      if (!sheet.layOutAnew()) continue;
-      touch(`layout ${sheet.index}`);
-      for (const look of [...this.looks.values()].filter(({ name }) =>
-        name.startsWith(`laid out ${sheet.index} `),
-      )) {
-        this.forget(look);
-        again.delete(look);
-      }
-      for (const look of this.laidOutParts(sheet)) again.add(look);
+      if (!(await inSlices(sheet.layOut(), pause))) continue;
+      await inSlices(this.restingOnAny([`layout ${sheet.index}`], again), pause);
+      await inSlices(this.layingOutAnew(sheet, again), pause);
     }
     await this.lookAt([...again], pause);
-    return this.findings;
+  }
+
+  /** What changes touch is to be looked at again; a ground that many of them touch counts once. */
+  private *touching(changes: readonly Change[], again: Set<Look>): Pieces<void> {
+    const grounds = new Set<Ground>();
+    for (const [i, change] of changes.entries()) {
+      this.touched(change, (ground) => grounds.add(ground), again);
+      if (i % looksAtATime === 0) yield 0;
+    }
+    yield* this.restingOnAny(grounds, again);
+  }
+
+  private *restingOnAny(grounds: Iterable<Ground>, again: Set<Look>): Pieces<void> {
+    let seen = 0;
+    for (const ground of grounds) {
+      for (const look of this.restingOn.get(ground) ?? []) {
+        again.add(look);
+        if (++seen % looksAtATime === 0) yield 0;
+      }
+    }
+  }
+
+  /** What was laid out on a sheet is forgotten, and what is laid out there now is to be looked at. */
+  private *layingOutAnew(sheet: SurveyedSheet, again: Set<Look>): Pieces<void> {
+    let seen = 0;
+    for (const look of this.looks.values()) {
+      if (++seen % looksAtATime === 0) yield 0;
+      if (!look.name.startsWith(`laid out ${sheet.index} `)) continue;
+      this.forget(look);
+      again.delete(look);
+    }
+    for (const look of this.laidOutParts(sheet)) {
+      if (++seen % looksAtATime === 0) yield 0.5;
+      again.add(look);
+    }
   }
 
   private touched(
@@ -214,18 +240,27 @@ export class Checker {
 
   private async lookAt(looks: readonly Look[], pause: Pause): Promise<void> {
     for (const [i, look] of looks.entries()) {
-      if (i % sliceLength === 0) await pause(i, looks.length);
-      this.lookOnce(look);
+      await pause(i, looks.length);
+      await inSlices(this.looking(look), () => pause(i, looks.length));
     }
   }
 
-  private lookOnce(look: Look): void {
+  private *looking(look: Look): Pieces<void> {
     const grounds = new Set<Ground>();
-    const reading = new Reading(this.survey, this.today, (ground) => grounds.add(ground));
+    let [asked, told] = [0, 0];
+    const reading = new Reading(this.survey, this.today, (ground) => {
+      grounds.add(ground);
+      asked++;
+    });
     const findings: Finding[] = [];
     for (const [check, finds] of look.take(reading)) {
-      for (const { at, sentence, todo } of finds)
+      for (const { at, sentence, todo } of finds) {
         findings.push({ check, sheet: at.sheet.name, address: at.address, sentence, todo });
+        asked++;
+      }
+      if (asked - told < cellsAtATime) continue;
+      told = asked;
+      yield 0;
     }
     look.findings = findings;
     this.restOn(look, grounds);

@@ -1,5 +1,6 @@
 /** How a sheet is laid out, read as a person reads it: tables under a row of heads, and figures beside their labels. */
 import type { UnitSystem } from "../../engine/units";
+import type { Pieces } from "../progress";
 import { isFormula } from "../sheets";
 import type { CellContent } from "../sheets";
 import type { Concept } from "./concepts";
@@ -95,11 +96,17 @@ function hasNumbers(row: Row, columns: readonly TableColumn[]): boolean {
 /** After an empty row only a row that is filled in like one of the table goes on with it. */
 const isLikeTable = (filled: number, columns: number): boolean => filled >= Math.max(3, columns / 2);
 
-function lastRow(rows: ReadonlyMap<number, Row>, heads: readonly TableColumn[], from: number, to: number) {
+function* lastRow(
+  rows: ReadonlyMap<number, Row>,
+  heads: readonly TableColumn[],
+  from: number,
+  to: number,
+): Pieces<number> {
   const inTable = new Set(heads.map(({ column }) => column));
   const named = Math.min(...heads.filter(({ concept }) => concept !== undefined).map(({ column }) => column));
   let last = from - 1;
   for (let row = from; row < to && row - last <= mostEmpty; row++) {
+    if ((row - from) % rowsAtATime === 0) yield 0.5;
     const cells = rows.get(row) ?? new Map<number, CellContent>();
     const filled = [...cells.keys()].filter((column) => inTable.has(column)).length;
     if (filled === 0 || (row - last > 1 && !isLikeTable(filled, inTable.size))) continue;
@@ -121,39 +128,74 @@ function besideLabel(row: Row, column: number, concept: Concept): number | undef
   return undefined;
 }
 
-export function layoutOf(cells: Cells): Layout {
+/** Rows that are read between two pauses, and cells. */
+const rowsAtATime = 100;
+const cellsAtATime = 1000;
+
+function* inRows(cells: Cells): Pieces<ReadonlyMap<number, Row>> {
   const rows = new Map<number, Map<number, CellContent>>();
+  let seen = 0;
   for (const [{ row, column }, cell] of cells.filled()) {
     const known = rows.get(row);
     if (known === undefined) rows.set(row, new Map([[column, cell]]));
     else known.set(column, cell);
+    if (++seen % cellsAtATime === 0) yield 0;
   }
+  return rows;
+}
+
+interface Heads {
+  readonly row: number;
+  readonly columns: readonly TableColumn[];
+}
+
+function* tablesUnder(
+  heads: readonly Heads[],
+  rows: ReadonlyMap<number, Row>,
+  end: number,
+): Pieces<readonly Table[]> {
+  const headRows = [...new Set(heads.map(({ row }) => row))];
+  const nextHead = new Map(headRows.map((row, i) => [row, headRows[i + 1] ?? end]));
+  const tables: Table[] = [];
+  for (const { row, columns } of heads) {
+    const last = yield* lastRow(rows, columns, row + 1, nextHead.get(row) ?? end);
+    if (last > row) tables.push({ head: row, columns, first: row + 1, last });
+  }
+  return tables;
+}
+
+/** The figures of a row beside labels that stand in none of these spans. */
+function figuresIn(line: Row, row: number, spans: readonly (readonly [number, number])[]): readonly Figure[] {
+  const across = [...line].sort(([a], [b]) => a - b);
+  return across.flatMap(([column, cell]): Figure[] => {
+    const concept = isText(cell) ? conceptOf(cell.formula) : undefined;
+    if (concept === undefined || spans.some(([left, right]) => column >= left && column <= right)) return [];
+    const beside = besideLabel(line, column, concept);
+    return beside === undefined ? [] : [{ concept, label: cell.formula, at: { row, column: beside } }];
+  });
+}
+
+/** Reads how a sheet is laid out, some rows at a time. */
+export function* layingOut(cells: Cells): Pieces<Layout> {
+  const rows = yield* inRows(cells);
   const inOrder = [...rows.keys()].sort((a, b) => a - b);
   const end = (inOrder[inOrder.length - 1] ?? -1) + 1;
-  const heads = inOrder.flatMap((row) =>
-    headsOf(rows.get(row) ?? new Map()).map((columns) => ({ row, columns })),
-  );
-  const headRows = [...new Set(heads.map(({ row }) => row))];
-  const tables = heads.flatMap(({ row, columns }): Table[] => {
-    const next = headRows.find((other) => other > row) ?? end;
-    const last = lastRow(rows, columns, row + 1, next);
-    return last <= row ? [] : [{ head: row, columns, first: row + 1, last }];
-  });
-  const inTable = new Map<number, (readonly [left: number, right: number])[]>();
-  for (const { head, last, columns } of tables) {
-    for (let row = head; row <= last; row++) inTable.set(row, [...(inTable.get(row) ?? []), spanOf(columns)]);
+  const heads: Heads[] = [];
+  for (const [i, row] of inOrder.entries()) {
+    if (i % rowsAtATime === 0) yield 0.3;
+    heads.push(...headsOf(rows.get(row) ?? new Map()).map((columns) => ({ row, columns })));
   }
-  const figures = inOrder.flatMap((row) => {
-    const line = rows.get(row) ?? new Map<number, CellContent>();
-    const spans = inTable.get(row) ?? [];
-    const across = [...line].sort(([a], [b]) => a - b);
-    return across.flatMap(([column, cell]): Figure[] => {
-      const concept = isText(cell) ? conceptOf(cell.formula) : undefined;
-      if (concept === undefined || spans.some(([left, right]) => column >= left && column <= right))
-        return [];
-      const beside = besideLabel(line, column, concept);
-      return beside === undefined ? [] : [{ concept, label: cell.formula, at: { row, column: beside } }];
-    });
-  });
+  const tables = yield* tablesUnder(heads, rows, end);
+  // In the order of their heads: those that a row may stand in come and go as the rows go by.
+  const figures: Figure[] = [];
+  let [next, open]: [number, readonly Table[]] = [0, []];
+  for (const [i, row] of inOrder.entries()) {
+    if (i % rowsAtATime === 0) yield 0.7;
+    open = open.filter(({ last }) => last >= row);
+    for (let table = tables[next]; table !== undefined && table.head <= row; table = tables[++next])
+      open = [...open, table];
+    const spans = open.map(({ columns }) => spanOf(columns));
+    figures.push(...figuresIn(rows.get(row) ?? new Map<number, CellContent>(), row, spans));
+  }
   return { tables, figures, digest: JSON.stringify([tables, figures]) };
 }

@@ -1,17 +1,17 @@
 /** The checks over the open workbook: everything at first, then what each change touches. */
-import type { Progress } from "../progress";
-import { pass, slices } from "../progress";
+import type { Pieces, Progress } from "../progress";
+import { inSlices, pass, slices } from "../progress";
 import { inWorkbook } from "../session";
 import { contentOf, readCalculatedSheets, sheetsApart } from "../sheets";
+import type { ReadBlock } from "../blocks";
 import { readBlocks } from "../blocks";
 import { asCalculated } from "../calculated";
 import type { Edited } from "../watch-workbook";
 import type { Finding } from "./check";
 import { Checker } from "./checker";
 import { checks } from "./rules";
-import type { At } from "./shapes";
 import type { CellKey, ReadCell } from "./survey";
-import { Survey } from "./survey";
+import { Survey, within } from "./survey";
 import { dayOf } from "./told";
 
 const what = "Checking the workbook";
@@ -20,9 +20,11 @@ const what = "Checking the workbook";
 const mostEdited = 50_000;
 
 /** Rectangles of one column each that hold these cells and few others. */
-function columnsOf(keys: Iterable<CellKey>, survey: Survey): readonly Edited[] {
+function* columnsOf(keys: Iterable<CellKey>, survey: Survey): Pieces<readonly Edited[]> {
   const byColumn = new Map<string, { sheet: string; column: number; rows: number[] }>();
+  let seen = 0;
   for (const key of keys) {
+    if (++seen % cellsAtATime === 0) yield 0;
     const place = survey.placeOf(key);
     if (place === undefined) continue;
     const { sheet, at } = place;
@@ -48,24 +50,36 @@ const closeBy = 8;
 async function readCells(
   context: Excel.RequestContext,
   wanted: readonly Edited[],
+  progress: Progress,
 ): Promise<readonly ReadCell[]> {
   const { worksheets } = context.workbook;
   const blocks = wanted.map(({ sheet, ...block }) => ({ sheet: worksheets.getItem(sheet), block }));
   const read = await asCalculated(
     context,
-    () => readBlocks(context, blocks),
-    (found) => found.flatMap(({ values }) => values.flat()),
+    () => readBlocks(context, blocks, { progress }),
+    everyValue,
+    progress,
   );
-  return wanted.flatMap(({ sheet, top, left }, n) =>
-    (read[n]?.formulas ?? []).flatMap((row, i) =>
-      row.map((formula, j) => ({
-        sheet,
-        row: top + i,
-        column: left + j,
-        ...contentOf(formula, read[n]?.values[i]?.[j]),
-      })),
-    ),
-  );
+  return inSlices(cellsIn(wanted, read), slices(progress, what));
+}
+
+function* everyValue(blocks: readonly ReadBlock[]): Generator<unknown> {
+  for (const { values } of blocks) for (const row of values) yield* row;
+}
+
+/** Cells that are gone through between two pauses. */
+const cellsAtATime = 1000;
+
+function* cellsIn(wanted: readonly Edited[], read: readonly ReadBlock[]): Pieces<readonly ReadCell[]> {
+  const cells: ReadCell[] = [];
+  for (const [n, { sheet, top, left }] of wanted.entries()) {
+    for (const [i, row] of (read[n]?.formulas ?? []).entries()) {
+      const contents = row.map((formula, j) => contentOf(formula, read[n]?.values[i]?.[j]));
+      cells.push(...contents.map((content, j) => ({ sheet, row: top + i, column: left + j, ...content })));
+      if (cells.length % cellsAtATime === 0) yield n / wanted.length;
+    }
+  }
+  return cells;
 }
 
 /** The checks of one workbook, with what they found. */
@@ -93,21 +107,19 @@ export class WorkbookChecks {
   async recheck(edited: readonly Edited[], progress: Progress): Promise<boolean> {
     const size = ({ top, left, bottom, right }: Edited) => (bottom - top + 1) * (right - left + 1);
     if (edited.reduce((sum, one) => sum + size(one), 0) > mostEdited) return false;
-    const cells = edited.flatMap(({ sheet: name, top, left, bottom, right }) => {
+    const keys = edited.flatMap(({ sheet: name, ...block }) => {
       const sheet = this.survey.sheet(name);
-      if (sheet === undefined) return [];
-      const ats: At[] = [];
-      for (let row = top; row <= bottom; row++)
-        for (let column = left; column <= right; column++) ats.push({ row, column });
-      return ats.map((at) => ({ sheet, at }));
+      return sheet === undefined ? [] : [...within(block)].map((at) => sheet.keyOf(at));
     });
     if (edited.some(({ sheet }) => this.survey.sheet(sheet) === undefined)) return false;
-    const wanted = columnsOf(this.survey.affectedBy(cells), this.survey);
+    const pause = slices(progress, what);
+    const affected = await inSlices(this.survey.affectedBy(keys), pause);
+    const wanted = await inSlices(columnsOf(affected, this.survey), pause);
     const read = await inWorkbook(async (context) =>
-      (await this.hasSameSheets(context)) ? readCells(context, wanted) : undefined,
+      (await this.hasSameSheets(context)) ? readCells(context, wanted, progress) : undefined,
     );
     if (read === undefined) return false;
-    await this.checker.recheck(read, slices(progress, what));
+    await this.checker.recheck(read, pause);
     return true;
   }
 

@@ -2,12 +2,13 @@
 import { givesOneValue } from "../../engine/formula";
 import { bidSheetNames } from "../bid/kit";
 import type { Scalar } from "../evaluate";
-import type { Pause } from "../progress";
+import type { Pause, Pieces } from "../progress";
+import { inSlices } from "../progress";
 import type { Block } from "../reference";
 import { cellAddress } from "../reference";
 import type { CellContent, SheetCells } from "../sheets";
 import { isFormula } from "../sheets";
-import { layoutOf } from "./layout";
+import { layingOut } from "./layout";
 import type { Layout } from "./layout";
 import type { At, FormulaShape } from "./shapes";
 import { placed, Shapes } from "./shapes";
@@ -32,7 +33,7 @@ const blank: StoredCell = { formula: "", value: null, shape: undefined };
 
 export class SurveyedSheet {
   readonly cells = new Map<number, StoredCell>();
-  private known: Layout | undefined;
+  private known: Layout = { tables: [], figures: [], digest: "" };
 
   constructor(
     readonly name: string,
@@ -53,14 +54,13 @@ export class SurveyedSheet {
   }
 
   get layout(): Layout {
-    this.known ??= layoutOf(this);
     return this.known;
   }
 
-  /** The layout read anew; answers whether it is another one. */
-  layOutAnew(): boolean {
-    const before = this.layout.digest;
-    this.known = layoutOf(this);
+  /** Reads the layout; answers whether it is another one than before. */
+  *layOut(): Pieces<boolean> {
+    const before = this.known.digest;
+    this.known = yield* layingOut(this);
     return this.known.digest !== before;
   }
 
@@ -124,6 +124,7 @@ export class Survey {
         });
         await pause(++done, total);
       }
+      if (sheet !== undefined) await inSlices(sheet.layOut(), pause);
     }
     return survey;
   }
@@ -220,10 +221,12 @@ export class Survey {
   }
 
   /** These cells and all that are worked out from them, directly or not. */
-  affectedBy(cells: readonly { readonly sheet: SurveyedSheet; readonly at: At }[]): ReadonlySet<CellKey> {
-    const affected = new Set<CellKey>(cells.map(({ sheet, at }) => sheet.keyOf(at)));
+  *affectedBy(keys: Iterable<CellKey>): Pieces<ReadonlySet<CellKey>> {
+    const affected = new Set<CellKey>(keys);
+    let seen = 0;
     // A set may grow while it is gone through, and what is added comes in its turn.
     for (const key of affected) {
+      if (++seen % cellsAtATime === 0) yield seen / affected.size;
       const place = this.placeOf(key);
       if (place === undefined) continue;
       for (const user of this.linked(place.sheet, place.at)) affected.add(user);
@@ -233,20 +236,26 @@ export class Survey {
   }
 
   /** Takes in what cells hold now; answers with those that hold something else than before. */
-  take(cells: readonly ReadCell[]): readonly Change[] {
-    return cells.flatMap(({ sheet: name, row, column, formula, value }) => {
+  *take(cells: readonly ReadCell[]): Pieces<readonly Change[]> {
+    const changes: Change[] = [];
+    for (const [i, { sheet: name, row, column, formula, value }] of cells.entries()) {
+      if (i % cellsAtATime === 0) yield i / cells.length;
       const sheet = this.sheet(name);
       const at = { row, column };
       const before = sheet?.get(at);
-      if (sheet === undefined || before === undefined) return [];
-      if (before.formula === formula && same(before.value, value)) return [];
+      if (sheet === undefined || before === undefined) continue;
+      if (before.formula === formula && same(before.value, value)) continue;
       for (const { id } of before.shape?.calls ?? []) this.callers.get(id)?.delete(sheet.keyOf(at));
-      return [{ sheet, at, before, now: this.enter(sheet, at, { formula, value }) }];
-    });
+      changes.push({ sheet, at, before, now: this.enter(sheet, at, { formula, value }) });
+    }
+    return changes;
   }
 }
 
 const mostTold = 20_000;
+
+/** Cells that are gone through between two pauses. */
+const cellsAtATime = 100;
 
 /** Nothing is nothing, whichever way the host says it. */
 const same = (a: Scalar, b: Scalar): boolean => (a ?? "") === (b ?? "");

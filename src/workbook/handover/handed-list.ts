@@ -8,8 +8,8 @@ import { referencesIn } from "../evaluate";
 import type { Pieces, Progress } from "../progress";
 import { pass } from "../progress";
 import { blockOf, cellAddress, placeOf, qualified } from "../reference";
-import type { FilledCell, SheetCells } from "../sheets";
-import { cellsOf, filledCells, formulaCells, isFormula } from "../sheets";
+import type { CellContent, FilledCell, SheetCells } from "../sheets";
+import { cellsOf, eachFilled, eachFormula, isFormula, shareDown } from "../sheets";
 import { readCarrier } from "./carrier";
 import { freeSheetName } from "./free-name";
 import type { CellPlace } from "./place";
@@ -49,10 +49,10 @@ const atATime = 100;
 /** The references in the formulas of a sheet, each once. */
 function* referencesOn(sheet: SheetCells): Pieces<ReadonlySet<string>> {
   const references = new Set<string>();
-  const cells = formulaCells(sheet);
-  for (const [i, { formula }] of cells.entries()) {
-    for (const reference of referencesIn(formula)) references.add(reference);
-    if (i % atATime === 0) yield i / cells.length;
+  let seen = 0;
+  for (const cell of eachFormula(sheet)) {
+    for (const reference of referencesIn(cell.formula)) references.add(reference);
+    if (seen++ % atATime === 0) yield shareDown(sheet, cell);
   }
   return references;
 }
@@ -124,10 +124,10 @@ export function* linesFor(
   const read = yield* textsRead(sheets);
   const lines: Line[] = [];
   for (const sheet of sheets) {
-    const cells = filledCells(sheet);
-    for (const [i, cell] of cells.entries()) {
+    let seen = 0;
+    for (const cell of eachFilled(sheet)) {
       if (isTyped(sheet, cell, read, ours)) lines.push(inputLine(sheet.name, cell, firstRow + lines.length));
-      if (i % atATime === 0) yield i / cells.length;
+      if (seen++ % atATime === 0) yield shareDown(sheet, cell);
     }
   }
   for (const { height, ...run } of runsOf(handed))
@@ -208,49 +208,62 @@ interface Kept {
   readonly reference: string | undefined;
 }
 
-const keptOn = (list: SheetCells): readonly Kept[] =>
-  list.rows.slice(firstRow).flatMap(([sheet, cell, held, now]) => {
-    if (now?.formula.startsWith("=") !== true) return [];
-    const [reference] = referencesIn(now.formula);
-    return [
-      { sheet: sheet?.formula ?? "", address: cell?.formula ?? "", held: held?.formula ?? "", reference },
-    ];
-  });
+function keptOn([sheet, cell, held, now]: readonly CellContent[]): readonly Kept[] {
+  if (now?.formula.startsWith("=") !== true) return [];
+  const [reference] = referencesIn(now.formula);
+  return [
+    { sheet: sheet?.formula ?? "", address: cell?.formula ?? "", held: held?.formula ?? "", reference },
+  ];
+}
 
 /** A cell that is handed over, or has its function again. */
 const isOurs = (formula: string): boolean =>
   formula === "" || mayHoldCalls(formula) || readCarrier(formula) !== undefined;
 
 /** What others changed since, cell by cell, as far as the lists that are there can tell. */
-export function changesSince(sheets: readonly SheetCells[]): readonly CellEdit[] {
+export function* changesSince(sheets: readonly SheetCells[]): Pieces<readonly CellEdit[]> {
   const byName = new Map(sheets.map((sheet) => [sheet.name.toLowerCase(), sheet]));
-  return sheets.filter(isHandedList).flatMap((list) =>
-    keptOn(list).flatMap(({ sheet, address, held, reference }): readonly CellEdit[] => {
-      const place = reference === undefined ? undefined : placeOf(reference, list.name);
-      const block = place === undefined ? undefined : blockOf(place.address);
-      const cells = place === undefined ? undefined : byName.get(place.sheet.toLowerCase());
-      if (place === undefined || block === undefined || cells === undefined)
-        return [{ sheet, address, kind: "row or sheet deleted", old: held, now: "" }];
-      const there = cellsOf(cells, block).flatMap((row, i) =>
-        row.map(({ formula }, j) => ({ formula, address: cellAddress(block.top + i, block.left + j) })),
-      );
-      return there.flatMap(({ formula, address: at }): readonly CellEdit[] => {
-        if (held === formulasOfOurs)
-          return isOurs(formula)
-            ? []
-            : [
-                {
-                  sheet: place.sheet,
-                  address: at,
-                  kind: "formula overwritten",
-                  old: "a formula of ours",
-                  now: formula,
-                },
-              ];
-        if (sameContent(held, formula)) return [];
-        const kind = formula === "" ? "emptied" : formula.startsWith("=") ? "formula" : "input";
-        return [{ sheet: place.sheet, address: at, kind, old: held, now: formula }];
-      });
-    }),
+  const edits: CellEdit[] = [];
+  for (const list of sheets.filter(isHandedList)) {
+    for (const [i, row] of list.rows.slice(firstRow).entries()) {
+      edits.push(...keptOn(row).flatMap((kept) => changesOf(kept, list, byName)));
+      if (i % linesAtATime === 0) yield i / list.rows.length;
+    }
+  }
+  return edits;
+}
+
+/** Lines that are gone through between two pauses. */
+const linesAtATime = 20;
+
+function changesOf(
+  { sheet, address, held, reference }: Kept,
+  list: SheetCells,
+  byName: ReadonlyMap<string, SheetCells>,
+): readonly CellEdit[] {
+  const place = reference === undefined ? undefined : placeOf(reference, list.name);
+  const block = place === undefined ? undefined : blockOf(place.address);
+  const cells = place === undefined ? undefined : byName.get(place.sheet.toLowerCase());
+  if (place === undefined || block === undefined || cells === undefined)
+    return [{ sheet, address, kind: "row or sheet deleted", old: held, now: "" }];
+  const there = cellsOf(cells, block).flatMap((row, i) =>
+    row.map(({ formula }, j) => ({ formula, address: cellAddress(block.top + i, block.left + j) })),
   );
+  return there.flatMap(({ formula, address: at }): readonly CellEdit[] => {
+    if (held === formulasOfOurs)
+      return isOurs(formula)
+        ? []
+        : [
+            {
+              sheet: place.sheet,
+              address: at,
+              kind: "formula overwritten",
+              old: "a formula of ours",
+              now: formula,
+            },
+          ];
+    if (sameContent(held, formula)) return [];
+    const kind = formula === "" ? "emptied" : formula.startsWith("=") ? "formula" : "input";
+    return [{ sheet: place.sheet, address: at, kind, old: held, now: formula }];
+  });
 }

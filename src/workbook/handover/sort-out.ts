@@ -5,7 +5,7 @@ import { spillingCall } from "../calls";
 import type { Pause } from "../progress";
 import { blockOf, cellAddress, placeOf } from "../reference";
 import type { FormulaCell, SheetCells } from "../sheets";
-import { cellsOf, formulaCells } from "../sheets";
+import { cellsOf, eachFormula, shareDown } from "../sheets";
 import type { Carried, CarriedPart } from "./carrier";
 import { mentionsCarrier, readCarrier } from "./carrier";
 import type { Knowledge } from "./knowledge";
@@ -65,9 +65,8 @@ function anchorKey(sheet: SheetCells, { anchor }: CarriedPart): string {
 
 async function gathered(sheet: SheetCells, pause: Pause): Promise<Gathered> {
   const found: Gathered = { whole: [], parts: new Map(), foreign: [] };
-  const cells = formulaCells(sheet);
-  for (const [i, cell] of cells.entries()) {
-    await pause(i, cells.length);
+  for (const cell of eachFormula(sheet)) {
+    await pause(shareDown(sheet, cell), 1);
     const carrier = readCarrier(cell.formula);
     if (carrier === undefined) {
       if (mentionsCarrier(cell.formula))

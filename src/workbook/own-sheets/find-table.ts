@@ -1,4 +1,5 @@
 /** A table of the estimator's own, found round a cell: its headings, its rows, where it ends. */
+import type { Pieces } from "../progress";
 import type { Block } from "../reference";
 import { cellAddress } from "../reference";
 import type { CellContent, SheetCells } from "../sheets";
@@ -26,6 +27,17 @@ export interface OwnTable {
   readonly bottom: number;
   readonly totalsRow?: number;
   readonly columns: readonly TableColumn[];
+  /** What the rows hold under each heading, by its column. */
+  readonly held: ReadonlyMap<number, Held>;
+}
+
+/** What the rows of a column hold, as far as it says what the column is. */
+export interface Held {
+  readonly hasWords: boolean;
+  readonly hasFigures: boolean;
+  /** The first figure above 1, and the first between 0 and 1. */
+  readonly above: number | undefined;
+  readonly between: number | undefined;
 }
 
 export type Found = { readonly table: OwnTable } | { readonly trouble: string };
@@ -50,6 +62,8 @@ const isFigure = (cell: CellContent, ofWords: boolean): boolean =>
 /** How far headings are looked for: up from the chosen cell, down from a title, and down a chosen block. */
 const reach = { up: 20_000, down: 6, block: 200 } as const;
 const blankRowsAtEnd = 2;
+/** Rows that are gone through between two pauses. */
+const rowsAtATime = 20;
 const totals = /^(grand |sub-?)?totals?\b|^sum(me)?\b|^gesamt/i;
 const totalFormula = /^=(SUM|SUBTOTAL|AVERAGE)\(/i;
 
@@ -102,7 +116,11 @@ class Finder {
     return Array.from({ length: right - left + 1 }, (_, i) => left + i);
   }
 
-  private headingRow({ top: row, left: column, bottom: end }: Block): { row: number; run: Run } | undefined {
+  private *headingRow({
+    top: row,
+    left: column,
+    bottom: end,
+  }: Block): Pieces<{ row: number; run: Run } | undefined> {
     const lowest = Math.max(this.within.top, row - reach.up, this.cells.top);
     const up = Array.from({ length: Math.max(0, row - lowest + 1) }, (_, i) => row - i);
     const far = Math.max(reach.down, Math.min(reach.block, end - row));
@@ -112,6 +130,7 @@ class Finder {
       if (one === row + 1 && best !== undefined) break;
       const run = this.run(one, column);
       if (run !== undefined && this.isUnitsRow(one, run) && this.run(one - 1, column) !== undefined) continue;
+      if (run !== undefined) yield 0;
       const many = this.understood(one, run);
       if (run !== undefined && many > (best?.many ?? 0)) best = { row: one, run, many };
       if (best !== undefined && best.many > 1) break;
@@ -148,16 +167,17 @@ class Finder {
     );
   }
 
-  private rowsBelow(
+  private *rowsBelow(
     headings: number,
     from: number,
     run: Run,
-  ): { rows: readonly number[]; bottom: number; totalsRow?: number } {
+  ): Pieces<{ rows: readonly number[]; bottom: number; totalsRow?: number }> {
     const ofWords = this.columnsOfWords(headings, run);
     const rows: number[] = [];
     let bottom = from - 1;
     let blank = 0;
     for (let row = from; row <= this.lastRow; row++) {
+      if (row % rowsAtATime === 0) yield row / this.lastRow;
       const cells = this.rowCells(row, run);
       if (cells.every(isEmpty)) {
         if (++blank === blankRowsAtEnd) break;
@@ -174,9 +194,24 @@ class Finder {
     return { rows, bottom };
   }
 
-  find(chosen: Block): Found {
+  private *heldIn(column: number, rows: readonly number[]): Pieces<Held> {
+    let [hasWords, hasFigures]: [boolean, boolean] = [false, false];
+    let [above, between]: [number | undefined, number | undefined] = [undefined, undefined];
+    for (const [i, row] of rows.entries()) {
+      if (i % rowsAtATime === 0) yield i / rows.length;
+      const { value } = this.at(row, column);
+      if (typeof value === "string") hasWords ||= value.trim() !== "";
+      if (typeof value !== "number") continue;
+      hasFigures = true;
+      if (value > 1) above ??= value;
+      else if (value > 0 && value < 1) between ??= value;
+    }
+    return { hasWords, hasFigures, above, between };
+  }
+
+  *find(chosen: Block): Pieces<Found> {
     const { top: row, left: column } = chosen;
-    const heading = this.headingRow(chosen);
+    const heading = yield* this.headingRow(chosen);
     if (heading === undefined) {
       return {
         trouble: `No headings were understood at ${cellAddress(row, column)}: select a heading of the table, such as “Area (sq ft)”, and read it again.`,
@@ -184,7 +219,7 @@ class Finder {
     }
     const { run } = heading;
     const hasUnits = this.isUnitsRow(heading.row + 1, run);
-    const below = this.rowsBelow(heading.row, heading.row + (hasUnits ? 2 : 1), run);
+    const below = yield* this.rowsBelow(heading.row, heading.row + (hasUnits ? 2 : 1), run);
     if (below.rows.length === 0) {
       return {
         trouble: `The headings in row ${heading.row + 1} have no figures below them: fill in a row, then read the table again.`,
@@ -195,17 +230,19 @@ class Finder {
       heading: this.textOf(heading.row, one).replace(/\s+/g, " "),
       unitBelow: hasUnits ? this.textOf(heading.row + 1, one) : "",
     }));
-    return { table: { cells: this.cells, chosen, headingRow: heading.row, ...run, ...below, columns } };
+    const held = new Map<number, Held>();
+    for (const { column: one } of columns) held.set(one, yield* this.heldIn(one, below.rows));
+    return { table: { cells: this.cells, chosen, headingRow: heading.row, ...run, ...below, columns, held } };
   }
 }
 
 /** The table round the chosen cell; of several chosen cells, the table within them. */
-export function findTable(cells: SheetCells, chosen: Block): Found {
+export function* findingTable(cells: SheetCells, chosen: Block): Pieces<Found> {
   const single = chosen.top === chosen.bottom && chosen.left === chosen.right;
   if (!single) {
-    const within = new Finder(cells, chosen).find(chosen);
+    const within = yield* new Finder(cells, chosen).find(chosen);
     if ("table" in within) return within;
   }
   const everything = { top: 0, left: 0, bottom: Number.MAX_SAFE_INTEGER, right: Number.MAX_SAFE_INTEGER };
-  return new Finder(cells, everything).find(chosen);
+  return yield* new Finder(cells, everything).find(chosen);
 }

@@ -10,6 +10,7 @@ import type { Fraction, UnitSystem } from "../../engine/units";
 import { hasUnits, unitText } from "../../engine/units";
 import type { Scalar } from "../evaluate";
 import { answerOf } from "../evaluate";
+import type { Pieces } from "../progress";
 import { formulaText } from "../put";
 import { cellAddress } from "../reference";
 import type { SheetCells } from "../sheets";
@@ -263,18 +264,24 @@ export function freeColumns(table: OwnTable, many: number): number {
 }
 
 /** What the new columns hold, from the row of headings down; empty text where nothing is written. */
-export const columnsToWrite = (
+export function* columnsToWrite(
   proposals: readonly Proposal[],
   table: OwnTable,
-): readonly (readonly Content[])[] => {
+): Pieces<readonly (readonly Content[])[]> {
   const rows = new Set(table.rows);
   const last = table.rows[table.rows.length - 1] ?? table.headingRow;
-  return Array.from({ length: last - table.headingRow + 1 }, (_, i) =>
-    proposals.map((proposal) => {
-      const row = table.headingRow + i;
-      if (i === 0) return proposal.heading;
-      const text = rows.has(row) ? formulaIn(proposal, table, row) : "";
-      return text === "" ? "" : asFormula(text);
-    }),
-  );
-};
+  const lines: Content[][] = [proposals.map(({ heading }) => heading)];
+  for (let row = table.headingRow + 1; row <= last; row++) {
+    if (row % rowsAtATime === 0) yield row / last;
+    lines.push(
+      proposals.map((proposal) => {
+        const text = rows.has(row) ? formulaIn(proposal, table, row) : "";
+        return text === "" ? "" : asFormula(text);
+      }),
+    );
+  }
+  return lines;
+}
+
+/** Rows that are written between two pauses. */
+const rowsAtATime = 20;

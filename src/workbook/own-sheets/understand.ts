@@ -5,11 +5,9 @@ import { givesOneValue } from "../../engine/formula";
 import type { Parameter } from "../../engine/parameters";
 import { isOptional, unitsParameter } from "../../engine/parameters";
 import type { UnitSystem } from "../../engine/units";
-import type { Scalar } from "../evaluate";
 import type { Meaning } from "./column-words";
 import { dimensionsOf, fillsParameter, isText, meanings } from "./column-words";
-import type { OwnTable, TableColumn } from "./find-table";
-import { cellIn } from "./find-table";
+import type { Held, OwnTable, TableColumn } from "./find-table";
 import type { Candidate, Heading } from "./read-heading";
 import { candidatesFor, contradicted, readHeading } from "./read-heading";
 import type { NamedUnit } from "./unit-words";
@@ -61,32 +59,28 @@ export const argumentsOf = ({ parameters }: WorksheetFunction): readonly Paramet
 
 interface Draft extends TableColumn {
   readonly read: Heading;
-  readonly values: readonly Scalar[];
+  readonly held: Held;
   readonly candidates: readonly Candidate[];
   readonly chosen: Chosen;
 }
 
-const figuresIn = (values: readonly Scalar[]): readonly number[] =>
-  values.filter((value): value is number => typeof value === "number");
-
 /** A column of words is no column of figures, and the other way round; an empty one may become either. */
-function suits(meaning: Meaning, values: readonly Scalar[]): boolean {
-  const words = values.some((value) => typeof value === "string" && value.trim() !== "");
-  const figures = figuresIn(values).length > 0;
-  return isText(meaning) ? words || !figures : figures || !words;
-}
+const suits = (meaning: Meaning, { hasWords, hasFigures }: Held): boolean =>
+  isText(meaning) ? hasWords || !hasFigures : hasFigures || !hasWords;
+
+const nothingHeld: Held = { hasWords: false, hasFigures: false, above: undefined, between: undefined };
 
 function draftOf(table: OwnTable, column: TableColumn, choices: Choices): Draft {
   const read = readHeading(column.heading, column.unitBelow);
-  const values = table.rows.map((row) => cellIn(table.cells, row, column.column).value);
+  const held = table.held.get(column.column) ?? nothingHeld;
   const chosen = choices.get(column.column) ?? {};
   const candidates =
     chosen.meaning === undefined
-      ? candidatesFor(read).filter(({ meaning }) => suits(meaning, values))
+      ? candidatesFor(read).filter(({ meaning }) => suits(meaning, held))
       : meanings
           .filter(({ id }) => id === chosen.meaning)
           .map((meaning) => ({ meaning, word: "", strength: 9 }));
-  return { ...column, read, values, chosen, candidates };
+  return { ...column, read, held, chosen, candidates };
 }
 
 /** How many of the columns stand in a function that has all it needs. */
@@ -140,27 +134,25 @@ interface UnitTaken {
   readonly unsure?: true;
 }
 
-function shareUnit({ read, values, chosen }: Draft): UnitTaken {
+function shareUnit({ read, held, chosen }: Draft): UnitTaken {
   const picked = [plainShare, hundredths].find(({ name }) => name === chosen.unit);
   if (picked !== undefined) return { unit: picked, why: `in ${picked.name}, as you chose` };
-  const figures = figuresIn(values);
-  if (figures.length === 0 && read.unit !== undefined) {
+  const { above, between } = held;
+  if (!held.hasFigures && read.unit !== undefined) {
     return {
       unit: undefined,
       unsure: true,
       why: "it holds no figures yet: choose whether they will be per cent or shares",
     };
   }
-  const above = figures.some((figure) => figure > 1);
-  const between = figures.find((figure) => figure > 0 && figure < 1);
-  if (above && between !== undefined) {
+  if (above !== undefined && between !== undefined) {
     return {
       unit: undefined,
       unsure: true,
-      why: `it holds ${figures.find((figure) => figure > 1)} as well as ${between}, so per cent and shares seem mixed: choose which it is`,
+      why: `it holds ${above} as well as ${between}, so per cent and shares seem mixed: choose which it is`,
     };
   }
-  if (above)
+  if (above !== undefined)
     return { unit: hundredths, why: "its figures are per cent such as 85, so each is divided by 100" };
   const stated = read.unit === undefined ? "" : ", as a cell formatted in per cent holds them";
   return { unit: plainShare, why: `its figures are shares from 0 to 1${stated}` };
@@ -229,13 +221,13 @@ function whyTaken(draft: Draft, { meaning, word }: Candidate, unit: UnitTaken): 
 }
 
 /** Everything that the column could be: what its unit allows, or all where it states none. */
-const meaningChoices = ({ read, values, candidates }: Draft): readonly Meaning[] => {
+const meaningChoices = ({ read, held, candidates }: Draft): readonly Meaning[] => {
   const likely = new Set(candidates.map(({ meaning }) => meaning));
   const { unit } = read;
   return meanings.filter(
     (meaning) =>
       likely.has(meaning) ||
-      (suits(meaning, values) && (unit === undefined || dimensionsOf(meaning).includes(unit.dimension))),
+      (suits(meaning, held) && (unit === undefined || dimensionsOf(meaning).includes(unit.dimension))),
   );
 };
 

@@ -1,6 +1,7 @@
 /** Reads the table round the selection and writes the columns that were agreed to. */
 import type { UnitSystem } from "../../engine/units";
-import { giveWay } from "../progress";
+import type { Pause, Progress } from "../progress";
+import { inSlices, slices } from "../progress";
 import { blockOf, cellAddress } from "../reference";
 import { localAddress } from "../selection";
 import { inWorkbook } from "../session";
@@ -9,25 +10,29 @@ import { readCalculatedSheets, readSheets } from "../sheets";
 import { WorkbookTrouble } from "../trouble";
 import { isFormula, writeAndLook } from "../write-cells";
 import type { OwnTable } from "./find-table";
-import { findTable } from "./find-table";
+import { findingTable } from "./find-table";
 import type { Proposal } from "./propose";
 import { columnsToWrite, freeColumns, propose } from "./propose";
 import type { Choices } from "./understand";
 import { understand } from "./understand";
 
+/** What is told of the work while the table is found. */
+const readingTable = "Reading the table";
+
 /** The table round the selected cells; refuses, in a sentence, where there is none. */
-export const readOwnTable = (): Promise<OwnTable> =>
+export const readOwnTable = (progress: Progress): Promise<OwnTable> =>
   inWorkbook(async (context) => {
     const range = context.workbook.getSelectedRange();
     range.load("address");
     range.worksheet.load("name");
     await context.sync();
     const chosen = blockOf(localAddress(range.address));
-    const sheet = (await readCalculatedSheets(context)).find(({ name }) => name === range.worksheet.name);
+    const sheets = await readCalculatedSheets(context, progress);
+    const sheet = sheets.find(({ name }) => name === range.worksheet.name);
     if (chosen === undefined || sheet === undefined) {
       throw new WorkbookTrouble("Select a heading of your table, then read it.");
     }
-    const found = findTable(sheet, chosen);
+    const found = await inSlices(findingTable(sheet, chosen), slices(progress, readingTable));
     if ("trouble" in found) throw new WorkbookTrouble(found.trouble);
     return found.table;
   });
@@ -54,9 +59,9 @@ const agreedProposals = ({ table, choices, system, functions }: Agreed): readonl
   );
 
 /** The table as it is now; refused where it is no longer the one that was shown. */
-function asShown(shown: OwnTable, sheets: readonly SheetCells[]): OwnTable {
+async function asShown(shown: OwnTable, sheets: readonly SheetCells[], pause: Pause): Promise<OwnTable> {
   const now = sheets.find(({ name }) => name === shown.cells.name);
-  const found = now === undefined ? undefined : findTable(now, shown.chosen);
+  const found = now === undefined ? undefined : await inSlices(findingTable(now, shown.chosen), pause);
   const outline = ({ headingRow, rows, columns }: OwnTable) => JSON.stringify([headingRow, rows, columns]);
   if (found !== undefined && "table" in found && outline(found.table) === outline(shown)) return found.table;
   throw new WorkbookTrouble(changed);
@@ -65,22 +70,20 @@ function asShown(shown: OwnTable, sheets: readonly SheetCells[]): OwnTable {
 const changed = "The table has changed since it was read: read it again, then write.";
 
 /** Writes the columns beside the table in one step, over nothing that is there. */
-export const writeProposals = (agreed: Agreed): Promise<WrittenColumns> =>
+export const writeProposals = (agreed: Agreed, progress: Progress): Promise<WrittenColumns> =>
   inWorkbook(async (context) => {
-    const table = asShown(agreed.table, await readSheets(context));
-    await giveWay();
+    const pause = slices(progress, readingTable);
+    const table = await asShown(agreed.table, await readSheets(context, progress), pause);
     const proposals = agreedProposals({ ...agreed, table });
-    await giveWay();
     if (proposals.length === 0 || proposals.length !== agreed.functions.length) {
       throw new WorkbookTrouble(changed);
     }
-    const content = columnsToWrite(proposals, table);
-    await giveWay();
+    const content = await inSlices(columnsToWrite(proposals, table), slices(progress, "Writing the columns"));
     const left = freeColumns(table, proposals.length);
     const bottom = table.headingRow + content.length - 1;
     const address = `${cellAddress(table.headingRow, left)}:${cellAddress(bottom, left + proposals.length - 1)}`;
     const sheet = context.workbook.worksheets.getItem(table.cells.name);
-    await writeAndLook(context, [{ sheet, top: table.headingRow, left, rows: content }]);
+    await writeAndLook(context, [{ sheet, top: table.headingRow, left, rows: content }], progress);
     return {
       sheet: table.cells.name,
       address,

@@ -60,7 +60,7 @@ describe.each(jobs)("$name", (job) => {
   });
 
   test("it is not repaired", async () => {
-    expect(await repairCalls()).toEqual([]);
+    expect(await repairCalls(unwatched)).toEqual([]);
     expect(held()).toEqual(asTyped);
   });
 

@@ -78,7 +78,7 @@ const actions: readonly Action[] = [
   { name: "explaining the cell", act: () => explainSelectedCell(), refusedBy: by(editing, picture) },
   {
     name: "putting a function in the cell",
-    act: () => putInSelectedCell("=SWARD.PACKS(10,3)", { overwrite: true }),
+    act: () => putInSelectedCell("=SWARD.PACKS(10,3)", unwatched, { overwrite: true }),
     refusedBy: by(editing, picture, sheets),
   },
   { name: "reading an address", act: () => readAddress("Site!I10"), refusedBy: by(editing) },
@@ -99,10 +99,10 @@ const actions: readonly Action[] = [
     refusedBy: by(editing, sheets),
   },
   { name: "carrying the review over", act: () => carryReview(), refusedBy: by(editing, sheets) },
-  { name: "reading the table", act: () => readOwnTable(), refusedBy: by(editing, picture) },
-  { name: "writing columns", act: () => writeProposals(agreed()), refusedBy: by(editing, sheets) },
+  { name: "reading the table", act: () => readOwnTable(unwatched), refusedBy: by(editing, picture) },
+  { name: "writing columns", act: () => writeProposals(agreed(), unwatched), refusedBy: by(editing, sheets) },
   { name: "listing the calls", act: () => listCalls(unwatched), refusedBy: by(editing) },
-  { name: "repairing calls", act: () => repairCalls(), refusedBy: by(editing, sheets) },
+  { name: "repairing calls", act: () => repairCalls(unwatched), refusedBy: by(editing, sheets) },
   { name: "checking", act: () => WorkbookChecks.start(unwatched), refusedBy: by(editing) },
   {
     name: "setting a finding aside",
@@ -179,7 +179,7 @@ beforeAll(async () => {
   });
   findings = (await WorkbookChecks.start(unwatched)).findings;
   bench.select("Sheet1", "A1");
-  table = await readOwnTable();
+  table = await readOwnTable(unwatched);
   written = bench.copy();
   restore();
 });

@@ -2,6 +2,7 @@ import type { Workbench } from "../../../src/workbench/node";
 import { propose } from "../../../src/workbook/own-sheets/propose";
 import { understand } from "../../../src/workbook/own-sheets/understand";
 import type { WrittenColumns } from "../../../src/workbook/own-sheets/write-proposals";
+import { unwatched } from "../../support/built-workbench";
 import { readOwnTable, writeProposals } from "../../../src/workbook/own-sheets/write-proposals";
 
 /** Adds to the table round a cell every function that it allows. */
@@ -11,10 +12,10 @@ export async function addAll(
   at: string,
 ): Promise<WrittenColumns & { functions: readonly string[] }> {
   bench.select(sheet, at);
-  const table = await readOwnTable();
+  const table = await readOwnTable(unwatched);
   const understanding = understand(table);
   const { system } = understanding;
   const functions = propose(understanding, system).proposals.map(({ definition }) => definition.id);
-  const written = await writeProposals({ table, choices: new Map(), system, functions });
+  const written = await writeProposals({ table, choices: new Map(), system, functions }, unwatched);
   return { ...written, functions };
 }

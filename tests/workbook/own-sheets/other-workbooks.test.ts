@@ -178,7 +178,7 @@ describe("writing", () => {
   async function agreed() {
     bench.select("Sheet1", "A1");
     return {
-      table: await readOwnTable(),
+      table: await readOwnTable(unwatched),
       choices: new Map(),
       system: "us",
       functions: ["SEED_WEIGHT"],
@@ -188,7 +188,7 @@ describe("writing", () => {
   test.skipIf(isHarsh)("one undo takes all of it back, where a batch can be undone", async () => {
     bench.reset();
     bench.setCells("Sheet1", small);
-    await writeProposals(await agreed());
+    await writeProposals(await agreed(), unwatched);
     expect(["C1", "C2", "C3"].map((cell) => bench.value("Sheet1", cell))).toEqual([
       "Bulk seed to buy (lb)",
       28,
@@ -205,7 +205,7 @@ describe("writing", () => {
     bench.setCells("Sheet1", small);
     const before = await agreed();
     bench.setCell("Sheet1", "C3", "mine");
-    expect((await writeProposals(before)).address).toBe("D1:D3");
+    expect((await writeProposals(before, unwatched)).address).toBe("D1:D3");
     expect(bench.value("Sheet1", "C3")).toBe("mine");
   });
 
@@ -214,7 +214,7 @@ describe("writing", () => {
     bench.setCells("Sheet1", small);
     const before = await agreed();
     bench.setCell("Sheet1", "B1", "Seed rate (g/m2)");
-    await expect(writeProposals(before)).rejects.toThrow("has changed since it was read");
+    await expect(writeProposals(before, unwatched)).rejects.toThrow("has changed since it was read");
     expect(bench.value("Sheet1", "C2") ?? "").toBe("");
   });
 
@@ -224,7 +224,7 @@ describe("writing", () => {
       bench.setCells("Sheet1", small);
       const before = await agreed();
       bench.failAt(batch);
-      const failed = await writeProposals(before).then(
+      const failed = await writeProposals(before, unwatched).then(
         () => false,
         () => true,
       );

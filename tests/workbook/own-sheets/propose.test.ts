@@ -1,7 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { evaluate } from "../../../src/workbook/evaluate";
 import type { OwnTable } from "../../../src/workbook/own-sheets/find-table";
-import { findTable } from "../../../src/workbook/own-sheets/find-table";
+import { atOnce } from "../../../src/workbook/progress";
+import { findingTable } from "../../../src/workbook/own-sheets/find-table";
 import type { PreviewRow, Proposals } from "../../../src/workbook/own-sheets/propose";
 import { columnsToWrite, formulaIn, freeColumns, previewOf } from "../../../src/workbook/own-sheets/propose";
 import { rowFunctions, understand } from "../../../src/workbook/own-sheets/understand";
@@ -289,7 +290,7 @@ describe("finding the table", () => {
   });
 
   test.each(["E3", "H40"])("at %s there is none, and it says what to select", (at) => {
-    const found = findTable(sheet, blockOf(at) ?? { top: 0, left: 0, bottom: 0, right: 0 });
+    const found = atOnce(findingTable(sheet, blockOf(at) ?? { top: 0, left: 0, bottom: 0, right: 0 }));
     expect("trouble" in found && found.trouble).toContain("select a heading of the table");
   });
 
@@ -298,7 +299,7 @@ describe("finding the table", () => {
     expect(freeColumns(table, 1)).toBe(3);
     expect(freeColumns(table, 2)).toBe(5);
     const proposals = proposedFor(table);
-    expect(columnsToWrite(proposals.proposals, table).flat()).toEqual([
+    expect(atOnce(columnsToWrite(proposals.proposals, table)).flat()).toEqual([
       "Bulk seed to buy (lb)",
       "",
       { formula: "=SWARD.SEED_WEIGHT(B5,C5)" },

@@ -3,7 +3,8 @@ import type { Scalar } from "../../../src/workbook/evaluate";
 import { blockOf } from "../../../src/workbook/reference";
 import type { SheetCells } from "../../../src/workbook/sheets";
 import type { OwnTable } from "../../../src/workbook/own-sheets/find-table";
-import { findTable } from "../../../src/workbook/own-sheets/find-table";
+import { atOnce } from "../../../src/workbook/progress";
+import { findingTable } from "../../../src/workbook/own-sheets/find-table";
 import type { Proposal, Proposals } from "../../../src/workbook/own-sheets/propose";
 import { propose } from "../../../src/workbook/own-sheets/propose";
 import type { Choices } from "../../../src/workbook/own-sheets/understand";
@@ -30,7 +31,7 @@ export const sheetOf = (rows: readonly (readonly Scalar[])[], name = "Sheet1"): 
 export function foundAt(cells: SheetCells, address: string): OwnTable {
   const block = blockOf(address);
   if (block === undefined) throw new Error(`${address} is no address.`);
-  const found = findTable(cells, block);
+  const found = atOnce(findingTable(cells, block));
   if ("trouble" in found) throw new Error(found.trouble);
   return found.table;
 }

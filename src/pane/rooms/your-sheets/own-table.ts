@@ -11,11 +11,14 @@ import type { Chosen, UnderstoodColumn, Understanding } from "../../../workbook/
 import { understand } from "../../../workbook/own-sheets/understand";
 import type { WrittenColumns } from "../../../workbook/own-sheets/write-proposals";
 import { readOwnTable, writeProposals } from "../../../workbook/own-sheets/write-proposals";
+import type { Progress } from "../../../workbook/progress";
+import { Stopped } from "../../../workbook/progress";
 import { cellAddress, qualified } from "../../../workbook/reference";
 import { asSentence } from "../../../workbook/trouble";
 import { cautionView } from "../../parts/caution";
 import { choiceView, unitChoices } from "../../parts/choice";
 import { message } from "../../parts/message";
+import { progressView, Work } from "../../parts/progress";
 import { capitalised, counted, inPlainWords, nameOf } from "../../words";
 
 /** So many rows are shown of what a function would give, and so many are looked through for refusals. */
@@ -33,7 +36,8 @@ interface Shown {
   readonly notProposed: Proposals["notProposed"];
 }
 
-type Told = { readonly written: WrittenColumns } | { readonly trouble: string };
+type Told =
+  { readonly written: WrittenColumns } | { readonly stopped: string } | { readonly trouble: string };
 
 export class OwnTablePart {
   private shown: Shown | null = null;
@@ -42,7 +46,7 @@ export class OwnTablePart {
   /** What was ticked or unticked, by the function's id; the rest is as it is proposed. */
   private ticks: ReadonlyMap<string, boolean> = new Map();
   private told: Told | null = null;
-  private busy = false;
+  private work: Work | null = null;
 
   constructor(
     private readonly panel: HTMLElement,
@@ -54,24 +58,25 @@ export class OwnTablePart {
     this.panel.querySelector<HTMLElement>(selector)?.focus();
   }
 
-  private async during(work: () => Promise<void>): Promise<void> {
-    if (this.busy) return;
-    this.busy = true;
+  private async during(job: (progress: Progress) => Promise<void>): Promise<void> {
+    if (this.work !== null) return;
+    const work = new Work(() => this.draw());
+    this.work = work;
     this.told = null;
     this.draw();
     try {
-      await work();
+      await job(work);
     } catch (error) {
-      this.told = { trouble: asSentence(error) };
+      this.told = error instanceof Stopped ? { stopped: error.message } : { trouble: asSentence(error) };
     }
-    this.busy = false;
+    this.work = null;
     this.draw();
   }
 
   private async read(): Promise<void> {
-    await this.during(async () => {
+    await this.during(async (progress) => {
       this.shown = null;
-      const table = await readOwnTable();
+      const table = await readOwnTable(progress);
       this.choices = new Map();
       this.ticks = new Map();
       this.system = understand(table).system;
@@ -108,8 +113,9 @@ export class OwnTablePart {
   private async write(shown: Shown): Promise<void> {
     const { table } = shown;
     const functions = this.ticked(shown).map(({ definition }) => definition.id);
-    await this.during(async () => {
-      const written = await writeProposals({ table, choices: this.choices, system: this.system, functions });
+    await this.during(async (progress) => {
+      const agreed = { table, choices: this.choices, system: this.system, functions };
+      const written = await writeProposals(agreed, progress);
       this.told = { written };
       this.shown = null;
       this.written();
@@ -135,6 +141,7 @@ export class OwnTablePart {
       >
         ${this.shown === null ? "Read the table" : "Read another table"}
       </fluent-button>
+      ${this.work === null ? nothing : progressView(this.work)}
       ${this.shown === null ? nothing : this.shownView(this.shown)}
       ${this.told === null ? nothing : toldView(this.told)}
     `;
@@ -231,7 +238,7 @@ export class OwnTablePart {
     }
     const ticked = this.ticked(shown);
     return html`
-      <fieldset class="sheets" ?disabled=${this.busy}>
+      <fieldset class="sheets" ?disabled=${this.work !== null}>
         <legend>What can be added</legend>
         ${proposals.map((proposal) => this.proposalView(shown, proposal))}
       </fieldset>
@@ -240,7 +247,7 @@ export class OwnTablePart {
       <fluent-button
         id="write-columns"
         appearance="primary"
-        ?disabled=${this.busy || ticked.length === 0}
+        ?disabled=${this.work !== null || ticked.length === 0}
         @click=${() => void this.write(shown)}
       >
         ${ticked.length === 1 ? "Write the column" : `Write ${counted(ticked.length, "column")}`}
@@ -366,6 +373,7 @@ const notProposedView = ({ notProposed }: Shown) =>
 
 function toldView(told: Told) {
   if ("trouble" in told) return message("error", told.trouble);
+  if ("stopped" in told) return message("info", told.stopped);
   const { sheet, address, headings, formulas } = told.written;
   return message(
     "success",

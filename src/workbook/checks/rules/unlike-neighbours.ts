@@ -9,13 +9,13 @@ import { formOf, runsIn } from "./runs";
  * differ side by side, or at both ends, they were meant to.
  */
 function oddOnes({ cells, form }: Run): readonly SeenCell[] {
-  const isOdd = (cell: SeenCell | undefined) => cell !== undefined && formOf(cell) !== form;
-  const odd = cells.filter(isOdd);
-  return odd.filter((cell) => {
-    const place = cells.indexOf(cell);
+  const isOdd = cells.map((cell) => formOf(cell) !== form);
+  const many = isOdd.filter(Boolean).length;
+  return cells.filter((cell, place) => {
+    if (isOdd[place] !== true || isTyped(cell)) return false;
+    if (isOdd[place - 1] === true || isOdd[place + 1] === true) return false;
     const isInside = place > 0 && place < cells.length - 1;
-    if (isTyped(cell) || isOdd(cells[place - 1]) || isOdd(cells[place + 1])) return false;
-    return isInside || odd.length === 1;
+    return isInside || many === 1;
   });
 }
 
