@@ -26,7 +26,7 @@ const firstCells = 4000;
 const mostCharacters = 1_000_000;
 /** Each range of a request is told with what is asked of it, which takes far more characters than a short cell. */
 const mostRanges = 1000;
-const charactersOfRange = 500;
+const charactersOfRange = 2000;
 
 /** What is told of the work while cells are read. */
 export const readingWhat = "Reading the workbook";

@@ -70,7 +70,7 @@ async function waitForWord(application: Excel.Application, patience: Patience): 
 }
 
 /** So many values are looked at between two questions whether it is time to pause. */
-const valuesAtATime = 500;
+const valuesAtATime = 100;
 
 async function holdsBusy(values: Iterable<unknown>, progress: Progress): Promise<boolean> {
   const pause = slices(unreported(progress), what);

@@ -27,7 +27,7 @@ interface Stuck extends FormulaCell {
 }
 
 /** Cells that are looked at between two pauses. */
-const cellsAtATime = 200;
+const cellsAtATime = 100;
 
 function* stuckIn(sheets: readonly SheetCells[]): Pieces<readonly Stuck[]> {
   const stuck: Stuck[] = [];

@@ -38,6 +38,31 @@ export async function recalculate(xlsx: Uint8Array, options: RunOptions = {}): P
   });
 }
 
+/** How long LibreOffice takes to calculate the workbook as a whole, so many times, in milliseconds. */
+export async function calculationTimes(
+  xlsx: Uint8Array,
+  rounds: number,
+  options: RunOptions = {},
+): Promise<readonly number[]> {
+  return inFreshFolder(async (folder) => {
+    const [source, target] = [join(folder, "workbook.xlsx"), join(folder, "times.txt")];
+    await writeFile(source, xlsx);
+    const [from, to] = [source, target].map((path) => pathToFileURL(path).href);
+    await runOffice(
+      folder,
+      [`macro:///Standard.CellReader.TimeCalculation("${from}","${to}",${rounds})`],
+      options,
+    );
+    const times = new TextDecoder()
+      .decode(await readResult(target))
+      .trim()
+      .split("\n")
+      .map(Number);
+    if (times.length !== rounds) throw new Error("LibreOffice could not calculate the workbook.");
+    return times;
+  });
+}
+
 /** Recalculates a workbook that holds just these cells. */
 export async function recalculateFormulas(
   cells: readonly CellContent[],

@@ -73,8 +73,8 @@ function said([first]: Group, was: Scalar, is: Scalar): CellNote {
   return { sheet, address: cellAddress(row, column), formula: original, note };
 }
 
-/** Cells that are compared between two pauses, in a few milliseconds. */
-const cellsAtATime = 1_000;
+/** Cells that are compared between two pauses. */
+const cellsAtATime = 200;
 
 /** What came of the conversions, from the sheets as they were and as they are. */
 export function* proving(

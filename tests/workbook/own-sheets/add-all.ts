@@ -10,12 +10,13 @@ export async function addAll(
   bench: Workbench,
   sheet: string,
   at: string,
+  progress = unwatched,
 ): Promise<WrittenColumns & { functions: readonly string[] }> {
   bench.select(sheet, at);
-  const table = await readOwnTable(unwatched);
+  const table = await readOwnTable(progress);
   const understanding = understand(table);
   const { system } = understanding;
   const functions = propose(understanding, system).proposals.map(({ definition }) => definition.id);
-  const written = await writeProposals({ table, choices: new Map(), system, functions }, unwatched);
+  const written = await writeProposals({ table, choices: new Map(), system, functions }, progress);
   return { ...written, functions };
 }

@@ -16,20 +16,28 @@ const figureKey = (number: number): string => Math.abs(number).toPrecision(12);
 
 export class LeftOut {
   private readonly figures = new Set<string>();
+  private readonly shown = new Set<string>();
   private readonly sheets: readonly string[];
 
-  constructor(sheets: readonly string[], leftOut: Iterable<Scalar>, shown: Iterable<Scalar>) {
+  constructor(sheets: readonly string[]) {
     this.sheets = sheets.map((name) => name.toLowerCase());
-    for (const value of leftOut)
-      if (typeof value === "number" && !everywhere.has(Math.abs(value))) this.figures.add(figureKey(value));
-    for (const value of shown) if (typeof value === "number") this.figures.delete(figureKey(value));
+  }
+
+  /** A cell is in the file, or is not. */
+  take(value: Scalar, isShown: boolean): void {
+    if (typeof value !== "number" || everywhere.has(Math.abs(value))) return;
+    (isShown ? this.shown : this.figures).add(figureKey(value));
+  }
+
+  private isLeftOut(key: string): boolean {
+    return this.figures.has(key) && !this.shown.has(key);
   }
 
   tells = (text: string): boolean => {
     const lower = text.toLowerCase();
     return (
       this.sheets.some((name) => lower.includes(name)) ||
-      (text.match(numbersIn) ?? []).some((number) => this.figures.has(figureKey(numberOf(number))))
+      (text.match(numbersIn) ?? []).some((number) => this.isLeftOut(figureKey(numberOf(number))))
     );
   };
 }

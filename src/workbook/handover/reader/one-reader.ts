@@ -441,37 +441,33 @@ function contentTypesXml(pages: number, drawings: number, hasTheme: boolean): st
 }
 
 /** What the file holds of the workbook it is made from, worked out before anything is written. */
-function whatIsIn(
+function* whatIsIn(
   sources: readonly SourceSheet[],
   pages: readonly Page[],
   styles: PageStyles,
   names: readonly FileName[],
-) {
+): Pieces<{ readonly inFile: InFile; readonly leftOut: LeftOut; readonly used: ReadonlySet<FileName> }> {
   const missing = new Map<string, Map<number, number[]>>();
-  const shown: Scalar[] = [];
-  const leftOut: Scalar[] = [];
   const byName = new Map(pages.map((page) => [page.sheet.name.toLowerCase(), page]));
+  const others = sources.filter(({ sheet }) => !byName.has(sheet.name.toLowerCase()));
+  const left = new LeftOut(others.map(({ sheet }) => sheet.name));
   for (const source of sources) {
-    const page = byName.get(source.sheet.name.toLowerCase());
-    for (const { row, column, value, formula } of source.cells) {
+    const sheet = source.sheet.name.toLowerCase();
+    const page = byName.get(sheet);
+    const rows = new Map<number, number[]>();
+    for (const [i, { row, column, value, formula }] of source.cells.entries()) {
+      if (i % cellsAtATime === 0) yield i / source.cells.length;
       if (value === null && formula === "") continue;
       const style = source.looks.styles.get(placeKey(row, column));
-      if (page?.isKept(row, column) === true && !styles.hides(style, value)) shown.push(value);
-      else {
-        leftOut.push(value);
-        if (page === undefined || page.isKept(row, column)) continue;
-        const rows = missing.get(page.sheet.name.toLowerCase()) ?? new Map<number, number[]>();
-        rows.set(row, [...(rows.get(row) ?? []), column]);
-        missing.set(page.sheet.name.toLowerCase(), rows);
-      }
+      const isShown = page?.isKept(row, column) === true && !styles.hides(style, value);
+      left.take(value, isShown);
+      if (isShown || page === undefined || page.isKept(row, column)) continue;
+      const columns = rows.get(row);
+      if (columns === undefined) rows.set(row, [column]);
+      else columns.push(column);
     }
+    if (page !== undefined && rows.size > 0) missing.set(sheet, rows);
   }
-  const others = sources.filter(({ sheet }) => !byName.has(sheet.name.toLowerCase()));
-  const left = new LeftOut(
-    others.map(({ sheet }) => sheet.name),
-    leftOut,
-    shown,
-  );
   const used = new Set<FileName>();
   const inFile: InFile = {
     holds: (sheet, block) => {
@@ -585,7 +581,8 @@ export async function fileForReader(
   );
   const styles = new PageStyles(stylesPart, stylesPart === "" ? "" : parts.text(stylesPart));
   await opening(0, 1);
-  const { inFile, leftOut, used } = whatIsIn(sources, pages, styles, names);
+  const choosing = slices(progress, "Choosing what the reader sees");
+  const { inFile, leftOut, used } = await inSlices(whatIsIn(sources, pages, styles, names), choosing);
 
   const made = PackageParts.empty();
   const counts = { cells: 0, formulas: 0, pictures: 0, drawings: 0, left: 0 };
