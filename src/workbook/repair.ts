@@ -6,7 +6,7 @@ import type { Pieces, Progress } from "./progress";
 import { inSlices, slices } from "./progress";
 import { inWorkbook } from "./session";
 import type { FormulaCell, SheetCells } from "./sheets";
-import { eachFormula, readSheets, shareDown } from "./sheets";
+import { eachFormula, readSheets, shareDown, sheetsByName } from "./sheets";
 import { columnRuns, writeAndLook } from "./write-cells";
 
 /** How a file stores a call of ours, before the namespace's dot was made an underscore. */
@@ -48,10 +48,11 @@ export const repairCalls = (progress: Progress): Promise<readonly CellNote[]> =>
   inWorkbook(async (context) => {
     const sheets = await readSheets(context, progress);
     const stuck = await inSlices(stuckIn(sheets), slices(progress, "Looking for what is stuck"));
+    const sheetNamed = sheetsByName(context);
     await writeAndLook(
       context,
       columnRuns(stuck).map(({ sheet, row, column, cells }) => ({
-        sheet: context.workbook.worksheets.getItem(sheet),
+        sheet: sheetNamed(sheet),
         top: row,
         left: column,
         rows: cells.map(({ typed }) => [{ formula: typed }]),

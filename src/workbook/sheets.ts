@@ -110,6 +110,16 @@ function* everyValue(sheets: readonly SheetCells[]): Generator<Scalar> {
   for (const { rows } of sheets) for (const row of rows) for (const { value } of row) yield value;
 }
 
+/** Gives the sheets by name, each asked for once: every time that one is asked for goes into the next request. */
+export function sheetsByName(context: Excel.RequestContext): (name: string) => Excel.Worksheet {
+  const known = new Map<string, Excel.Worksheet>();
+  return (name) => {
+    const sheet = known.get(name) ?? context.workbook.worksheets.getItem(name);
+    known.set(name, sheet);
+    return sheet;
+  };
+}
+
 /** What a cell holds, from what the host says of it. */
 export function contentOf(formula: unknown, value: unknown): CellContent {
   const typed = (formula ?? "") as string | number | boolean;

@@ -2,7 +2,7 @@
 import type { Pieces, Progress } from "../progress";
 import { inSlices, pass, slices } from "../progress";
 import { inWorkbook } from "../session";
-import { contentOf, readCalculatedSheets, sheetsApart } from "../sheets";
+import { contentOf, readCalculatedSheets, sheetsApart, sheetsByName } from "../sheets";
 import type { ReadBlock } from "../blocks";
 import { readBlocks } from "../blocks";
 import { asCalculated } from "../calculated";
@@ -52,8 +52,8 @@ async function readCells(
   wanted: readonly Edited[],
   progress: Progress,
 ): Promise<readonly ReadCell[]> {
-  const { worksheets } = context.workbook;
-  const blocks = wanted.map(({ sheet, ...block }) => ({ sheet: worksheets.getItem(sheet), block }));
+  const sheetNamed = sheetsByName(context);
+  const blocks = wanted.map(({ sheet, ...block }) => ({ sheet: sheetNamed(sheet), block }));
   const read = await asCalculated(
     context,
     () => readBlocks(context, blocks, { progress }),
