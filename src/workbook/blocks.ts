@@ -96,6 +96,11 @@ class Portions {
   }
 }
 
+/** Ranges that are held to the end are all told of in one last request. Another request has to follow, which tells of these. */
+export function letGo(ranges: readonly Excel.Range[]): void {
+  for (const range of ranges) range.untrack();
+}
+
 /** Takes portions from the end of a pile until they hold so many cells. */
 function takePortions(pile: Portion[], cells: number): readonly Portion[] {
   const taken: Portion[] = [];
@@ -154,6 +159,7 @@ export async function readBlocks(
         answered.forEach((row, down) => rows[block.top - whole.top + down]?.push(...row));
       }
     });
+    if (pile.length > 0) letGo(ranges);
     const cells = taken.reduce((sum, { block }) => sum + cellsIn(block), 0);
     portions.learn(cells, characters);
     done += cells;
@@ -197,17 +203,20 @@ export async function sendBlocks(
 ): Promise<void> {
   const total = blocks.reduce((sum, { rows }) => sum + rows.length, 0);
   let [done, sent] = [0, 0];
+  let held: Excel.Range[] = [];
   for (const { sheet, top, left, rows } of blocks) {
     for (let from = 0; from < rows.length;) {
       const part = rows.slice(from, from + rowsThatFit(rows, from));
       const characters = charactersIn(part) + charactersOfRange;
       if (sent > 0 && sent + characters > mostCharacters) {
         await context.sync();
-        sent = 0;
+        letGo(held);
+        [held, sent] = [[], 0];
         pass(progress, done, total, "Writing");
       }
       const target = sheet.getRangeByIndexes(top + from, left, part.length, part[0]?.length ?? 1);
       target.formulas = part.map((row) => [...row]);
+      held.push(target);
       sent += characters;
       from += part.length;
       done += part.length;

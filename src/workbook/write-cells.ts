@@ -4,7 +4,7 @@
  */
 import { tokenize } from "@borgar/fx";
 import type { ReadBlock, Wanted, Written } from "./blocks";
-import { blockFor, columnsIn, rangeOf, readBlocks, rowsIn, sendBlocks } from "./blocks";
+import { blockFor, columnsIn, letGo, rangeOf, readBlocks, rowsIn, sendBlocks } from "./blocks";
 import { beyondLimits } from "./formula-limits";
 import type { Pause, Pieces, Progress } from "./progress";
 import { inSlices, pass, slices, untold } from "./progress";
@@ -235,11 +235,13 @@ async function watchedCells(
 async function metAmong(context: Excel.RequestContext, all: readonly Cells[]): Promise<readonly Met[]> {
   const met = all.map((cells) => {
     const block = blockFor(cells);
-    const tables = rangeOf({ sheet: cells.sheet, block }).getTables(false);
+    const range = rangeOf({ sheet: cells.sheet, block });
+    const tables = range.getTables(false);
     tables.load("items/name");
-    return { cells, block, tables };
+    return { cells, block, range, tables };
   });
   await context.sync();
+  letGo(met.map(({ range }) => range));
   const bodies = met.map(({ cells, block, tables }) => ({
     cells,
     block,
