@@ -99,7 +99,7 @@ export interface LookUpTable {
 export const jobSteps = {
   measure: "Measuring the site",
   seed: "Seed",
-  fertiliser: "Starter fertiliser",
+  fertiliser: "Starter fertilizer",
   preemergent: "Pre-emergent, per label",
   topdress: "Topdressing",
   order: "Order",

@@ -79,7 +79,7 @@ export const unitSystems: readonly UnitSystem[] = ["us", "metric"];
 /** What each kind of quantity is measured in, in the two unit systems. */
 export const quantityKinds = {
   area: { us: unit("ft²", square(foot)), metric: unit("m²", square(metre)) },
-  length: { us: unit("ft", foot, "feet"), metric: unit("m", metre, "metres") },
+  length: { us: unit("ft", foot, "feet"), metric: unit("m", metre, "meters") },
   stripWidth: { us: unit("in", inch, "inches"), metric: unit("cm", centimetre) },
   depth: { us: unit("in", inch, "inches"), metric: unit("mm", millimetre) },
   weight: { us: unit("lb", pound), metric: unit("kg", kilogram) },
@@ -121,7 +121,7 @@ export const quantityKinds = {
     us: unit("mph", over(mile, hour)),
     metric: unit("km per h", over(times(whole(1000), metre), hour)),
   },
-  sprayWidth: { us: unit("in", inch, "inches"), metric: unit("m", metre, "metres") },
+  sprayWidth: { us: unit("in", inch, "inches"), metric: unit("m", metre, "meters") },
   rainDepth: { us: unit("in", inch, "inches"), metric: unit("mm", millimetre) },
 } as const satisfies Record<string, Record<UnitSystem, Unit>>;
 

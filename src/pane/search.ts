@@ -18,10 +18,41 @@ const folded = (text: string): string =>
     .toLowerCase()
     .replace(/iz(?=[aei])/g, "is");
 
+/** What the trade calls them besides, where neither name nor sentence says it. */
+const alsoCalled: Readonly<Record<string, string>> = {
+  POLYGON_AREA: "square feet coordinates survey",
+  OFFSET_AREA: "square feet irregular bed trapezoid simpson",
+  RADIAL_AREA: "square feet irregular",
+  GEO_AREA: "gps map square feet",
+  GEO_PERIMETER: "gps map",
+  PURE_LIVE_SEED: "pls",
+  SEED_WEIGHT: "pls overseed",
+  SEED_RATE: "overseed lb per m",
+  GRADE: "n-p-k npk analysis",
+  BAG_COVERAGE: "square feet per bag",
+  LABEL_DOSE: "herbicide",
+  ACTIVE_RATE: "ai herbicide",
+  GRANULE_ACTIVE_RATE: "ai herbicide",
+  SEASON_ROOM: "annual yearly maximum",
+  TANK_LOADS: "tank mix batch fill",
+  SPRAY_VOLUME: "gpa carrier calibration",
+  NOZZLE_VOLUME: "gpa gpm mph calibration",
+  TOPDRESS_VOLUME: "cubic yards compost",
+  TOPDRESS_BAGS: "compost",
+  DELIVERED_RATE: "spreader calibration",
+  WORK_HOURS: "man-hours labor production rate",
+  RUN_TIME: "irrigation zone",
+  WATER_VOLUME: "irrigation gallons",
+  CATCH_UNIFORMITY: "du audit irrigation",
+  REFERENCE_ET: "eto irrigation",
+  MARGIN_PRICE: "gross markup profit",
+};
+
 const searchable = (definition: WorksheetFunction): string =>
   folded(
     [
       nameOf(definition),
+      alsoCalled[definition.id] ?? "",
       definition.id.replaceAll("_", " "),
       definition.sentence,
       jobSteps[definition.step],

@@ -70,7 +70,7 @@ export const job = {
   steps: [
     { name: "Prepare the ground", pace: 1200, further: 0, equipment: 95 },
     { name: "Seed", pace: 3500, further: 0.25, equipment: 20 },
-    { name: "Starter fertiliser", pace: 7000, further: 0, equipment: 0 },
+    { name: "Starter fertilizer", pace: 7000, further: 0, equipment: 0 },
     { name: "Pre-emergent", pace: 7500, further: 0.5, equipment: 18 },
     { name: "Topdressing", pace: 1300, further: 0, equipment: 64 },
     { name: "Soil conditioner", pace: 8000, further: 0, equipment: 0 },

@@ -234,7 +234,7 @@ async function fillPriceBook(keys: Keyboard): Promise<void> {
     await keys.typeRows("Materials", `J${seed + i}`, [[String(job.seedStock), ...packs(seedPacks)]]);
   }
   const { starter, spray, topdressing, conditioner } = job;
-  const at = below("Starter fertilisers");
+  const at = below("Starter fertilizers");
   await keys.paste("Materials", `A${at}`, [["Starter of the example", "12-24-8"]]);
   await keys.typeRows("Materials", `J${at}`, [[String(starter.stock), ...packs(starter.packs)]]);
   const pre = below("Pre-emergents");
@@ -275,7 +275,7 @@ async function choose(keys: Keyboard): Promise<void> {
   const { starter, spray, topdressing } = job;
   await typeBeside(keys, "Quantities", "C", [
     ["Seed lot", lots[0].name],
-    ["Starter fertiliser", "Starter of the example"],
+    ["Starter fertilizer", "Starter of the example"],
     ["Phosphate rate wanted", String(starter.rate)],
     ["Pre-emergent", "Spray of the example"],
     ["Label rate used", String(spray.rate)],
@@ -291,7 +291,7 @@ async function choose(keys: Keyboard): Promise<void> {
 async function price(keys: Keyboard): Promise<void> {
   await typeBeside(keys, "Order", "D", [
     ["Crew", String(job.crew)],
-    ["Labour, cost of a person-hour", String(job.hourly)],
+    ["Labor, cost of a person-hour", String(job.hourly)],
     ["Overhead on cost", "12"],
     ["Margin, as a share of the price", "30"],
     ["Sales tax", "7.25"],
@@ -474,7 +474,7 @@ async function compareField(bench: OpenWorkbench, diameter: number): Promise<num
   check("Order", first + 3, "D", is.opened);
   check("Order", first + 3, "M", is.bags);
   for (const { name, price } of is.steps) line("Bid", name, "C", price);
-  for (const name of ["Starter fertiliser", "Pre-emergent", "Soil conditioner"])
+  for (const name of ["Starter fertilizer", "Pre-emergent", "Soil conditioner"])
     line("Bid", name, "C", "not included");
   line("Bid", "Before tax", "C", is.price);
   line("Bid", "Price with tax", "C", is.taxed);
@@ -526,7 +526,7 @@ test("a metric job of another kind, by keyboard alone", async () => {
   ]);
   await typeBeside(keys, "Order", "D", [
     ["Crew", "2"],
-    ["Labour, cost of a person-hour", "27"],
+    ["Labor, cost of a person-hour", "27"],
     ["Overhead on cost", "8"],
     ["Margin, as a share of the price", "25"],
     ["Sales tax", "19"],

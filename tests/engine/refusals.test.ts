@@ -247,7 +247,7 @@ describe("sentences about several arguments", () => {
     [
       "a strip wider than the lawn",
       refused("EDGE_AREA", 40, 300),
-      "width is so wide that the strip would cover more ground than any shape of that perimeter holds: check that width is in inches (cm) and perimeter in feet (metres).",
+      "width is so wide that the strip would cover more ground than any shape of that perimeter holds: check that width is in inches (cm) and perimeter in feet (meters).",
     ],
     [
       "more lives than seeds",

@@ -32,6 +32,21 @@ describe("finding a function", () => {
     expect(found("fertilizer")).toContain("FERTILISER_WEIGHT");
   });
 
+  it.each([
+    ["PLS", "PURE_LIVE_SEED"],
+    ["gpa", "SPRAY_VOLUME"],
+    ["npk", "GRADE"],
+    ["ETo", "REFERENCE_ET"],
+    ["DU audit", "CATCH_UNIFORMITY"],
+    ["square feet", "POLYGON_AREA"],
+    ["gross margin", "MARGIN_PRICE"],
+    ["cubic yards", "TOPDRESS_VOLUME"],
+    ["spreader calibration", "DELIVERED_RATE"],
+    ["labor", "WORK_HOURS"],
+  ])("finds %s, as the trade calls it", (words, id) => {
+    expect(found(words)).toContain(id);
+  });
+
   it("leaves out headings under which nothing was found", () => {
     expect(groupsFor("germination").every(({ functions }) => functions.length > 0)).toBe(true);
   });

@@ -9,7 +9,7 @@ import { amount, size } from "../parameters";
 export const walkLength = formula({
   id: "WALK_LENGTH",
   step: "crew",
-  sentence: "Distance walked behind a spreader over the whole area, in feet (metric: metres).",
+  sentence: "Distance walked behind a spreader over the whole area, in feet (metric: meters).",
   equation: "area ÷ swath × directions",
   result: { name: "distance walked", kind: "length" },
   parameters: [

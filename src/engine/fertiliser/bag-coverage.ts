@@ -3,14 +3,14 @@ import { share, size } from "../parameters";
 import { conversion } from "../units";
 
 /**
- * Area that one bag of fertiliser covers at a nutrient rate, in ft2 (m2).
+ * Area that one bag of fertilizer covers at a nutrient rate, in ft2 (m2).
  *
  * bag weight x nutrient share / nutrient rate
  */
 export const bagCoverage = formula({
   id: "BAG_COVERAGE",
   step: "fertiliser",
-  sentence: "Area that one bag of fertiliser covers at a nutrient rate, in ft² (metric: m²).",
+  sentence: "Area that one bag of fertilizer covers at a nutrient rate, in ft² (metric: m²).",
   equation: "bag weight × nutrient share ÷ nutrient rate",
   result: { name: "one bag covers", kind: "area" },
   parameters: [

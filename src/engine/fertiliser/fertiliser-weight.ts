@@ -3,16 +3,16 @@ import { amount, share, size } from "../parameters";
 import { conversion } from "../units";
 
 /**
- * Fertiliser that delivers a nutrient rate on an area, in lb (kg).
+ * Fertilizer that delivers a nutrient rate on an area, in lb (kg).
  *
  * area x nutrient rate / nutrient share
  */
 export const fertiliserWeight = formula({
   id: "FERTILISER_WEIGHT",
   step: "fertiliser",
-  sentence: "Fertiliser that delivers a nutrient rate on an area, in lb (metric: kg).",
+  sentence: "Fertilizer that delivers a nutrient rate on an area, in lb (metric: kg).",
   equation: "area × nutrient rate ÷ nutrient share",
-  result: { name: "fertiliser", kind: "weight" },
+  result: { name: "fertilizer", kind: "weight" },
   parameters: [
     amount("area", "area", "area to feed"),
     size("nutrient_rate", "spreadRate", "rate of the nutrient"),

@@ -6,14 +6,14 @@ import { oxides } from "./oxides";
 const gradePattern = /^\d{1,2}(\.\d+)?-\d{1,2}(\.\d+)?-\d{1,2}(\.\d+)?$/;
 
 /**
- * Share of a nutrient in a fertiliser grade, from 0 to 1.
+ * Share of a nutrient in a fertilizer grade, from 0 to 1.
  *
  * N, P2O5 and K2O as the three figures of the grade, in hundredths; the elements P and K by their share in the oxide.
  */
 export const grade = formula({
   id: "GRADE",
   step: "fertiliser",
-  sentence: 'Share of a nutrient in a fertiliser grade such as "10-18-22", from 0 to 1.',
+  sentence: 'Share of a nutrient in a fertilizer grade such as "10-18-22", from 0 to 1.',
   equation: "the nutrient's figure in the grade ÷ 100 (P = 0.4364 × P₂O₅, K = 0.8302 × K₂O)",
   result: { name: "share of the nutrient", kind: "share" },
   parameters: [

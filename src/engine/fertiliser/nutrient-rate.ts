@@ -3,7 +3,7 @@ import { amount, share, size } from "../parameters";
 import { conversion } from "../units";
 
 /**
- * Nutrient that a weight of fertiliser delivers on an area, in lb per 1000 ft2 (g per m2).
+ * Nutrient that a weight of fertilizer delivers on an area, in lb per 1000 ft2 (g per m2).
  *
  * weight x nutrient share / area
  */
@@ -11,11 +11,11 @@ export const nutrientRate = formula({
   id: "NUTRIENT_RATE",
   step: "fertiliser",
   sentence:
-    "Nutrient that a weight of fertiliser delivers on an area, in lb per 1000 ft² (metric: g per m²).",
+    "Nutrient that a weight of fertilizer delivers on an area, in lb per 1000 ft² (metric: g per m²).",
   equation: "weight × nutrient share ÷ area",
   result: { name: "nutrient delivered", kind: "spreadRate" },
   parameters: [
-    amount("weight", "weight", "weight of fertiliser"),
+    amount("weight", "weight", "weight of fertilizer"),
     size("area", "area", "area that it is spread on"),
     share("nutrient_share", "share of the nutrient in the bag"),
   ],

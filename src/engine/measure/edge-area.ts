@@ -38,7 +38,7 @@ export const edgeArea = formula({
     return m.refuseWhen(
       m.greater(strip, most),
       "width",
-      "width is so wide that the strip would cover more ground than any shape of that perimeter holds: check that width is in inches (cm) and perimeter in feet (metres).",
+      "width is so wide that the strip would cover more ground than any shape of that perimeter holds: check that width is in inches (cm) and perimeter in feet (meters).",
       m.refuseWhen(
         m.greater(m.of(0), strip),
         "corners",

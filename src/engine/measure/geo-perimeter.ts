@@ -2,16 +2,16 @@ import { computed } from "../formula";
 import { geodesicOutline, geodesicSource, inUnitOf, outlinePoints } from "./geodesic";
 
 /**
- * Length round points given by latitude and longitude, in ft (m), geodesic on the ellipsoid WGS84.
+ * Length around points given by latitude and longitude, in ft (m), geodesic on the ellipsoid WGS84.
  *
  * The side from the last point back to the first is included.
  */
 export const geoPerimeter = computed({
   id: "GEO_PERIMETER",
   step: "measure",
-  sentence: "Length round points given by latitude and longitude, on WGS84, in feet (metric: metres).",
+  sentence: "Length around points given by latitude and longitude, on WGS84, in feet (metric: meters).",
   equation: "sum of the geodesic sides on the ellipsoid WGS84",
-  result: { name: "length round the points", kind: "length" },
+  result: { name: "length around the points", kind: "length" },
   parameters: [outlinePoints],
   unchecked: "that the outline does not cross itself",
   sources: [geodesicSource],

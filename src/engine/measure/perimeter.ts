@@ -3,7 +3,7 @@ import { outlineCorners } from "./polygon-area";
 import { siteMeasuring } from "./sources";
 
 /**
- * Length round the outline through surveyed corners, in the unit of the corners.
+ * Length around the outline through surveyed corners, in the unit of the corners.
  *
  * sum of the square roots of dx2 + dy2 over the sides, the side back to the first corner included; zeros at the end as in
  * POLYGON_AREA
@@ -11,9 +11,9 @@ import { siteMeasuring } from "./sources";
 export const perimeter = formula({
   id: "PERIMETER",
   step: "measure",
-  sentence: "Length round the outline through surveyed corners, in the unit of the corners.",
+  sentence: "Length around the outline through surveyed corners, in the unit of the corners.",
   equation: "sum over the sides of √(Δx² + Δy²)",
-  result: { name: "length round the outline", kind: "any" },
+  result: { name: "length around the outline", kind: "any" },
   parameters: [outlineCorners],
   sources: [siteMeasuring],
   example: {

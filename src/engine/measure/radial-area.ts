@@ -2,7 +2,7 @@ import { formula } from "../formula";
 import { lengthsInOrder } from "./series";
 
 /**
- * Area round a centre from radii at equal angles, in the square of their unit.
+ * Area around a center from radii at equal angles, in the square of their unit.
  *
  * sectors: pi x mean of the squares of the radii; mean: pi x square of their mean, as some manuals print it, which is
  * low for an irregular outline. The radii may not end in 0, which may be a blank cell that arrives so: they go round, and
@@ -11,11 +11,11 @@ import { lengthsInOrder } from "./series";
 export const radialArea = formula({
   id: "RADIAL_AREA",
   step: "measure",
-  sentence: "Area round a centre from radii at equal angles, in the square of their unit.",
+  sentence: "Area around a center from radii at equal angles, in the square of their unit.",
   equation: "π × mean of the squares of the radii, or π × square of their mean",
   result: { name: "area", kind: "any" },
   parameters: [
-    lengthsInOrder("radii", "radii at equal angles round the centre", 3, {
+    lengthsInOrder("radii", "radii at equal angles around the center", 3, {
       most: 0,
       otherwise: "and begin with the radii that are 0",
     }),

@@ -133,7 +133,7 @@ export class BidRoom implements Room {
       html`
         <h2>Write the bid sheets</h2>
         <p>
-          Adds new sheets that reckon a renovation from the measured site to the price. Sheets that are there
+          Adds new sheets that take a renovation from the measured site to the price. Sheets that are there
           already stay as they are.
         </p>
         <form

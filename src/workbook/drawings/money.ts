@@ -32,7 +32,7 @@ export function moneyParts({
     amount: steps.find((step) => step.name === name)?.materials ?? 0,
   }));
   const work = [
-    { name: "Labour", kind: "work" as const, amount: sum("labour") },
+    { name: "Labor", kind: "work" as const, amount: sum("labour") },
     { name: "Equipment", kind: "work" as const, amount: sum("equipment") },
   ];
   const onTop = [
@@ -49,7 +49,7 @@ export function moneyParts({
 
 const kinds: Record<PartKind, string> = {
   material: "materials",
-  work: "labour and equipment",
+  work: "labor and equipment",
   "on top": "overhead, margin and tax",
 };
 

@@ -200,7 +200,7 @@ function readOutlineBlocks(outlines: Grid): readonly OutlineFigures[] {
 
 const costHeads = {
   step: "Step",
-  labour: "Labour",
+  labour: "Labor",
   materials: "Materials",
   equipment: "Equipment",
   cost: "Cost",

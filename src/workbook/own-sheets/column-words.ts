@@ -174,7 +174,7 @@ export const meanings: readonly Meaning[] = [
   },
   {
     id: "fertiliser weight",
-    name: "weight of fertiliser spread",
+    name: "weight of fertilizer spread",
     fills: ["weight"],
     kinds: ["weight"],
     words: [

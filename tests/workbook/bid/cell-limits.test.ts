@@ -102,7 +102,7 @@ const quantities: readonly Read[] = [
 ];
 const terms: readonly Read[] = [
   ["Crew", "amount", "people", "people"],
-  ["Labour, cost of a person-hour", "amount"],
+  ["Labor, cost of a person-hour", "amount"],
   ["Overhead on cost", "whole share"],
   ["Margin, as a share of the price", "margin"],
   ["Sales tax", "lost"],

@@ -131,7 +131,7 @@ test("three zones, materials and a label typed in", () => {
   zones.forEach((zone, i) => typeZone(first + i, zone));
   const [seed, starter, spray, peat] = [
     "Seed lots",
-    "Starter fertilisers",
+    "Starter fertilizers",
     "Pre-emergents",
     "Topdressings",
   ].map(materialRow) as [number, number, number, number];
@@ -164,7 +164,7 @@ test("three zones, materials and a label typed in", () => {
     [`N${peat}`]: "8",
   });
   choose("Seed lot", "Seed lot A");
-  choose("Starter fertiliser", "Starter B");
+  choose("Starter fertilizer", "Starter B");
   choose("Phosphate rate wanted", "1");
   choose("Pre-emergent", "Spray C");
   choose("Label rate used", "5");

@@ -58,7 +58,7 @@ describe("the bid with the sample property", () => {
     // 10 % overhead; a margin of 35 % of the price: x 1.1 / 0.65, each step to the cent.
     const prices = steps.map((cost) => cents((cost * 1.1) / 0.65));
     expect(prices).toEqual([481.76, 451.64, 246.13, 256.28, 1782.3, 192.92]);
-    const shown = ["Prepare the ground", "Seed", "Starter fertiliser", "Pre-emergent", "Topdressing"].map(
+    const shown = ["Prepare the ground", "Seed", "Starter fertilizer", "Pre-emergent", "Topdressing"].map(
       (step) => besideLabel(bench, "Bid", step, 3),
     );
     expect(shown).toEqual(prices.slice(0, 5));

@@ -65,7 +65,7 @@ test("every step's material is named; a step below cost is a loss, told with its
   if (!isDrawing(drawing)) throw new Error(drawing.missing);
   expect(drawing.table.rows).toEqual([
     ["Topdressing", "$400.00", "73.3 %"],
-    ["Labour", "$100.00", "18.3 %"],
+    ["Labor", "$100.00", "18.3 %"],
     ["Overhead", "$50.00", "9.2 %"],
     ["Sales tax", "$26.00", "4.8 %"],
     ["Loss", "−$30.00", "−5.5 %"],

@@ -141,8 +141,8 @@ function scope(
     [
       without(
         "starter",
-        `"Starter fertiliser: "&${said("starter", 1, lb)}&", which gives "&TEXT(${figure("phosphateRate")},"0.0##")&" ${kit.unit("spreadRate")} of phosphate."`,
-        "Starter fertiliser",
+        `"Starter fertilizer: "&${said("starter", 1, lb)}&", which gives "&TEXT(${figure("phosphateRate")},"0.0##")&" ${kit.unit("spreadRate")} of phosphate."`,
+        "Starter fertilizer",
       ),
       1,
     ],

@@ -100,7 +100,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
     1,
   );
   step(
-    "Starter fertiliser",
+    "Starter fertilizer",
     "Half in each of two crossed directions. Sweep what lands on hard surfaces back onto the grass.",
     1,
     pass(order.material("starter").need, `2*${total("area")}`, figure("swath"), hours("starter")),
@@ -138,7 +138,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
   function planSpray(): void {
     step(
       "Pre-emergent, per label",
-      "Protective equipment as the label asks: at the least long sleeves, long trousers, shoes and socks, resistant gloves.",
+      "Protective equipment as the label asks: at the least long sleeves, long pants, shoes and socks, resistant gloves.",
       1,
       { 3: [order.material("preEmergent").need, "two decimals"], 9: [hours("preEmergent"), "one decimal"] },
       kit.unit("liquidDose"),

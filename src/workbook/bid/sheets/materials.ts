@@ -213,7 +213,7 @@ function sectionsOf(kit: Kit): readonly SectionPlan[] {
     },
     {
       section: "starters",
-      title: "Starter fertilisers",
+      title: "Starter fertilizers",
       unit: kit.unit("weight"),
       rows: job?.starters ?? [],
       least: 4,

@@ -15,7 +15,7 @@ import type { QuantityRefs } from "./quantities";
 export const stepNames: Record<WorkStep, string> = {
   prepare: "Prepare the ground",
   seed: "Seed",
-  starter: "Starter fertiliser",
+  starter: "Starter fertilizer",
   preEmergent: "Pre-emergent",
   topdress: "Topdressing",
   conditioner: "Soil conditioner",
@@ -112,7 +112,7 @@ const head = 6;
 const rowOf = (which: Bought): number => head + 1 + bought.indexOf(which);
 
 export function planOrder(kit: Kit, materials: MaterialRefs, quantities: QuantityRefs): OrderRefs {
-  const plan = kit.sheet("order");
+  const plan = kit.sheet("order", "Whole packs, each material packed once for the whole job.");
   planPacks(kit, plan, materials, quantities);
   const totals = rowOf("conditioner") + 1;
   plan.put(totals, 1, "Materials", "total");
@@ -121,7 +121,7 @@ export function planOrder(kit: Kit, materials: MaterialRefs, quantities: Quantit
   plan.put(totals, column.cost, asFormula(`SUM(${costs})`), "total", { form: "money" });
   plan.printed = { rows: totals, columns: column.supplier };
 
-  plan.put(totals + 3, 1, "For the estimator: from here on nothing is printed", "heading");
+  plan.put(totals + 3, 1, "For the estimator, to fill in the boxed cells: from here on nothing is printed", "heading");
   const termRow = planTerms(kit, plan, totals + 4);
   const term = (which: Term) => fixedHere(termRow(which), column.need);
   const steps = planSteps(kit, plan, termRow("shown") + 3, term, quantities);
@@ -308,7 +308,7 @@ function planTerms(kit: Kit, plan: SheetPlan, from: number): (term: Term) => num
     empty: "An empty cell is read as one person.",
   };
   term("crew", "Crew", job?.work.crew, "general", people, "people");
-  term("hourly", "Labour, cost of a person-hour", job?.work.hourly, "money", {
+  term("hourly", "Labor, cost of a person-hour", job?.work.hourly, "money", {
     takes: "money",
     limits: amount,
     example: 38,
@@ -385,7 +385,7 @@ function planSteps(
       headOf(paceIn(kit)),
       headOf(furtherHours),
       "Crew hours",
-      "Labour",
+      "Labor",
       "Materials",
       headOf(equipment),
       "Cost",
@@ -479,7 +479,7 @@ function planOptions(
     "",
     "",
     "Materials",
-    "Labour",
+    "Labor",
     "Equipment",
     "With overhead",
     "Price",

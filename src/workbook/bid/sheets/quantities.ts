@@ -330,7 +330,7 @@ function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs): (figure
     "",
     "with no tag figures the seeding rate is read as a bulk rate",
   );
-  choose("starter", "Starter fertiliser", "starters");
+  choose("starter", "Starter fertilizer", "starters");
   input(
     "phosphateRate",
     "Phosphate rate wanted",

@@ -15,9 +15,9 @@ const blanks = {
   who: [
     "Name and address for the bill, if another",
     "Certified applicator",
-    "Certification or licence number",
+    "Certification or license number",
     "Applicator without certification, if any",
-    "Business and its licence number",
+    "Business and its license number",
   ],
   when: ["Time begun", "Time ended", "Re-entry interval on the label"],
   weather: ["Wind, direction", "Wind, speed", "Temperature", "Humidity", "Sky, rain in sight"],

@@ -40,7 +40,7 @@ function* inCall(call: SeenCall, reading: Reading): Finds {
 
 const notSeeded = (why: string) => ({
   sentence: `${why}, and phosphorus is spread on it though nothing is established there.`,
-  todo: "Take a fertiliser without phosphorus unless a soil test asks for it.",
+  todo: "Take a fertilizer without phosphorus unless a soil test asks for it.",
 });
 
 function* inRow(row: SeenRow, reading: Reading): Finds {

@@ -9,7 +9,7 @@ function* inCell(cell: SeenCell, reading: Reading): Finds {
   if (!isStored && read.some(({ value }) => value === "#NAME?")) return;
   yield {
     at: cell,
-    sentence: "It shows #NAME? or is spelt as a file stores it: nothing is reckoned here.",
+    sentence: "It shows #NAME? or is spelled as a file stores it: nothing is worked out here.",
     todo: "Use the repair in the Hand over room; if it stays, look how the function is spelt.",
   };
 }

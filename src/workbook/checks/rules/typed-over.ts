@@ -10,7 +10,7 @@ import { runsIn } from "./runs";
 const found = (at: SeenCell): Found => ({
   at,
   sentence: `${told(numberIn(at) ?? 0)} was typed where a formula belongs: it no longer follows its figures.`,
-  todo: "Copy the formula back from a neighbour, or note why the figure is fixed.",
+  todo: "Copy the formula back from a neighbor, or note why the figure is fixed.",
 });
 
 function* down(cells: readonly SeenCell[], reading: Reading): Finds {
@@ -56,7 +56,7 @@ export const typedOver: Check = {
   id: "quantity typed over",
   title: "A quantity was overwritten by a typed number",
   weight: "wrong",
-  source: "The formulas of its neighbours, or of the sheet as it was written.",
+  source: "The formulas of its neighbors, or of the sheet as it was written.",
   columns: down,
   bidSheets: onQuantities,
 };

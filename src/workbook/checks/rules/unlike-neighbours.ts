@@ -29,7 +29,7 @@ function* down(cells: readonly SeenCell[], reading: Reading): Finds {
       yield {
         at,
         sentence: `The formula differs from the others of its column, such as ${usual?.address ?? ""}.`,
-        todo: "Copy the formula of a neighbour, or note why this row is reckoned another way.",
+        todo: "Copy the formula of a neighbor, or note why this row is worked out another way.",
       };
     }
   }
@@ -37,7 +37,7 @@ function* down(cells: readonly SeenCell[], reading: Reading): Finds {
 
 export const unlikeNeighbours: Check = {
   id: "formula unlike neighbours",
-  title: "A formula differs from its neighbours",
+  title: "A formula differs from its neighbors",
   weight: "doubtful",
   source: "The formulas above and below.",
   columns: down,
