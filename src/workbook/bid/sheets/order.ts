@@ -121,7 +121,12 @@ export function planOrder(kit: Kit, materials: MaterialRefs, quantities: Quantit
   plan.put(totals, column.cost, asFormula(`SUM(${costs})`), "total", { form: "money" });
   plan.printed = { rows: totals, columns: column.supplier };
 
-  plan.put(totals + 3, 1, "For the estimator, to fill in the boxed cells: from here on nothing is printed", "heading");
+  plan.put(
+    totals + 3,
+    1,
+    "For the estimator, to fill in the boxed cells: from here on nothing is printed",
+    "heading",
+  );
   const termRow = planTerms(kit, plan, totals + 4);
   const term = (which: Term) => fixedHere(termRow(which), column.need);
   const steps = planSteps(kit, plan, termRow("shown") + 3, term, quantities);
