@@ -5,7 +5,7 @@ const withHost = [
   "tests/browser/**/*.test.ts",
   "tests/workbook/*.test.ts",
   "tests/workbook/bid/**/*.test.ts",
-  "tests/workbook/checks/{live,other-workbooks,own-sheets,seeded,set-aside}.test.ts",
+  "tests/workbook/checks/{live,live-edits,other-workbooks,own-sheets,seeded,set-aside}.test.ts",
   "tests/workbook/drawings/{on-sheet,sample}.test.ts",
   "tests/workbook/handover/{file,random,return,rules,sample-bid,spills}.test.ts",
   "tests/workbook/outlines/bring.test.ts",

@@ -13,8 +13,37 @@ export interface Edited extends Block {
 /** Cells were edited, or something that only reading the whole workbook tells. */
 export type Heard = { readonly edited: Edited } | "everything";
 
+/** So often it is looked whether sheets were renamed or moved, where the host does not tell, in milliseconds. */
+const betweenLooks = 3_000;
+
+/** Names and places of all sheets, as one text. */
+const sheetsInOrder = (): Promise<string> =>
+  Excel.run(async (context) => {
+    const { worksheets } = context.workbook;
+    worksheets.load("items/id,items/name");
+    await context.sync();
+    return JSON.stringify(worksheets.items.map(({ id, name }) => [id, name]));
+  });
+
+/** Looks again and again whether sheets were renamed or moved; answers with how to stop. */
+function lookForNames(known: string, changed: () => void, pause: number): () => void {
+  let isWatching = true;
+  const look = async (): Promise<void> => {
+    // While a cell is edited nothing is answered: the next look tells.
+    const now = await sheetsInOrder().catch(() => known);
+    if (!isWatching) return;
+    if (now === known) setTimeout(() => void look(), pause);
+    else changed();
+  };
+  setTimeout(() => void look(), pause);
+  return () => (isWatching = false);
+}
+
 /** Calls the listener at each change; answers with how to stop. */
-export const watchWorkbook = (listener: (heard: Heard) => void): Promise<() => Promise<void>> =>
+export const watchWorkbook = (
+  listener: (heard: Heard) => void,
+  pause = betweenLooks,
+): Promise<() => Promise<void>> =>
   inWorkbook(async (context) => {
     const { worksheets } = context.workbook;
     const { own, theirs } = await sheetsApart(context);
@@ -38,11 +67,14 @@ export const watchWorkbook = (listener: (heard: Heard) => void): Promise<() => P
       worksheets.onAdded.add(everything),
       worksheets.onDeleted.add(everything),
     ];
-    // Where a host does not tell of new names and places, the next edit finds them.
-    if (Office.context.requirements.isSetSupported("ExcelApi", "1.17"))
-      others.push(worksheets.onNameChanged.add(everything), worksheets.onMoved.add(everything));
+    const isTold = Office.context.requirements.isSetSupported("ExcelApi", "1.17");
+    if (isTold) others.push(worksheets.onNameChanged.add(everything), worksheets.onMoved.add(everything));
     await context.sync();
+    const stopLooking = isTold
+      ? () => undefined
+      : lookForNames(await sheetsInOrder(), () => void everything(), pause);
     return async () => {
+      stopLooking();
       await Excel.run(changed.context, async (registered) => {
         changed.remove();
         for (const other of others) other.remove();

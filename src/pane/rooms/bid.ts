@@ -220,8 +220,9 @@ const broughtView = ({ sheet, outlines, zones, notes }: BroughtIn) =>
   message(
     "success",
     html`
-      ${counted(outlines, "outline")} brought into the sheet ${sheet}. On the site sheet, name the zones
-      ${zones.join(", ")} and choose “outline” as how they were measured.
+      ${counted(outlines, "outline")} brought into the sheet ${sheet}. On the site sheet, name
+      ${zones.length === 1 ? "the zone" : "the zones"} ${zones.join(", ")} and choose “outline” as how
+      ${zones.length === 1 ? "it was" : "they were"} measured.
       ${
         notes.length === 0
           ? nothing

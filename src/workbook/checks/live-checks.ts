@@ -29,6 +29,8 @@ export class LiveChecks {
     private readonly progress: (isWhole: boolean) => Progress,
     private readonly told: (state: CheckState) => void,
     private readonly pause = settled,
+    /** Between two looks whether sheets were renamed; the watch's own where nothing is said. */
+    private readonly betweenLooks?: number,
   ) {}
 
   /** Checks the whole workbook, and follows it from then on. */
@@ -70,7 +72,7 @@ export class LiveChecks {
     if (this.isStale) this.checks = null;
     this.isStale = false;
     try {
-      this.unwatch ??= await watchWorkbook((heard) => this.heard(heard));
+      this.unwatch ??= await watchWorkbook((heard) => this.heard(heard), this.betweenLooks);
       this.checks = (await this.recheck(edited)) ?? (await WorkbookChecks.start(this.progress(true)));
       this.told({ kind: "checked", findings: this.checks.findings });
     } catch (error) {
@@ -92,7 +94,7 @@ export class LiveChecks {
       if (error instanceof Stopped) throw error;
       // A sheet that was renamed is no longer found by its name.
       await this.stop();
-      this.unwatch = await watchWorkbook((heard) => this.heard(heard));
+      this.unwatch = await watchWorkbook((heard) => this.heard(heard), this.betweenLooks);
       return null;
     }
   }

@@ -3,6 +3,7 @@
  * figure stands a reference to its cell, so that anyone reads what is there now, and so that it is found again wherever
  * the cell has moved. The functions come back without it just the same.
  */
+import { readBlocks } from "../blocks";
 import { mayHoldCalls } from "../calls";
 import { referencesIn } from "../evaluate";
 import type { Pieces, Progress } from "../progress";
@@ -10,10 +11,12 @@ import { pass } from "../progress";
 import { blockOf, cellAddress, placeOf, qualified } from "../reference";
 import type { CellContent, FilledCell, SheetCells } from "../sheets";
 import { cellsOf, eachFilled, eachFormula, isFormula, shareDown } from "../sheets";
+import { columnRuns } from "../write-cells";
 import { readCarrier } from "./carrier";
 import { freeSheetName } from "./free-name";
 import type { CellPlace } from "./place";
 import { downTheColumns, placeKey } from "./place";
+import { showsTime } from "./reader/number-format";
 import { sameContent } from "./same-content";
 
 export type ChangeKind = "input" | "formula" | "formula overwritten" | "emptied" | "row or sheet deleted";
@@ -150,8 +153,31 @@ export const listingWhat = "Listing what was typed";
 
 const asText = "@";
 
-/** What a line's figure is written as: what was typed as a text may read like a figure. */
-const formatOf = ({ cells: [, , held] }: Line): string => (typeof held === "string" ? asText : "General");
+/** The formats of lines whose figure is a day or a time, as their cells show it. */
+async function timeFormats(
+  context: Excel.RequestContext,
+  lines: readonly Line[],
+  progress: Progress,
+): Promise<ReadonlyMap<Line, string>> {
+  const figures = lines.flatMap((line) => {
+    const [sheet, cell, held] = line.cells;
+    const block = typeof held === "number" ? blockOf(cell) : undefined;
+    return block === undefined ? [] : [{ line, sheet, row: block.top, column: block.left }];
+  });
+  const runs = columnRuns(figures);
+  const wanted = runs.map(({ sheet, row, column, cells }) => ({
+    sheet: context.workbook.worksheets.getItem(sheet),
+    block: { top: row, bottom: row + cells.length - 1, left: column, right: column },
+  }));
+  const read = await readBlocks(context, wanted, { formats: true, progress });
+  const formats = new Map<Line, string>();
+  for (const [i, { cells }] of runs.entries())
+    for (const [down, { line }] of cells.entries()) {
+      const format = String(read[i]?.formats[down]?.[0]);
+      if (showsTime(format)) formats.set(line, format);
+    }
+  return formats;
+}
 
 const isoDay = (day: Date): string =>
   [day.getFullYear(), day.getMonth() + 1, day.getDate()]
@@ -169,6 +195,7 @@ export async function writeHandedList(
   lines: readonly Line[],
   progress: Progress,
 ): Promise<void> {
+  const times = await timeFormats(context, lines, progress);
   const sheet = context.workbook.worksheets.add(name);
   sheet.getRange("A1:A2").values = [[opening], [explained]];
   const head = sheet.getRange("A3:E3");
@@ -183,7 +210,12 @@ export async function writeHandedList(
     pass(progress, from, lines.length, listingWhat);
     const batch = lines.slice(from, from + linesPerBatch);
     const range = sheet.getRangeByIndexes(firstRow + from, 0, batch.length, heads.length);
-    range.getColumn(2).numberFormat = batch.map((line) => [formatOf(line)]);
+    const formatOf = (line: Line): string => times.get(line) ?? "General";
+    // What was typed as a text may read like a figure.
+    range.getColumn(2).numberFormat = batch.map((line) => [
+      typeof line.cells[2] === "string" ? asText : formatOf(line),
+    ]);
+    range.getColumn(3).numberFormat = batch.map((line) => [formatOf(line)]);
     range.formulas = batch.map(({ cells }) => [...cells]);
     await context.sync();
   }

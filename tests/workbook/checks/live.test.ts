@@ -18,7 +18,7 @@ const foundIn = (state: CheckState | undefined) =>
   state?.kind === "checked" ? state.findings.map(({ sheet, address }) => `${sheet} ${address}`) : state;
 
 /** Follows the workbook; `next` waits for the next time that something is told. */
-function follow(progress = unwatched) {
+function follow(progress = unwatched, betweenLooks?: number) {
   const told: CheckState[] = [];
   let awaited: ((state: CheckState) => void) | undefined;
   const live = new LiveChecks(
@@ -27,6 +27,8 @@ function follow(progress = unwatched) {
       told.push(state);
       awaited?.(state);
     },
+    undefined,
+    betweenLooks,
   );
   return {
     live,
@@ -80,7 +82,7 @@ test("a sheet that is renamed is found by its new name", async () => {
   await live.stop();
 });
 
-test("where a host does not tell of a new name, the next edit finds it, in whatever sheet", async () => {
+test("where a host does not tell of a new name, the next edit finds it, in whatever sheet, and so does the next look", async () => {
   const { requirements } = Office.context;
   const has = requirements.isSetSupported.bind(requirements);
   const supported = vi
@@ -98,6 +100,17 @@ test("where a host does not tell of a new name, the next edit finds it, in whate
     const after = next();
     bench.setCell("Label", "A30", "a note");
     expect(foundIn(await after)).toEqual(["Lawns of May F2"]);
+    await live.stop();
+    // Without an edit it is found at the next look.
+    const looking = follow(unwatched, 20);
+    await looking.live.start();
+    const seen = looking.next();
+    await Excel.run(async (context) => {
+      context.workbook.worksheets.getItem("Lawns of May").name = "Lawns of June";
+      await context.sync();
+    });
+    expect(foundIn(await seen)).toEqual(["Lawns of June F2"]);
+    await looking.live.stop();
   } finally {
     await live.stop();
     supported.mockRestore();

@@ -83,7 +83,7 @@ export function planMaterials(kit: Kit): MaterialRefs {
     places.set(section, { head, closing, columns });
     row = closing + 2;
   }
-  plan.widths = [30, ...Array.from({ length: own.columns }, () => 13), 11, 9, 9, 9, 10, 10, 10, 24];
+  plan.widths = [30, ...Array.from({ length: own.columns }, () => 14), 11, 9, 9, 9, 10, 10, 10, 24];
   plan.frozenRows = 4;
   plan.landscape = true;
   plan.titleRows = [1, 2];

@@ -31,6 +31,10 @@ const conditionOf = (section: string): RegExpExecArray | undefined =>
     .map((piece) => condition.exec(piece))
     .find((found) => found !== null) ?? undefined;
 
+/** Whether a format shows a day or a time of day. */
+export const showsTime = (code: string): boolean =>
+  piecesOf(code).some((piece) => /^(?:[dmyhs]|\[[hms]+\])$/i.test(piece));
+
 /** Which section of a format a value is shown by; undefined where the format has none of its own for it. */
 function sectionFor(sections: readonly string[], value: Scalar): number | undefined {
   if (typeof value !== "number") return sections.length >= 4 ? 3 : undefined;

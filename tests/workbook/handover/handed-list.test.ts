@@ -1,0 +1,30 @@
+/** The list of what was typed, on the sheet that a hand-over in place adds. */
+import { beforeAll, expect, test } from "vitest";
+import type { Workbench } from "../../../src/workbench/node";
+import { editsSinceHandOver, handOver } from "../../../src/workbook/handover";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
+
+let bench: Workbench;
+beforeAll(async () => {
+  bench = await openWorkbench();
+});
+
+test("days and times stand in it as their cells show them, and other figures as figures", async () => {
+  bench.reset([{ name: "Site" }]);
+  bench.setCells("Site", { B1: "46143", B2: "0.5", B3: "1200", B4: "0.25", C1: "=SWARD.PACKS(B3,500)" });
+  await Excel.run(async (context) => {
+    const sheet = context.workbook.worksheets.getItem("Site");
+    sheet.getRange("B1:B4").numberFormat = [["m/d/yyyy"], ["hh:mm"], ['#,##0 "days"'], ["0%"]];
+    await context.sync();
+  });
+  const { list } = await handOver(["Site"], unwatched);
+  const name = list !== undefined && "sheet" in list ? list.sheet : "";
+  const column = (letter: string) => [4, 5, 6, 7].map((row) => bench.text(name, `${letter}${row}`));
+  // Day 46,143 is the first of May 2026.
+  expect(column("C")).toEqual(["5/1/2026", "12:00", "1200", "0.25"]);
+  expect(column("D").slice(0, 2)).toEqual(["5/1/2026", "12:00"]);
+  bench.setCell("Site", "B1", "46144");
+  await bench.calculated();
+  expect(column("D")[0]).toBe("5/2/2026");
+  expect((await editsSinceHandOver()).edits).toMatchObject([{ address: "B1", old: "46143", now: "46144" }]);
+});
