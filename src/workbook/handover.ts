@@ -4,6 +4,7 @@
  */
 import { mayHoldCalls } from "./calls";
 import { mentionsCarrier } from "./handover/carrier";
+import { writeCarefully } from "./handover/careful-write";
 import { ChangeSet } from "./handover/change-set";
 import { readEarlierEdition } from "./handover/earlier/originals";
 import { earlierReturn } from "./handover/earlier/return-earlier";
@@ -24,7 +25,7 @@ import type { CellNote, Conversion, SheetPlan } from "./handover/plan";
 import { NativePlan } from "./handover/plan";
 import { placeKey } from "./handover/place";
 import type { PutBack } from "./handover/put-right";
-import { putRight } from "./handover/put-right";
+import { lookAfter, putRight } from "./handover/put-right";
 import { returningRules, rulesToHand, writeRules } from "./handover/rules/hand-rules";
 import type { EditedCell, HandedCell } from "./handover/sort-out";
 import { sortedOut } from "./handover/sort-out";
@@ -166,7 +167,9 @@ export const handOver = (
       if (changed.length === 0) return;
       change.onFailure(() => removeLimits(context, limits));
       await writeLimits(context, limits);
-      await change.write(
+      await writeCarefully(
+        context,
+        change,
         conversions.map(({ original, native, ...place }) => ({ ...place, before: original, after: native })),
         progress,
         "Writing native formulas",
@@ -356,15 +359,17 @@ export const bringBack = (
     const rules = ruled.restored.map(({ rule }) => rule);
     await refuseProtected(context, [...restored, ...rules, ...back.released, ...earlier.released]);
     const change = new ChangeSet(context);
+    const written = restored.flatMap(({ cells }) => cells);
     let refused: readonly CellNote[] = [];
     await change.run(async () => {
-      await change.write(
-        restored.flatMap(({ cells }) =>
-          cells.map(({ original, native, ...place }) => ({ ...place, before: original, after: native })),
-        ),
+      await writeCarefully(
+        context,
+        change,
+        written.map(({ original, native, ...place }) => ({ ...place, before: original, after: native })),
         progress,
         "Putting the functions back",
       );
+      await lookAfter(context, change, written, sheets, progress);
       await writeNames(context, change, named.restored);
       refused = await writeRules(context, change, ruled.restored, progress);
       const limits = await ourLimits(context, back.released);
@@ -378,7 +383,7 @@ export const bringBack = (
       await deleteSheets(context, [...lists, ...earlier.done]);
     });
     return {
-      restored: restored.flatMap(({ cells }) => cells).length,
+      restored: written.length,
       changed: [...[...back.stays, ...earlier.stays].map(({ told }) => told), ...named.stays, ...ruled.stays],
       foreign: [...back.foreign, ...earlier.foreign, ...refused],
       notes: earlier.notes,

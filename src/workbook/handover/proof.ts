@@ -107,6 +107,17 @@ export function* proving(
   return { dead, wrong, strayed: yield* straying(new Set(conversions.map(placeKey)), before, after) };
 }
 
+/** The same of functions that were put back, whatever they show. */
+export function* standing(
+  restored: readonly Conversion[],
+  before: readonly SheetCells[],
+  after: readonly SheetCells[],
+): Pieces<Pick<Proof, "dead" | "strayed">> {
+  const is = new Contents(after);
+  const dead = restored.filter((one) => showsItself(one.native, is.at(one)));
+  return { dead, strayed: yield* straying(new Set(restored.map(placeKey)), before, after) };
+}
+
 /** The places that two states of a sheet reach over, row by row. */
 function* rowsOver(name: string, states: readonly SheetCells[]): Generator<readonly CellPlace[]> {
   const used = states.filter(({ rows }) => rows.length > 0);

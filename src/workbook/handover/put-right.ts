@@ -2,13 +2,14 @@
 import type { Progress } from "../progress";
 import { inSlices, slices } from "../progress";
 import type { SheetCells } from "../sheets";
-import { readCalculatedSheets } from "../sheets";
+import { readCalculatedSheets, readSheets } from "../sheets";
+import { enliven, writeCarefully } from "./careful-write";
 import type { ChangeSet } from "./change-set";
 import type { CellPlace } from "./place";
 import { placeKey } from "./place";
 import type { CellNote, Conversion } from "./plan";
 import type { Group } from "./proof";
-import { proving } from "./proof";
+import { proving, standing } from "./proof";
 
 /** A formula that has its function again, with every cell that it fills. */
 export interface PutBack {
@@ -21,18 +22,7 @@ const rounds = 3;
 
 const back = ({ original, native, ...place }: Conversion) => ({ ...place, before: native, after: original });
 
-const text = "@";
-
-/** A formula is alive in a cell that becomes a text cell only afterwards. */
-async function enliven(context: Excel.RequestContext, cells: readonly Conversion[]): Promise<void> {
-  for (const { sheet, row, column, native } of cells) {
-    const cell = context.workbook.worksheets.getItem(sheet).getRangeByIndexes(row, column, 1, 1);
-    cell.numberFormat = [["General"]];
-    cell.formulas = [[native]];
-    cell.numberFormat = [[text]];
-  }
-  await context.sync();
-}
+const puttingRight = "Putting right what came out otherwise";
 
 /** Every converted cell is worked out before it is called converted; answers with those that have their function again. */
 export async function putRight(
@@ -46,18 +36,44 @@ export async function putRight(
   const taken = new Set<string>();
   for (let round = 0; round < rounds; round++) {
     const after = await readCalculatedSheets(context, progress);
-    const standing = conversions.filter((one) => !taken.has(placeKey(one)));
+    const left = conversions.filter((one) => !taken.has(placeKey(one)));
     const pause = slices(progress, "Comparing with what was there");
-    const { dead, wrong, strayed } = await inSlices(proving(standing, before, after), pause);
+    const { dead, wrong, strayed } = await inSlices(proving(left, before, after), pause);
     if (dead.length + wrong.length + strayed.length === 0) break;
-    await enliven(context, dead);
+    await enlivenAll(context, dead);
     for (const [cells, told] of wrong) {
       putBack.push({ cells, told });
       for (const cell of cells) taken.add(placeKey(cell));
     }
-    const what = "Putting right what came out otherwise";
     const wrongCells: readonly Conversion[] = wrong.flatMap(([cells]: readonly [Group, CellNote]) => cells);
-    await change.write([...wrongCells.map(back), ...strayed], progress, what);
+    await writeCarefully(context, change, [...wrongCells.map(back), ...strayed], progress, puttingRight);
   }
   return putBack;
+}
+
+const enlivenAll = (context: Excel.RequestContext, cells: readonly Conversion[]): Promise<void> =>
+  enliven(
+    context,
+    cells.map((one) => ({ ...one, content: one.native })),
+  );
+
+/** Looks whether functions that were put back are alive, and whether nothing else became another formula. */
+export async function lookAfter(
+  context: Excel.RequestContext,
+  change: ChangeSet,
+  restored: readonly Conversion[],
+  before: readonly SheetCells[],
+  progress: Progress,
+): Promise<void> {
+  if (restored.length === 0) return;
+  const written = new Set(restored.map(({ sheet }) => sheet));
+  const then = before.filter(({ name }) => written.has(name));
+  for (let round = 0; round < rounds; round++) {
+    const after = await readSheets(context, progress);
+    const pause = slices(progress, "Comparing with what was there");
+    const { dead, strayed } = await inSlices(standing(restored, then, after), pause);
+    if (dead.length + strayed.length === 0) return;
+    await enlivenAll(context, dead);
+    await writeCarefully(context, change, strayed, progress, puttingRight);
+  }
 }
