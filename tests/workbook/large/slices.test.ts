@@ -3,20 +3,20 @@
  * time: a slice ends after a few milliseconds, or after one piece of the work where that takes longer.
  */
 import { afterEach, beforeAll, describe, expect, test, vi } from "vitest";
-import type { Workbench } from "../../src/workbench/node";
-import { WorkbookChecks } from "../../src/workbook/checks/run-checks";
-import { bringBack, editsSinceHandOver, handOver } from "../../src/workbook/handover";
-import { listCalls } from "../../src/workbook/own-sheets/list-calls";
-import type { Progress } from "../../src/workbook/progress";
-import { Stopped } from "../../src/workbook/progress";
-import { repairCalls } from "../../src/workbook/repair";
-import type * as Sheets from "../../src/workbook/sheets";
-import { openWorkbench, unwatched } from "../support/built-workbench";
-import { zonesOfCalls, zonesWithoutCalls } from "../support/many-calls";
-import { counting, countedSheets, slowClock } from "../support/slices";
-import { addAll } from "./own-sheets/add-all";
+import type { Workbench } from "../../../src/workbench/node";
+import { WorkbookChecks } from "../../../src/workbook/checks/run-checks";
+import { bringBack, editsSinceHandOver, handOver } from "../../../src/workbook/handover";
+import { listCalls } from "../../../src/workbook/own-sheets/list-calls";
+import type { Progress } from "../../../src/workbook/progress";
+import { Stopped } from "../../../src/workbook/progress";
+import { repairCalls } from "../../../src/workbook/repair";
+import type * as Sheets from "../../../src/workbook/sheets";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { zonesOfCalls, zonesWithoutCalls } from "../../support/many-calls";
+import { counting, countedSheets, slowClock } from "../../support/slices";
+import { addAll } from "../own-sheets/add-all";
 
-vi.mock(import("../../src/workbook/sheets"), async (original): Promise<typeof Sheets> => {
+vi.mock(import("../../../src/workbook/sheets"), async (original): Promise<typeof Sheets> => {
   const actual = await original();
   return {
     ...actual,
@@ -25,9 +25,9 @@ vi.mock(import("../../src/workbook/sheets"), async (original): Promise<typeof Sh
   };
 });
 
-/** Calls, in rows of five; a sheet of them has more than five thousand cells, each of them read at least twice. */
-const calls = 3000;
-const leastRead = 10_000;
+/** Calls, in rows of five; a sheet of them has 2,700 cells, each of them read at least twice. */
+const calls = 1500;
+const leastRead = 5000;
 /** So many readings of cells a slice may have, which is a few hundred cells looked at from several sides. */
 const mostRead = 4000;
 

@@ -1,9 +1,9 @@
 /** Calls that stand apart from each other: each is a range of its own in a request, and must not be told all at once. */
 import { beforeAll, describe, expect, test } from "vitest";
-import type { Workbench } from "../../src/workbench/node";
-import { WorkbookChecks } from "../../src/workbook/checks/run-checks";
-import { repairCalls } from "../../src/workbook/repair";
-import { openWorkbench, unwatched } from "../support/built-workbench";
+import type { Workbench } from "../../../src/workbench/node";
+import { WorkbookChecks } from "../../../src/workbook/checks/run-checks";
+import { repairCalls } from "../../../src/workbook/repair";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
 
 const mostBytes = 4_000_000;
 
