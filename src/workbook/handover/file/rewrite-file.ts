@@ -119,6 +119,8 @@ interface ReadSheet {
 }
 
 interface Planned extends ReadSheet, Settled {
+  /** Formulas of others that become what they show. */
+  readonly plain: number;
   /** Calls of another workbook's functions under the names of ours, which stay as they are. */
   readonly elsewhere: readonly CellNote[];
 }
@@ -140,12 +142,13 @@ const comesBack = (mode: FileCopyOptions["mode"]): boolean =>
 const planOf = (mode: FileCopyOptions["mode"], cells: SheetCells, knowledge: FileKnowledge): SheetPlan =>
   mode === "values" ? planValues(cells, knowledge) : planNative(cells, knowledge, comesBack(mode));
 
-/** The formulas that are asked for by their text: ours, and all of them where it is told what they read or show. */
+/** The formulas that are asked for by their text: ours, and others' where it is told what they read or show. */
 const keepsFormulas = ({ mode, withList }: FileCopyOptions): ReadOptions => ({
-  keeps:
-    mode === "values" || withList === true
-      ? () => true
-      : (formula) => mayHoldCalls(formula) || callsElsewhere(formula),
+  keeps: (formula, isUnanswered) =>
+    (withList === true && comesBack(mode)) ||
+    (mode === "values" && isUnanswered) ||
+    mayHoldCalls(formula) ||
+    callsElsewhere(formula),
 });
 
 /** Some cells of a sheet, as the plan reads them. */
@@ -214,19 +217,35 @@ async function readParts(
   return read;
 }
 
-/** The cells of a sheet whose formulas may be ours, or all formulas, by number; and calls that are another workbook's. */
+interface FoundFormulas extends Pick<Planned, "plain" | "elsewhere"> {
+  /** The cells with a formula that is to be planned, by number. */
+  readonly wanted: readonly number[];
+}
+
+/** No one's sheet calls our functions as often. */
+const mostCalls = 300_000;
+
+const tooManyCalls = `The sheet calls our functions more than ${mostCalls.toLocaleString("en-US")} times, this being the first: spread it over several workbooks, then hand over.`;
+
+/** Of what stops a sheet no more is told. */
+const mostStopped = 1_000;
+
+/** What formulas a sheet has: calls that may be ours, calls of another workbook's, and in values those of others. */
 async function formulasOf(
   { sheet, part: { held } }: ReadSheet,
   mode: FileCopyOptions["mode"],
   pause: Pause,
-): Promise<{ readonly wanted: readonly number[]; readonly elsewhere: readonly CellNote[] }> {
+): Promise<FoundFormulas> {
   const wanted: number[] = [];
   const elsewhere: CellNote[] = [];
+  let [plain, unanswered] = [0, 0];
   for (let i = 0; i < held.length; i++) {
     if (i % cellsAtATime === 0) await pause(i, held.length);
     if (!held.hasFormula(i)) continue;
-    const { row, column, formula } = held.at(i);
-    if (mode === "values" || mayHoldCalls(formula)) wanted.push(i);
+    const { row, column, formula, value, isError: isWrong } = held.at(i);
+    if (mayHoldCalls(formula)) wanted.push(i);
+    else if (mode === "values" && !isWrong && value !== null) plain++;
+    else if (mode === "values" && unanswered++ < mostStopped) wanted.push(i);
     if (mode !== "values" && callsElsewhere(formula))
       elsewhere.push({
         sheet: sheet.name,
@@ -235,7 +254,7 @@ async function formulasOf(
         note: "Left as it was: it calls a function of another workbook.",
       });
   }
-  return { wanted, elsewhere };
+  return { wanted, elsewhere, plain };
 }
 
 async function plannedSheet(
@@ -246,7 +265,7 @@ async function plannedSheet(
 ): Promise<Planned> {
   const { sheet, part } = read;
   const { held } = part;
-  const { wanted, elsewhere } = await formulasOf(read, mode, pause);
+  const { wanted, elsewhere, plain } = await formulasOf(read, mode, pause);
   const kept = async (why: (formula: string) => string | undefined): Promise<readonly UnplannedCell[]> => {
     const found: UnplannedCell[] = [];
     for (const [at, i] of wanted.entries()) {
@@ -258,6 +277,8 @@ async function plannedSheet(
     return found;
   };
   const settled = async (): Promise<Settled> => {
+    if (wanted.length > mostCalls)
+      return unsettled(sheet.name, [{ ...held.at(wanted[0] ?? 0), why: tooManyCalls }]);
     const unplanned = await kept(tooMuch);
     if (unplanned.length > 0) return unsettled(sheet.name, unplanned);
     try {
@@ -269,7 +290,7 @@ async function plannedSheet(
       return unsettled(sheet.name, await kept(unreadable));
     }
   };
-  return { ...read, ...(await settled()), elsewhere };
+  return { ...read, ...(await settled()), elsewhere, plain };
 }
 
 /** Writes what was settled into a sheet's part. */
@@ -355,7 +376,7 @@ export async function rewriteFile(
   return {
     bytes: await parts.close(writing),
     hasMacros: /macroEnabled/i.test(parts.contentTypeOf(workbook)),
-    converted: convertible.flatMap(({ writes }) => writes).length,
+    converted: convertible.reduce((sum, { writes, plain }) => sum + writes.length + plain, 0),
     asValues: convertible.flatMap(({ plan }) => plan.asValues),
     unchecked: convertible.flatMap(({ plan }) => plan.unchecked),
     limits,
@@ -421,7 +442,7 @@ async function addLimits(
   pause: Pause,
 ): Promise<number> {
   const byName = new Map(sheets.map(({ sheet, part }) => [sheet.name.toLowerCase(), part]));
-  const written = new Map<SheetPart, FileLimit[]>();
+  let written = 0;
   for (const [i, limit] of wanted.entries()) {
     if (i % limitsAtATime === 0) await pause(i, wanted.length);
     const part = byName.get(limit.sheet.toLowerCase());
@@ -430,10 +451,8 @@ async function addLimits(
     const free = part.validated.free(block);
     if (free.length === 0) continue;
     for (const one of free) part.validated.add(one);
-    const here = written.get(part) ?? [];
-    here.push(fileLimit(limit, free));
-    written.set(part, here);
+    part.addLimit(fileLimit(limit, free));
+    written++;
   }
-  for (const [part, limits] of written) part.addLimits(limits);
-  return [...written.values()].reduce((sum, limits) => sum + limits.length, 0);
+  return written;
 }

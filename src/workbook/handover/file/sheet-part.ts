@@ -44,7 +44,8 @@ export class SheetPart {
   /** Cells that the file lacks and that are wanted now, by row. */
   private readonly added = new Map<number, Added[]>();
   private readonly loosePuts = new Map<number, string>();
-  private readonly limits: FileLimit[] = [];
+  /** Rules of limits as they are written. */
+  private readonly rules: string[] = [];
   private readonly inserted: { readonly name: string; readonly text: string }[] = [];
   private readonly replaced = new Map<string, string>();
   private dropsFormulas = false;
@@ -135,8 +136,8 @@ export class SheetPart {
     this.loosePuts.set(index, formula.replace(/^=/, ""));
   }
 
-  addLimits(limits: readonly FileLimit[]): void {
-    this.limits.push(...limits);
+  addLimit(limit: FileLimit): void {
+    this.rules.push(validation(this.prefix, limit));
   }
 
   /** An element right inside the sheet's, where the standard wants it. */
@@ -172,7 +173,7 @@ export class SheetPart {
       this.puts.size > 0 ||
       this.added.size > 0 ||
       this.loosePuts.size > 0 ||
-      this.limits.length > 0 ||
+      this.rules.length > 0 ||
       this.inserted.length > 0 ||
       this.replaced.size > 0
     );
@@ -180,22 +181,20 @@ export class SheetPart {
 
   /** The part as it is to be now, from the text that it was read from. */
   *rewritten(text: Text): Generator<string> {
-    const { prefix, limits } = this;
+    const { prefix, rules } = this;
     const inserted = [...this.inserted];
-    if (limits.length > 0 && !this.top.has("dataValidations")) {
-      const rules = limits.map((limit) => validation(prefix, limit)).join("");
+    if (rules.length > 0 && !this.top.has("dataValidations"))
       inserted.push({
         name: "dataValidations",
-        text: `<${prefix}dataValidations count="${limits.length}">${rules}</${prefix}dataValidations>`,
+        text: `<${prefix}dataValidations count="${rules.length}">${rules.join("")}</${prefix}dataValidations>`,
       });
-    }
     const writer = new SheetWriter(this.name, prefix, {
       puts: this.puts,
       added: [...this.added]
         .sort(([a], [b]) => a - b)
         .map(([row, cells]) => ({ row, cells: cells.sort((a, b) => a.column - b.column) })),
       loose: this.loosePuts,
-      limits,
+      rules,
       inserted: inserted.sort((a, b) => order.indexOf(a.name) - order.indexOf(b.name)),
       replaced: this.replaced,
       dropsFormulas: this.dropsFormulas,
@@ -213,7 +212,7 @@ interface Changes {
   readonly puts: ReadonlyMap<number, Put>;
   readonly added: readonly { readonly row: number; readonly cells: readonly Added[] }[];
   readonly loose: ReadonlyMap<number, string>;
-  readonly limits: readonly FileLimit[];
+  readonly rules: readonly string[];
   readonly inserted: readonly { readonly name: string; readonly text: string }[];
   readonly replaced: ReadonlyMap<string, string>;
   readonly dropsFormulas: boolean;
@@ -293,7 +292,7 @@ class SheetWriter {
   };
 
   private get rules(): string {
-    return this.changes.limits.map((limit) => validation(this.prefix, limit)).join("");
+    return this.changes.rules.join("");
   }
 
   /** What is to stand before an element of a rank. */
@@ -320,8 +319,8 @@ class SheetWriter {
       const rows = this.rowsBefore(Number.POSITIVE_INFINITY);
       if (rows !== "") passage.replace({ start, end: inside, text: opened(tag()) + rows + end });
     }
-    if (name === "dataValidations" && this.changes.limits.length > 0) {
-      const count = Number(attributes.count ?? 0) + this.changes.limits.length;
+    if (name === "dataValidations" && this.changes.rules.length > 0) {
+      const count = Number(attributes.count ?? 0) + this.changes.rules.length;
       const counted = tag().replace(countMark, ` count="${count}"`);
       passage.replace({ start, end: inside, text: single ? opened(counted) + this.rules + end : counted });
     }

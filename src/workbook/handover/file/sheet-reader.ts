@@ -81,6 +81,13 @@ interface OpenCell {
   texts?: string[];
 }
 
+interface Waiting {
+  readonly cell: number;
+  readonly id: string;
+  readonly at: string;
+  readonly isUnanswered: boolean;
+}
+
 interface SharedFormula {
   readonly formula: string;
   readonly at: string;
@@ -89,8 +96,8 @@ interface SharedFormula {
 }
 
 export interface ReadOptions {
-  /** The formulas whose text is kept. Others are known to be there. */
-  readonly keeps: (formula: string) => boolean;
+  /** The formulas whose text is kept, asked with whether their cell shows an error or nothing. Others are known to be there. */
+  readonly keeps: (formula: string, isUnanswered: boolean) => boolean;
 }
 
 export interface Findings {
@@ -108,7 +115,7 @@ export class SheetReader {
   private open: OpenCell | undefined;
   private readonly shared = new Map<string, SharedFormula>();
   /** Cells whose formula stands in a cell behind them. */
-  private readonly waiting: { readonly cell: number; readonly id: string; readonly at: string }[] = [];
+  private readonly waiting: Waiting[] = [];
   private looseCount = 0;
 
   constructor(
@@ -125,12 +132,12 @@ export class SheetReader {
       open: (element) => this.opened(element),
       close: (element) => this.closed(element),
     });
-    for (const [i, { cell, id, at }] of this.waiting.entries()) {
+    for (const [i, { cell, id, at, isUnanswered }] of this.waiting.entries()) {
       if (i % formulasAtATime === 0) yield i / this.waiting.length;
       const first = this.shared.get(id);
       if (first === undefined)
         refuse(this.part, `has an empty formula in ${at}: save the file again from Excel, then hand over.`);
-      else this.cells.setFormula(cell, this.kept(first, at));
+      else this.cells.setFormula(cell, this.kept(first, at, isUnanswered));
     }
     const twice = this.cells.close();
     if (twice !== undefined)
@@ -180,6 +187,7 @@ export class SheetReader {
     const { t, ref, si } = formula.attributes;
     const at = cellAddress(row, column);
     const text = formulaText(formula);
+    const isUnanswered = shown.kind === "error" || shown.kind === "nothing";
     const cell = this.cells.add(row, column, shown, undefined);
     this.cells.formulaElements++;
     if (t === "array" || t === "dataTable") {
@@ -190,17 +198,17 @@ export class SheetReader {
     }
     if (text !== "") {
       if (t === "shared" && si !== undefined) this.shared.set(si, { formula: text, at });
-      this.cells.setFormula(cell, this.options.keeps(text) ? text : "");
+      this.cells.setFormula(cell, this.options.keeps(text, isUnanswered) ? text : "");
     } else if (t === "shared" && si !== undefined) {
       const first = this.shared.get(si);
-      if (first === undefined) this.waiting.push({ cell, id: si, at });
-      else this.cells.setFormula(cell, this.kept(first, at));
+      if (first === undefined) this.waiting.push({ cell, id: si, at, isUnanswered });
+      else this.cells.setFormula(cell, this.kept(first, at, isUnanswered));
     }
   }
 
   /** A shared formula as it stands in one of its cells. */
-  private kept(first: SharedFormula, at: string): string {
-    if (!this.options.keeps(first.formula)) return "";
+  private kept(first: SharedFormula, at: string, isUnanswered: boolean): string {
+    if (!this.options.keeps(first.formula, isUnanswered)) return "";
     first.relative ??= translateFormulaToR1C1(first.formula, first.at);
     return translateFormulaToA1(first.relative, at);
   }
