@@ -20,7 +20,10 @@ export const quotedSheet = (name: string): string =>
 export function placeOf(reference: string, homeSheet: string): Place | undefined {
   const parsed = parseA1Ref(reference, { allowNamed: false });
   if (parsed === undefined || !("range" in parsed)) return undefined;
-  const sheet = parsed.context?.[parsed.context.length - 1] ?? homeSheet;
+  const { context = [] } = parsed;
+  // A sheet of another workbook stands behind that workbook's name or number, and is none of this one's.
+  if (context.length > 1) return undefined;
+  const [sheet = homeSheet] = context;
   return { sheet, address: stringifyA1Ref({ range: unlocked(parsed.range) }) };
 }
 

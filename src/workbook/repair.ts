@@ -9,8 +9,8 @@ import type { FormulaCell, SheetCells } from "./sheets";
 import { eachFormula, readSheets, shareDown, sheetsByName } from "./sheets";
 import { columnRuns, writeAndLook } from "./write-cells";
 
-/** How a file stores a call of ours, before the namespace's dot was made an underscore. */
-const storedCall = new RegExp(`_xldudf_${namespace}_([A-Z0-9_]+)(?=\\()`, "gi");
+/** How a file stores a call of ours, before the namespace's dot was made an underscore; behind a mark it is another file's. */
+const storedCall = new RegExp(`(?<![!\\w.])_xldudf_${namespace}_([A-Z0-9_]+)(?=\\()`, "gi");
 
 /**
  * A formula with stored calls spelt as they are typed: `_xldudf_SWARD_PACKS(` becomes `SWARD.PACKS(`. One of another

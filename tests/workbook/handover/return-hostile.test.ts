@@ -5,9 +5,12 @@
  */
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
+import { callsIn } from "../../../src/workbook/calls";
 import { bringBack, editsSinceHandOver, handOver, sheetStates } from "../../../src/workbook/handover";
 import { looseReturn } from "../../../src/workbook/handover/loose-return";
 import { Trust } from "../../../src/workbook/handover/trusted";
+import { placeOf } from "../../../src/workbook/reference";
+import { asTyped } from "../../../src/workbook/repair";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 
 let bench: Workbench;
@@ -419,5 +422,25 @@ describe("what others put on the sheet stays, at its cells", () => {
         "Value handed over: it does not follow changes.",
       ]);
     });
+  });
+});
+
+describe("another workbook's", () => {
+  test.each(["[1]Zones!A1", "[1]Zones!A1:B4", "'[Old bids.xlsx]Zones'!$A$1"])(
+    "cells %s are none of this one's, though a sheet is called so",
+    (reference) => {
+      expect(placeOf(reference, "Zones")).toBeUndefined();
+      expect(placeOf(reference.replace(/\[[^\]]*\]/, ""), "Site")?.sheet).toBe("Zones");
+    },
+  );
+
+  test("function of our name is none of ours, as it is typed and as a file stores it", () => {
+    const stored = "=[2]!_xldudf_SWARD_PACKS(A1,2)";
+    expect(asTyped(stored)).toBe(stored);
+    expect(asTyped("=1+_xldudf_SWARD_PACKS(A1,2)")).toBe("=1+SWARD.PACKS(A1,2)");
+    expect(callsIn("=[2]!SWARD.PACKS(A1,2)")).toEqual([]);
+    expect(callsIn("=[2]!SWARD.PACKS(SWARD.PACKS(A1,3),2)").map(({ text }) => text)).toEqual([
+      "SWARD.PACKS(A1,3)",
+    ]);
   });
 });
