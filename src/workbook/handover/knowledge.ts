@@ -8,18 +8,14 @@ import { blockOf, placeOf } from "../reference";
 import type { SheetCells } from "../sheets";
 import { cellsOf, isFormula } from "../sheets";
 
-/** The rows of each column that hold a formula, in order. */
-function formulaRows({ top, left, rows }: SheetCells): ReadonlyMap<number, readonly number[]> {
-  const columns = new Map<number, number[]>();
-  rows.forEach((cells, i) =>
-    cells.forEach((cell, j) => {
-      if (!isFormula(cell)) return;
-      const found = columns.get(left + j);
-      if (found === undefined) columns.set(left + j, [top + i]);
-      else found.push(top + i);
-    }),
-  );
-  return columns;
+/** The rows of a column that hold a formula, in order. */
+function formulaRows({ top, left, rows }: SheetCells, column: number): readonly number[] {
+  const found: number[] = [];
+  rows.forEach((cells, i) => {
+    const cell = cells[column - left];
+    if (cell !== undefined && isFormula(cell)) found.push(top + i);
+  });
+  return found;
 }
 
 /** Whether any of some rising numbers lies within two bounds. */
@@ -35,7 +31,7 @@ function anyWithin(rising: readonly number[], least: number, most: number): bool
 
 export class Knowledge {
   private readonly sheets: ReadonlyMap<string, SheetCells>;
-  private readonly formulas = new Map<SheetCells, ReadonlyMap<number, readonly number[]>>();
+  private readonly formulas = new Map<SheetCells, Map<number, readonly number[]>>();
 
   constructor(sheets: readonly SheetCells[]) {
     this.sheets = new Map(sheets.map((sheet) => [sheet.name.toLowerCase(), sheet]));
@@ -50,11 +46,15 @@ export class Knowledge {
 
   /** Asked for every reference of every formula: many may be of the same large range. */
   private holdsFormula({ sheet, block }: { sheet: SheetCells; block: Block }): boolean {
-    const columns = this.formulas.get(sheet) ?? formulaRows(sheet);
+    const columns = this.formulas.get(sheet) ?? new Map<number, readonly number[]>();
     this.formulas.set(sheet, columns);
-    for (const [column, rows] of columns)
-      if (block.left <= column && column <= block.right && anyWithin(rows, block.top, block.bottom))
-        return true;
+    const right = Math.min(block.right, sheet.left + sheet.width - 1);
+    // A column at a time, when it is first asked for: all at once would hold long work up.
+    for (let column = Math.max(block.left, sheet.left); column <= right; column++) {
+      const rows = columns.get(column) ?? formulaRows(sheet, column);
+      columns.set(column, rows);
+      if (anyWithin(rows, block.top, block.bottom)) return true;
+    }
     return false;
   }
 
