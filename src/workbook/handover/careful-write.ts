@@ -2,6 +2,7 @@
  * Writes into cells that a host would make something else of: a formula is dead in a cell formatted as text, and one
  * written into a table's column fills the column, where that holds nothing but formulas.
  */
+import { letGo } from "../blocks";
 import type { Progress } from "../progress";
 import { pass } from "../progress";
 import { columnRuns, textFormat } from "../write-cells";
@@ -84,8 +85,8 @@ async function besideInTables(
   });
 }
 
-/** Cells whose formats are asked for in one go. */
-const perRequest = 20_000;
+/** Columns of cells whose formats are asked for in one go. */
+const perRequest = 500;
 
 /** Those of the changes whose cells are formatted as text. */
 async function inTextCells(
@@ -94,9 +95,10 @@ async function inTextCells(
   progress: Progress,
 ): Promise<ReadonlySet<CellChange>> {
   const found = new Set<CellChange>();
-  for (let from = 0; from < changes.length; from += perRequest) {
-    pass(progress, from, changes.length, "Looking at the formats of cells");
-    const asked = columnRuns(changes.slice(from, from + perRequest)).map(({ sheet, row, column, cells }) => {
+  const runs = columnRuns(changes);
+  for (let from = 0; from < runs.length; from += perRequest) {
+    pass(progress, from, runs.length, "Looking at the formats of cells");
+    const asked = runs.slice(from, from + perRequest).map(({ sheet, row, column, cells }) => {
       const range = context.workbook.worksheets
         .getItem(sheet)
         .getRangeByIndexes(row, column, cells.length, 1);
@@ -108,6 +110,7 @@ async function inTextCells(
       cells.forEach((one, i) => {
         if (range.numberFormat[i]?.[0] === textFormat) found.add(one);
       });
+    letGo(asked.map(({ range }) => range));
   }
   return found;
 }
