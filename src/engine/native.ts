@@ -218,6 +218,10 @@ function textPart(text: string, separator: string, index: number): string {
   return `MID(${text},${before}+1,${find(`,${before}+1`)}-${before}-1)`;
 }
 
+/** A text in which MATCH reads no pattern: none of the names that it is looked up among has such a letter. */
+const patternless = (text: string): string =>
+  ["~", "*", "?"].reduce((inner, letter) => `SUBSTITUTE(${inner},"${letter}","#")`, text);
+
 /** What came to light while a formula was written: whether an unfilled row would divide by nothing. */
 interface Writing {
   dividesByBlank: boolean;
@@ -340,10 +344,14 @@ const written = (notes: Writing): Algebra<NativeTerms> => {
       if (known && which >= 0) return literal(figures[0]?.[0] ?? 0);
       const array = `{${figures.map((row) => row.join(",")).join(";")}}`;
       const names = (texts: readonly string[]) => `{${texts.map(quotedText).join(",")}}`;
+      const at = (text: string, all: readonly string[]) => `MATCH(${patternless(text)},${names(all)},0)`;
       const row = known
         ? "1"
-        : `MATCH(${keys.map(({ text }) => text).join(`&"|"&`)},${names(fitting.map((one) => one.keys.join("|")))},0)`;
-      return call("INDEX", array, row, which < 0 ? `MATCH(${column.text},${names(columns)},0)` : "1");
+        : at(
+            keys.map(({ text }) => text).join(`&"|"&`),
+            fitting.map((one) => one.keys.join("|")),
+          );
+      return call("INDEX", array, row, which < 0 ? at(column.text, columns) : "1");
     },
     equal: (a, b) =>
       a.literal !== undefined && b.literal !== undefined

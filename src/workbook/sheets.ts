@@ -106,8 +106,10 @@ export const readCalculatedSheets = (
 ): Promise<readonly SheetCells[]> =>
   asCalculated(context, () => readSheets(context, progress), everyValue, progress);
 
+/** A text that was typed is what it is, be it the word for a cell that is still worked out. */
 function* everyValue(sheets: readonly SheetCells[]): Generator<Scalar> {
-  for (const { rows } of sheets) for (const row of rows) for (const { value } of row) yield value;
+  for (const { rows } of sheets)
+    for (const row of rows) for (const { formula, value } of row) if (formula !== value) yield value;
 }
 
 /** Gives the sheets by name, each asked for once: every time that one is asked for goes into the next request. */

@@ -23,27 +23,29 @@ interface ReadSheet {
   readonly cells: Grid;
 }
 
-/** The labels that the review, the materials and the order are read by, as their planners write them. */
-const labels = {
-  screen: "Screen",
-  step: "Step",
-  loss: "Screen loss, from past jobs",
-  pace: /^Pace,/,
-} as const;
+/**
+ * The heads that the review, the materials and the order are read by, as their planners write them. A whole row of heads
+ * is looked for: a material may be called as any one of them is.
+ */
+const heads = {
+  screen: ["Unit", "Opened", "Screened out"],
+  hours: ["Step", "Crew hours planned", "Crew hours taken"],
+  materials: ["Name", /^In stock,/, "Supplier", "Screen loss, from past jobs"],
+  steps: ["Step", "Further hours", "Crew hours", /^Pace,/],
+} as const satisfies Readonly<Record<string, readonly (string | RegExp)[]>>;
+type Head = keyof typeof heads;
 const realColumn = 4;
 
-interface Found {
-  readonly row: number;
-  readonly column: number;
-}
+const matches = (head: string | RegExp, cell: unknown): boolean =>
+  typeof cell === "string" && (typeof head === "string" ? cell === head : head.test(cell));
 
-function find(cells: Grid, is: (text: string) => boolean): Found | undefined {
-  for (const [row, line] of cells.entries()) {
-    const column = line.findIndex((cell) => typeof cell === "string" && is(cell));
-    if (column >= 0) return { row, column };
-  }
-  return undefined;
-}
+/** The row of heads, or -1. */
+const rowOf = (cells: Grid, which: Head): number =>
+  cells.findIndex((line) => heads[which].every((head) => line.some((cell) => matches(head, cell))));
+
+/** The column of the last head of a row of heads. */
+const columnOf = (line: readonly unknown[] | undefined, which: Head): number =>
+  (line ?? []).findIndex((cell) => matches(heads[which][heads[which].length - 1] ?? "", cell));
 
 /** A named figure of the review: the name in the first column, what was real further right. */
 interface RealFigure {
@@ -59,31 +61,32 @@ const figureIn = (line: readonly unknown[] | undefined): RealFigure[] => {
 };
 
 function realLoss(review: Grid): readonly RealFigure[] {
-  const heading = review.findIndex(([first]) => first === labels.screen);
-  return heading < 0 ? [] : figureIn(review[heading + 2]);
+  const head = rowOf(review, "screen");
+  return head < 0 ? [] : figureIn(review[head + 1]);
 }
 
 function realPaces(review: Grid): readonly RealFigure[] {
-  const head = review.findIndex(([first]) => first === labels.step);
+  const head = rowOf(review, "hours");
   if (head < 0) return [];
   const rest = review.slice(head + 1);
   const end = rest.findIndex(([first]) => first === "" || first === null);
   return rest.slice(0, end < 0 ? rest.length : end).flatMap(figureIn);
 }
 
-/** Where each figure goes: the row of its name below the heading that the figures stand under. */
+/** Where each figure goes: the row of its name below the head that the figures stand under. */
 function placed(
   { name: sheet, cells }: ReadSheet,
-  heading: (text: string) => boolean,
+  which: Head,
   figures: readonly RealFigure[],
 ): readonly CarriedFigure[] {
-  const head = find(cells, heading);
-  if (head === undefined) return [];
+  const head = rowOf(cells, which);
+  const column = columnOf(cells[head], which);
+  if (head < 0) return [];
   return figures.flatMap(({ name, value }) => {
-    const row = cells.findIndex(([first], i) => i > head.row && first === name);
+    const row = cells.findIndex(([first], i) => i > head && first === name);
     if (row < 0) return [];
-    const before = cells[row]?.[head.column];
-    return [{ sheet, address: cellAddress(row, head.column), name, before, now: value }];
+    const before = cells[row]?.[column];
+    return [{ sheet, address: cellAddress(row, column), name, before, now: value }];
   });
 }
 
@@ -132,8 +135,8 @@ export const carryReview = (): Promise<readonly CarriedFigure[]> =>
   inWorkbook(async (context) => {
     const { review, materials, order } = await readBidSheets(context);
     const carried = [
-      ...placed(materials, (text) => text === labels.loss, realLoss(review.cells)),
-      ...placed(order, (text) => labels.pace.test(text), realPaces(review.cells)),
+      ...placed(materials, "materials", realLoss(review.cells)),
+      ...placed(order, "steps", realPaces(review.cells)),
     ];
     if (carried.length === 0) {
       throw new WorkbookTrouble(

@@ -170,6 +170,13 @@ function layOutForPaper(sheet: Excel.Worksheet, plan: SheetPlan): void {
   }
 }
 
+/** A page's head and foot hold 255 characters together, of which the rest of ours take few. */
+const mostInHeader = 100;
+
+/** A text for the head of a page, where an ampersand would begin a code; no letter is cut in two. */
+const inHeader = (text: string): string =>
+  Array.from(text.replace(/\s+/g, " ")).slice(0, mostInHeader).join("").replaceAll("&", "&&");
+
 /**
  * Property and date above, sheet and page below; an ampersand would begin a code of its own. A sheet counts its own
  * pages, since it is handed out by itself: how many there are in all would be told of everything that is printed.
@@ -177,7 +184,7 @@ function layOutForPaper(sheet: Excel.Worksheet, plan: SheetPlan): void {
 function headPages(sheet: Excel.Worksheet, property: string): void {
   sheet.pageLayout.firstPageNumber = 1;
   sheet.pageLayout.headersFooters.defaultForAllPages.set({
-    leftHeader: property.replaceAll("&", "&&"),
+    leftHeader: inHeader(property),
     rightHeader: "&D",
     leftFooter: "&A",
     rightFooter: "Page &P",

@@ -8,7 +8,7 @@ import type { CellContent, SheetCells } from "../sheets";
 import { contentsOf, formulaCells, isFormula, readCalculatedSheets } from "../sheets";
 import { WorkbookTrouble } from "../trouble";
 import type { Cells } from "../write-cells";
-import { columnRuns, writeCells } from "../write-cells";
+import { columnRuns, writeAndLook } from "../write-cells";
 import { freeSheetName } from "./free-name";
 import { Knowledge } from "./knowledge";
 import { workingSheetName, workingRows, writeWorkingSheet } from "./working-sheet";
@@ -81,7 +81,7 @@ export const valuesBeside = (
           pass(progress, i, sources.length, `Writing the values of ${source.name}`);
           const copy = copies[i];
           if (copy === undefined) continue;
-          await writeCells(context, valuesFor(copy, source, isFormula), progress);
+          await writeAndLook(context, valuesFor(copy, source, isFormula), progress);
           await fillSpilled(context, copy, source, progress);
         }
         const working = withWorking ? copies[sources.length] : undefined;
@@ -123,5 +123,5 @@ async function fillSpilled(
     source,
     ({ value }, row, column) => value !== "" && (now[row]?.[column]?.value ?? "") === "",
   );
-  await writeCells(context, emptied, progress);
+  await writeAndLook(context, emptied, progress);
 }

@@ -1,6 +1,7 @@
 import { beforeAll, beforeEach, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { carryReview } from "../../../src/workbook/bid/carry-review";
+import { sampleProperty } from "../../../src/workbook/bid/sample-property";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { isHarsh, openWorkbench, unwatched } from "../../support/built-workbench";
 
@@ -43,3 +44,29 @@ test("a review without figures carries nothing and says what to enter", async ()
 test("without the bid sheets it says what to do first", async () => {
   await expect(carryReview()).rejects.toThrow(/write the bid sheets, fill in Review/);
 });
+
+test.each(["Screen", "Step", "Name", "Hours", "Screen loss, from past jobs", "Pace, ft²", "=1+1", "12-14"])(
+  "a material called %s takes no other's place",
+  async (name) => {
+    const { us } = sampleProperty;
+    const named = <T extends object>(list: readonly T[]): T[] => list.map((one) => ({ ...one, name }));
+    const job = {
+      ...us,
+      seedLots: named(us.seedLots),
+      topdressings: named(us.topdressings),
+      chosen: { ...us.chosen, seedLot: name, topdressing: name },
+    };
+    await writeBid({ ...options, sample: false, job }, unwatched);
+    bench.setCells("Review", { C16: "200", D16: "50", D25: "3" });
+    const carried = await carryReview();
+    // 50 of 200 opened stayed on the screen; 7,882 ft2 took the crew of two 3 hours.
+    expect(carried.map(({ sheet, now }) => [sheet, Number(now.toFixed(4))])).toEqual([
+      ["Materials", 0.25],
+      ["Order", Number((7882 / 6).toFixed(4))],
+    ]);
+    const at = carried.map(({ sheet, address }) => bench.value(sheet, address.replace(/^[A-Z]+/, "A")));
+    expect(at).toEqual([name, "Topdressing"]);
+    const cells = Array.from({ length: 60 }, (_, row) => bench.value("Materials", `A${row + 1}`));
+    expect(cells.filter((cell) => cell === name).length).toBeGreaterThanOrEqual(2);
+  },
+);

@@ -251,5 +251,11 @@ export const appended = (xml: string, element: XmlElement, text: string): Splice
   return { start, end: inside, text: `${tag}${text}</${prefix}${name}>` };
 };
 
+/** A return is read as a line feed where it stands as it is. */
 export const escapeXml = (text: string): string =>
-  text.replaceAll("&", "&amp;").replaceAll("<", "&lt;").replaceAll(">", "&gt;").replaceAll('"', "&quot;");
+  text
+    .replaceAll("&", "&amp;")
+    .replaceAll("<", "&lt;")
+    .replaceAll(">", "&gt;")
+    .replaceAll('"', "&quot;")
+    .replaceAll("\r", "&#13;");
