@@ -10,15 +10,18 @@ import { eachFormula, readSheets, shareDown, sheetsByName } from "./sheets";
 import { columnRuns, writeAndLook } from "./write-cells";
 
 /** How a file stores a call of ours, before the namespace's dot was made an underscore; behind a mark it is another file's. */
-const storedCall = new RegExp(`(?<![!\\w.])_xldudf_${namespace}_([A-Z0-9_]+)(?=\\()`, "gi");
+const storedCall = new RegExp(
+  `"(?:[^"]|"")*"|'(?:[^']|'')*'|(?<![!\\w.])_xldudf_${namespace}_([A-Z0-9_]+)(?=\\()`,
+  "gi",
+);
 
 /**
  * A formula with stored calls spelt as they are typed: `_xldudf_SWARD_PACKS(` becomes `SWARD.PACKS(`. One of another
- * workbook has that before it and stays.
+ * workbook has that before it and stays, and so does what a text says or a sheet is called.
  */
 export const asTyped = (formula: string): string =>
-  formula.replace(storedCall, (stored, name: string, at: number) =>
-    formula.charAt(at - 1) === "!" ? stored : `${namespace}.${name}`,
+  formula.replace(storedCall, (stored, name: string | undefined, at: number) =>
+    name === undefined || formula.charAt(at - 1) === "!" ? stored : `${namespace}.${name}`,
   );
 
 interface Stuck extends FormulaCell {

@@ -137,7 +137,8 @@ describe("a copy by file", () => {
     expect(heldInFile(await recalculate(copy.bytes), "Sheet1")).toEqual(none);
     await bench.importXlsx(copy.bytes);
     await bench.calculated();
-    expect(heldIn("Sheet1")).toEqual(none);
+    if (mode === "values") expect(heldIn("Sheet1")).toEqual(none);
+    else expect(missed(texts, column("Sheet1", "A", 1))).toEqual([]);
   });
 });
 
@@ -152,7 +153,8 @@ describe("a file for one reader", () => {
     expect(heldInFile(await recalculate(bytes), "Sheet1")).toEqual(none);
     await bench.importXlsx(bytes);
     await bench.calculated();
-    expect(heldIn("Sheet1")).toEqual(none);
+    if (holds === "values") expect(heldIn("Sheet1")).toEqual(none);
+    else expect(missed(texts, column("Sheet1", "A", 1))).toEqual([]);
   });
 });
 
@@ -247,7 +249,10 @@ describe("a bid", () => {
       await bench.calculated();
       const order = rowOf("Order", "Client");
       const held = [
-        ...bench.sheetNames().map((sheet) => bench.value(sheet, "A1")),
+        ...bench
+          .sheetNames()
+          .slice(1)
+          .map((sheet) => bench.value(sheet, "A1")),
         bench.value("Order", `D${order}`),
         bench.value("Order", `D${order + 1}`),
       ];

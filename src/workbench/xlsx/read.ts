@@ -5,6 +5,7 @@ import { layoutKey } from "../host/page-layout";
 import type { HostSession } from "../host/session";
 import type { KeptShape } from "../host/shapes";
 import type { Getters, Spreadsheet, WorkbookData } from "../host/spreadsheet";
+import { TEXT_FORMAT, typed } from "../host/values";
 import { veryHiddenKey } from "../host/worksheet";
 import { spreadsheetSpelling } from "../host/written-formulas";
 import { all, create, escaped, first, MAIN, parseXml, serializeXml, unescaped } from "./dom";
@@ -166,7 +167,7 @@ function readCells(
     } else {
       const text = textOf(cell, shared);
       if (text === null) continue;
-      if (isText ? text.startsWith("=") : isTakenForMore(text)) read.texts.set(name, text);
+      if (isTakenForMore(text)) read.texts.set(name, isText ? typed(text, TEXT_FORMAT) : `'${text}`);
     }
   }
   for (const cell of cells.values()) inlineToPlain(cell, sheet);
@@ -226,7 +227,7 @@ function complete(
   if (!read) return;
   takePictures(sheet.figures, read.pictures, hostState);
   const plain = sheet.cells as Record<string, string>;
-  for (const [name, text] of read.texts) plain[name] = `'${text}`;
+  for (const [name, text] of read.texts) plain[name] = text;
   addExtraStyles(sheet, data, read.extras);
   const layout = readLayout(read.sheet);
   if (layout) hostState[layoutKey(sheet.id)] = layout;

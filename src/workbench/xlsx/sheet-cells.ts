@@ -49,7 +49,9 @@ function correctFormula(cell: Element, formula: Element, text: string): void {
     cell.removeAttribute("cm");
   }
   const value = first(cell, "v");
-  if (value && cell.getAttribute("t") === "str") putErrorType(cell, value);
+  if (!value || cell.getAttribute("t") !== "str") return;
+  value.textContent = escaped(value.textContent ?? "");
+  putErrorType(cell, value);
 }
 
 const STORED_ERRORS: Readonly<Record<string, string>> = {

@@ -105,13 +105,14 @@ const converted = (
   { row, column, formula }: FormulaCell,
   native: string | number,
   shown: string | number = native,
+  isValue = !worksOut(shown),
 ): Conversion => ({
   sheet,
   row,
   column,
   original: formula,
   native,
-  ...(worksOut(shown) ? {} : { value: shown }),
+  ...(isValue ? { value: shown } : {}),
 });
 
 /** The cells that one formula fills, each with what is written in its place. */
@@ -121,7 +122,7 @@ function addBlock<Shown>(
   cell: FormulaCell,
   shown: readonly (readonly Shown[])[],
   content: (one: Shown) => string | number,
-  written: (content: string | number, isAnchor: boolean) => string | number = (one) => one,
+  written?: (content: string | number, isAnchor: boolean) => string | number,
 ): void {
   shown.forEach((line, i) =>
     line.forEach((one, j) => {
@@ -129,7 +130,12 @@ function addBlock<Shown>(
       const formula = isAnchor ? cell.formula : "";
       const place = { ...cell, row: cell.row + i, column: cell.column + j, formula };
       const native = content(one);
-      plan.conversions.push(converted(sheet.name, place, written(native, isAnchor), native));
+      // A value is what it is; what else is written works it out, or may.
+      plan.conversions.push(
+        written === undefined
+          ? converted(sheet.name, place, native, native, true)
+          : converted(sheet.name, place, written(native, isAnchor), native),
+      );
     }),
   );
 }
@@ -336,7 +342,7 @@ export function planValues(
     } else if (isError(cell.value)) {
       plan.stopped.push(notes(sheet.name, cell)(shownError(cell.value)));
     } else {
-      plan.conversions.push(converted(sheet.name, cell, valueOf(cell)));
+      plan.conversions.push(converted(sheet.name, cell, valueOf(cell), valueOf(cell), true));
     }
   }
   return plan;

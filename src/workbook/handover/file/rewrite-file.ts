@@ -300,9 +300,9 @@ async function writeCells(
   mode: FileCopyOptions["mode"],
   pause: Pause,
 ): Promise<void> {
-  for (const [i, { row, column, native, partOfSpill }] of writes.entries()) {
+  for (const [i, { row, column, native, isValue, partOfSpill }] of writes.entries()) {
     if (i % cellsAtATime === 0) await pause(i, writes.length);
-    if (typeof native === "string" && native.startsWith("="))
+    if (!isValue && typeof native === "string" && native.startsWith("="))
       part.putFormula(row, column, native, partOfSpill);
     else part.putValue(row, column, native);
   }

@@ -12,6 +12,8 @@ export interface CellWrite {
   readonly row: number;
   readonly column: number;
   readonly native: string | number;
+  /** It is the value itself: a text is a text, be it spelt as a formula. */
+  readonly isValue: boolean;
   /** The cell is one of several that a formula filled, each of which stands for itself now. */
   readonly partOfSpill: boolean;
 }
@@ -80,7 +82,7 @@ export function* settling(sheet: string, plan: SheetPlan, held: CellStore): Piec
       if (own && value !== undefined && !isSpill && cell.value === null) stop(cell, notCalculatedNote);
       else if (value !== undefined && isError(value))
         stop(cell, `It shows ${String(value)}: put that right, then hand over.`);
-      else writes.push({ row, column, native, partOfSpill: isSpill });
+      else writes.push({ row, column, native, isValue: native === value, partOfSpill: isSpill });
     }
   }
   const { inputs, asValues, unchecked } = plan;

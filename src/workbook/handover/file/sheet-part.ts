@@ -411,6 +411,13 @@ class SheetWriter {
       if (value !== undefined) passage.replace({ start: value.start, end: value.end, text: "" });
     }
     if (formula !== undefined) passage.replace({ start: formula.start, end: formula.end, text: written });
+    if (formula !== undefined && written === "" && value !== undefined && element.attributes.t === "str") {
+      // Without a formula, some programs read a new one in a text that was a formula's.
+      changed = changed.replace(typeMark, ' t="inlineStr"');
+      const text = value.single ? "" : passage.textOf(value.inside, value.insideEnd);
+      const inline = `<${prefix}is><${prefix}t xml:space="preserve">${text}</${prefix}t></${prefix}is>`;
+      passage.replace({ start: value.start, end: value.end, text: inline });
+    }
     if (single && written !== "") {
       passage.replace({ start, end, text: `${opened(changed)}${written}</${prefix}c>` });
       return;
