@@ -1,4 +1,5 @@
 /** Cells in portions that a host passes on: it refuses a request or an answer above 5 MB, and so do we above less. */
+import { addAll } from "../engine/lists";
 import type { Progress } from "./progress";
 import { pass, untold } from "./progress";
 import type { Block } from "./reference";
@@ -156,7 +157,7 @@ export async function readBlocks(
       ];
       for (const [rows, answered] of grids) {
         characters += charactersIn(answered);
-        answered.forEach((row, down) => rows[block.top - whole.top + down]?.push(...row));
+        answered.forEach((row, down) => addAll(rows[block.top - whole.top + down] ?? [], row));
       }
     });
     if (pile.length > 0) letGo(ranges);

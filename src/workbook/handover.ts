@@ -2,6 +2,7 @@
  * Handing a sheet over: every call of our functions becomes plain worksheet arithmetic, and comes back exactly. Each
  * cell carries its own original, so that it survives whoever edits the file.
  */
+import { addAll } from "../engine/lists";
 import { mayHoldCalls } from "./calls";
 import { mentionsCarrier } from "./handover/carrier";
 import { writeCarefully } from "./handover/careful-write";
@@ -327,10 +328,10 @@ async function returning(
     const found = await sortedOut(sheet, knowledge, trust, pause);
     await pause(i, sheets.length);
     if (names.includes(sheet.name)) {
-      restored.push(...found.unchanged, ...(editedToo ? found.edited : []));
-      if (!editedToo) stays.push(...found.edited);
-      foreign.push(...found.foreign);
-    } else elsewhere.push(...found.unchanged, ...found.edited);
+      addAll(restored, editedToo ? [...found.unchanged, ...found.edited] : found.unchanged);
+      if (!editedToo) addAll(stays, found.edited);
+      addAll(foreign, found.foreign);
+    } else addAll(elsewhere, [...found.unchanged, ...found.edited]);
   }
   const needed = await inSlices(limitsFor([...stays, ...elsewhere], knowledge), pause);
   const released = (await inSlices(limitsFor(restored, knowledge), pause)).filter(

@@ -2,6 +2,7 @@
  * The one place that writes cells. What is written says what it is: a text stays that text, whatever a host would read
  * in it; a formula is worked out, even in a cell that was formatted as text; a number is a number.
  */
+import { greatest, least } from "../engine/lists";
 import { tokenize } from "@borgar/fx";
 import type { ReadBlock, Wanted, Written } from "./blocks";
 import { blockFor, columnsIn, letGo, rangeOf, readBlocks, rowsIn, sendBlocks } from "./blocks";
@@ -258,8 +259,8 @@ async function metAmong(context: Excel.RequestContext, all: readonly Cells[]): P
     table: name,
     block: {
       ...block,
-      top: Math.min(block.top, ...ranges.map(({ rowIndex }) => rowIndex)),
-      bottom: Math.max(block.bottom, ...ranges.map(({ rowIndex, rowCount }) => rowIndex + rowCount - 1)),
+      top: least([block.top, ...ranges.map(({ rowIndex }) => rowIndex)]),
+      bottom: greatest([block.bottom, ...ranges.map(({ rowIndex, rowCount }) => rowIndex + rowCount - 1)]),
     },
   }));
 }

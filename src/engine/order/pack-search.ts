@@ -82,7 +82,7 @@ function byRemainder({ need, sizes, prices, best }: Problem): number[] | undefin
     for (let start = 0; start < cycles; start++) {
       // Twice round the cycle is enough: the best place to begin lies on the first round.
       for (let i = 0, from = start; i < 2 * length; i++) {
-        const to = (from + step) % ring;
+        const to = from + step < ring ? from + step : from + step - ring;
         const c = at(cost, from) + above;
         const s = at(surplus, from) + ring - size;
         if (c < at(cost, to) || (c === at(cost, to) && s < at(surplus, to))) {

@@ -1,4 +1,5 @@
 /** What a hand-over would write into each cell of a sheet, before anything is written. */
+import { addAll } from "../../engine/lists";
 import { whyNoFormula } from "../../engine/formula";
 import { Refusal } from "../../engine/refusal";
 import { attempt } from "../attempt";
@@ -252,7 +253,10 @@ export class NativePlan {
       (native, isAnchor) => this.cellOfSpill(cell, native, isAnchor),
     );
     const isPlainer = rewritten.told.some((one) => one.isPlainer);
-    this.plan.conversions.push(...block.conversions.map((one) => (isPlainer ? { ...one, isPlainer } : one)));
+    addAll(
+      this.plan.conversions,
+      block.conversions.map((one) => (isPlainer ? { ...one, isPlainer } : one)),
+    );
     this.addFound(cell, rewritten, true);
   }
 
@@ -274,15 +278,22 @@ export class NativePlan {
   ): void {
     const { plan, sheet } = this;
     const note = notes(sheet.name, cell);
-    plan.inputs.push(...inputs.map((input) => ({ home: sheet.name, input })));
-    plan.asValues.push(
-      ...asValues.map(({ text }) => ({
+    addAll(
+      plan.inputs,
+      inputs.map((input) => ({ home: sheet.name, input })),
+    );
+    addAll(
+      plan.asValues,
+      asValues.map(({ text }) => ({
         ...note(whyNoForm(`=${text}`) ?? ""),
         isFrozen: referencesIn(`=${text}`).length > 0,
         isWhole,
       })),
     );
-    plan.unchecked.push(...told.map(({ sentence, isPlainer }) => ({ ...note(sentence), isPlainer })));
+    addAll(
+      plan.unchecked,
+      told.map(({ sentence, isPlainer }) => ({ ...note(sentence), isPlainer })),
+    );
   }
 }
 

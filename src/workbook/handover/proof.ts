@@ -1,4 +1,5 @@
 /** What the workbook really holds once it was written to, against what was meant: only that counts as converted. */
+import { addAll, greatest, least } from "../../engine/lists";
 import type { Scalar } from "../evaluate";
 import { isError } from "../evaluate";
 import type { Pieces } from "../progress";
@@ -88,7 +89,7 @@ export function* proving(
   let [compared, pending] = [0, 0];
   for (const group of inGroups(conversions)) {
     const lifeless = new Set(group.filter((one) => showsItself(one.native, is.at(one))));
-    dead.push(...lifeless);
+    addAll(dead, lifeless);
     const different = group.find((one) => {
       const { value } = was.at(one);
       const shows = is.at(one).value;
@@ -121,9 +122,9 @@ export function* standing(
 /** The places that two states of a sheet reach over, row by row. */
 function* rowsOver(name: string, states: readonly SheetCells[]): Generator<readonly CellPlace[]> {
   const used = states.filter(({ rows }) => rows.length > 0);
-  const [top, left] = [Math.min(...used.map((one) => one.top)), Math.min(...used.map((one) => one.left))];
-  const bottom = Math.max(...used.map((one) => one.top + one.rows.length));
-  const right = Math.max(...used.map((one) => one.left + one.width));
+  const [top, left] = [least(used.map((one) => one.top)), least(used.map((one) => one.left))];
+  const bottom = greatest(used.map((one) => one.top + one.rows.length));
+  const right = greatest(used.map((one) => one.left + one.width));
   for (let row = top; row < bottom; row++)
     yield Array.from({ length: right - left }, (_, i) => ({ sheet: name, row, column: left + i }));
 }

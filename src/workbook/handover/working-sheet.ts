@@ -97,7 +97,7 @@ export function workingForReader(
       .map(([name = "", address = "", call = "", ...others]) => [
         name,
         address,
-        call.replace(/\([^]*$/, ""),
+        call.split("(", 1)[0] ?? "",
         ...others,
       ]),
   );

@@ -1,4 +1,5 @@
 /** Puts the outlines of a file into the free blocks of the bid's sheet of outlines: all of them, or none. */
+import { greatest } from "../../engine/lists";
 import { outlineLayout } from "../bid/sheets/outlines";
 import { looks } from "../bid/styles";
 import { inWorkbook } from "../session";
@@ -120,7 +121,7 @@ export const bringOutlines = (fileName: string, text: string): Promise<BroughtIn
       );
     }
     const last = lastPointRow(values);
-    const longest = Math.max(...outlines.map(({ points }) => points.length));
+    const longest = greatest(outlines.map(({ points }) => points.length));
     makeRoom(sheet, last, longest - (last - firstPoint + 1), values[firstPoint - 2]?.length ?? 1);
     outlines.forEach((outline, i) => {
       const column = free[i] ?? 1;

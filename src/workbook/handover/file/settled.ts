@@ -1,4 +1,5 @@
 /** What is written into the cells of one sheet of a file, once the plan has met what the file really holds. */
+import { greatest } from "../../../engine/lists";
 import { isError } from "../../evaluate";
 import type { Pieces } from "../../progress";
 import { blockOf, cellAddress } from "../../reference";
@@ -106,8 +107,8 @@ function groupedByFormula(
 function anchorOf(cell: FileCell, group: SheetPlan["conversions"]): Anchor {
   return {
     cell,
-    height: Math.max(...group.map(({ row }) => row)) - cell.row + 1,
-    width: Math.max(...group.map(({ column }) => column)) - cell.column + 1,
+    height: greatest(group.map(({ row }) => row)) - cell.row + 1,
+    width: greatest(group.map(({ column }) => column)) - cell.column + 1,
   };
 }
 

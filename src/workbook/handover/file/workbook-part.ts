@@ -134,7 +134,7 @@ export function calculateOnLoad(parts: PackageParts, workbook: string): void {
   if (known !== undefined) {
     const { start, inside, single } = known;
     const tag = xml.slice(start, inside).replace(/\sfullCalcOnLoad\s*=\s*(?:"[^"]*"|'[^']*')/, "");
-    const marked = tag.replace(/\s*\/?>$/, ` fullCalcOnLoad="1"${single ? "/>" : ">"}`);
+    const marked = `${tag.replace(/\/?>$/, "").trimEnd()} fullCalcOnLoad="1"${single ? "/>" : ">"}`;
     parts.replace(workbook, spliced(xml, [{ start, end: inside, text: marked }]));
     return;
   }

@@ -2,6 +2,7 @@
  * A file for one reader: a new workbook file, into which only what that reader is to see is written. Nothing is taken
  * out of a copy, where something could be forgotten: what is not known to be harmless never comes in.
  */
+import { least } from "../../../engine/lists";
 import { isReference } from "../../calls";
 import { isError } from "../../evaluate";
 import type { Scalar } from "../../evaluate";
@@ -173,7 +174,7 @@ function partUnder({ sheet, cells }: SourceSheet, heads: readonly string[]): Par
     return trouble(
       `${sheet.name} lacks one of the columns ${heads.join(", ")}: put its head back, then hand over.`,
     );
-  const first = Math.min(...found);
+  const first = least(found);
   const filled = new Set(
     cells.filter(({ column, value }) => column === first && (value ?? "") !== "").map(({ row }) => row),
   );
