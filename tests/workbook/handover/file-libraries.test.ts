@@ -203,7 +203,7 @@ describe("our functions outside the cells", () => {
       /<cfRule[^>]*><formula>CHOOSE\(1,[^<]*ROUNDUP[^<]*&gt;2,[^<]*<\/formula>/,
     );
     expect(texts["xl/worksheets/sheet1.xml"]).toMatch(
-      /sqref="C1"><formula1>[^<]*ROUNDUP[^<]*&lt;10<\/formula1>/,
+      /sqref="C1"><formula1>CHOOSE\(1,[^<]*ROUNDUP[^<]*&lt;10,&quot;=SWARD\.PACKS[^<]*<\/formula1>/,
     );
     expect(copy.left.map(({ address }) => address).sort()).toEqual([
       "conditional format of B1",
