@@ -134,5 +134,5 @@ export const hostileTexts = [
   "&&",
 ] as const;
 
-/** As long as a cell holds. */
-export const longestText = `=${"long ".repeat(6553)}..`.slice(0, 32_767);
+/** As long as a cell holds, the apostrophe that keeps it a text included. */
+export const longestText = `=${"long ".repeat(6553)}..`.slice(0, 32_766);
