@@ -206,7 +206,7 @@ describe("a bid", () => {
     const crew = rowsOf("B")("Crew", "Zone") + 1;
     const watering = rowOf("Watering", "Zone") + 1;
     const seed = rowOf("Materials", "Seed lots") + 2;
-    const starter = rowOf("Materials", "Starter fertilisers") + 2;
+    const starter = rowsOf("B")("Materials", "Grade on the bag") + 1;
     const held = () => ({
       site: missed(some, column("Site", "A", 8, some.length)),
       outlines: missed(
