@@ -70,7 +70,7 @@ const showing = (text: string): string =>
 /** A, a typed text; B, a reference to it; C, a formula that shows it; D, the same in a cell that became one of text. */
 async function sheetOfTexts(): Promise<void> {
   bench.reset();
-  const cells = texts.flatMap((text, i) => [
+  const cells = texts.flatMap((text, i): [string, string][] => [
     [`A${i + 1}`, `'${text}`],
     [`B${i + 1}`, text === shown[i] ? `=A${i + 1}` : `=C${i + 1}`],
     [`C${i + 1}`, text.length < 1000 ? showing(shown[i] ?? "") : `=A${i + 1}&""`],
@@ -350,11 +350,11 @@ describe("names of a map file", () => {
 describe("what is said of findings", () => {
   test("is listed as it was said", async () => {
     bench.reset();
-    const rows = short.map((_, i) => ({
-      [`A${i + 2}`]: `Zone ${i}`,
-      [`C${i + 2}`]: `=SWARD.SEED_WEIGHT(B${i + 2},7)`,
-    }));
-    bench.setCells("Sheet1", { A1: "Zone", B1: "Area, ft²", C1: "Seed, lb", ...Object.assign({}, ...rows) });
+    const rows = short.flatMap((_, i): [string, string][] => [
+      [`A${i + 2}`, `Zone ${i}`],
+      [`C${i + 2}`, `=SWARD.SEED_WEIGHT(B${i + 2},7)`],
+    ]);
+    bench.setCells("Sheet1", { A1: "Zone", B1: "Area, ft²", C1: "Seed, lb", ...Object.fromEntries(rows) });
     await bench.calculated();
     const { findings } = await WorkbookChecks.start(unwatched, today);
     const said = short.map((text) => text.trim()).filter((text) => text !== "");
@@ -382,16 +382,16 @@ describe("what is said of findings", () => {
 describe("beside somebody's table", () => {
   test("the names in it stay, and what is worked out is a number", async () => {
     bench.reset();
-    const rows = texts.map((text, i) => ({
-      [`A${i + 2}`]: `'${text}`,
-      [`B${i + 2}`]: "1000",
-      [`C${i + 2}`]: "7",
-    }));
+    const rows = texts.flatMap((text, i): [string, string][] => [
+      [`A${i + 2}`, `'${text}`],
+      [`B${i + 2}`, "1000"],
+      [`C${i + 2}`, "7"],
+    ]);
     bench.setCells("Sheet1", {
       A1: "Zone",
       B1: "Area (ft2)",
       C1: "Seeding rate (lb/1000 ft2)",
-      ...Object.assign({}, ...rows),
+      ...Object.fromEntries(rows),
     });
     const { headings } = await addAll(bench, "Sheet1", "B1");
     await bench.calculated();
