@@ -34,6 +34,8 @@ export default defineConfig({
         test: {
           name: "harsh",
           include: withHost,
+          // Calculated by three engines from one writing: how the host takes what is written, others look at.
+          exclude: ["tests/workbook/bid/names-as-criteria.test.ts"],
           env: { HOST: "harsh" },
           benchmark: { include: [] },
         },

@@ -148,7 +148,7 @@ describe("the published pane beside a workbook", () => {
     await pane
       .locator("#outline-file")
       .setInputFiles({ name: "lawn.kml", mimeType: "", buffer: Buffer.from(lawn, "latin1") });
-    await said("bid", "name the zones “Café” lawn");
+    await said("bid", "name the zone “Café” lawn");
     await room("your-sheets");
     await pane.locator("#room-your-sheets h2").waitFor();
     await room("checks");

@@ -78,9 +78,10 @@ function expectOnlyOursChanged(before: Uint8Array, after: Uint8Array, asValues: 
 /** The style and the value of a cell as the part has them. */
 const cellText = (xml: string, address: string): string =>
   new RegExp(`<c r="${address}"[^>]*>[\\s\\S]*?</c>`).exec(xml)?.[0] ?? "";
+/** The style of a cell and what it shows, a number or a text wherever that is written. */
 const look = (xml: string, address: string) => [
   /\ss="\d+"/.exec(cellText(xml, address))?.[0],
-  /<v>[\s\S]*<\/v>/.exec(cellText(xml, address))?.[0],
+  /<(?:v|t)(?:\s[^>]*)?>([\s\S]*)<\/(?:v|t)>/.exec(cellText(xml, address))?.[1],
 ];
 
 let files: ReturnType<typeof libraryWorkbooks>;
