@@ -3,6 +3,7 @@ import { namespace } from "../engine/catalogue";
 import { placeOf } from "./reference";
 import { localAddress, refuseReference, valuesAt } from "./selection";
 import { inWorkbook } from "./session";
+import { asWork } from "./work/as-work";
 import { writeAndLook } from "./write-cells";
 
 /** The formula of a filled form: `=SWARD.SEED_WEIGHT(Site!B2,7)`, left-out arguments at the end dropped. */
@@ -27,7 +28,7 @@ export const putInSelectedCell = (
   formula: string,
   options: { readonly overwrite?: boolean } = {},
 ): Promise<PutOutcome> =>
-  inWorkbook(async (context) => {
+  asWork({ work: "put" }, async (context, mark) => {
     const cell = context.workbook.getSelectedRange().getCell(0, 0);
     cell.load("address,formulas,rowIndex,columnIndex");
     const { worksheet } = cell;
@@ -37,7 +38,9 @@ export const putInSelectedCell = (
     const holds = String(cell.formulas[0]?.[0] ?? "");
     if (holds !== "" && options.overwrite !== true) return { kind: "occupied", ...place, holds };
     const rows = [[{ formula }]];
-    await writeAndLook(context, [{ sheet: worksheet, top: cell.rowIndex, left: cell.columnIndex, rows }]);
+    await writeAndLook(context, mark, [
+      { sheet: worksheet, top: cell.rowIndex, left: cell.columnIndex, rows },
+    ]);
     return { kind: "written", at: { ...place, formula } };
   });
 

@@ -2,8 +2,8 @@
 import { namespace } from "../engine/catalogue";
 import { mayHoldCalls } from "./calls";
 import type { CellNote } from "./handover/plan";
-import { inWorkbook } from "./session";
 import { formulaCells, readSheets } from "./sheets";
+import { asWork } from "./work/as-work";
 import { columnRuns, writeAndLook } from "./write-cells";
 
 /** How a file stores a call of ours, before the namespace's dot was made an underscore. */
@@ -20,7 +20,7 @@ export const asTyped = (formula: string): string =>
 
 /** Re-enters every cell of ours that shows #NAME? or a stored spelling; answers with what was re-entered. */
 export const repairCalls = (): Promise<readonly CellNote[]> =>
-  inWorkbook(async (context) => {
+  asWork({ work: "repair" }, async (context, mark) => {
     const sheets = await readSheets(context);
     const stuck = sheets.flatMap((sheet) =>
       formulaCells(sheet)
@@ -32,6 +32,7 @@ export const repairCalls = (): Promise<readonly CellNote[]> =>
     );
     await writeAndLook(
       context,
+      mark,
       columnRuns(stuck).map(({ sheet, row, column, cells }) => ({
         sheet: context.workbook.worksheets.getItem(sheet),
         top: row,

@@ -1,117 +1,71 @@
-/** Steps over the workbook that know how to take themselves back, so that it is either as before or fully changed. */
+/** The cells of a hand-over or of a return, written by the ids of their sheets, which no new name changes. */
 import type { Progress } from "../progress";
-import { pass } from "../progress";
-import { patiently } from "../session";
-import { WorkbookTrouble } from "../trouble";
+import type { CellChange as Change } from "../write-cells";
+import { asContent, markCells, writeWhereStands } from "../write-cells";
+import type { CellStep, Mark } from "../work/mark";
 import type { CellPlace } from "./place";
-import { downTheColumns } from "./place";
-
-/** Even putting back failed: a cell that was converted says what stood there, and bringing it back finishes the job. */
-export class HalfWay extends WorkbookTrouble {
-  constructor(cause: unknown) {
-    super("The workbook stopped answering part of the way: bring the functions back once it answers again.", {
-      cause,
-    });
-  }
-}
+import { placeKey } from "./place";
 
 export interface CellChange extends CellPlace {
   readonly before: string | number;
   readonly after: string | number;
+  /** What a cell that holds nothing of its own shows, where another cell's formula fills it. */
+  readonly shows?: unknown;
+  /** Cells of one formula are written all or none. */
+  readonly group?: string;
 }
 
-/**
- * How much goes into one batch: the host is asked often enough to show progress, and not for every cell. It refuses
- * requests above 5 MB, and a letter may take four bytes.
- */
-const perBatch = { cells: 500, letters: 500_000 } as const;
-
-/** Where the batch that begins here ends. */
-function endOfBatch(changes: readonly CellChange[], from: number): number {
-  let letters = 0;
-  let end = from;
-  while (end < changes.length && end - from < perBatch.cells) {
-    const { before = "", after = "" } = changes[end] ?? {};
-    letters += Math.max(String(before).length, String(after).length);
-    if (letters > perBatch.letters && end > from) break;
-    end++;
-  }
-  return end;
-}
-
-interface ColumnRun {
-  readonly sheet: string;
-  readonly row: number;
-  readonly column: number;
-  readonly contents: (string | number)[];
-}
-
-/** Cells one under another are written in one go: the host pays for each range it is told of. */
-function columnRuns(
-  changes: readonly CellChange[],
-  content: (change: CellChange) => string | number,
-): ColumnRun[] {
-  const found: ColumnRun[] = [];
-  for (const change of changes) {
-    const { sheet, row, column } = change;
-    const last = found[found.length - 1];
-    const follows =
-      last?.sheet === sheet && last.column === column && last.row + last.contents.length === row;
-    if (follows) last.contents.push(content(change));
-    else found.push({ sheet, row, column, contents: [content(change)] });
-  }
-  return found;
-}
+/** A content as it was read or planned: what begins as a formula is one. */
+const content = (one: string | number) => asContent(one, undefined);
 
 export class ChangeSet {
-  private readonly back: (() => Promise<void>)[] = [];
+  private constructor(
+    private readonly context: Excel.RequestContext,
+    private readonly ids: ReadonlyMap<string, string>,
+  ) {}
 
-  constructor(private readonly context: Excel.RequestContext) {}
-
-  /** What takes back the step that is about to run; registered first, since a step may fail half done. */
-  onFailure(takeBack: () => Promise<void>): void {
-    this.back.push(takeBack);
+  static async begin(context: Excel.RequestContext): Promise<ChangeSet> {
+    const { worksheets } = context.workbook;
+    worksheets.load("items/id,items/name");
+    await context.sync();
+    return new ChangeSet(context, new Map(worksheets.items.map(({ id, name }) => [name.toLowerCase(), id])));
   }
 
-  async write(unsorted: readonly CellChange[], progress: Progress, what: string): Promise<void> {
-    const changes = [...unsorted].sort(downTheColumns);
-    let begun = 0;
-    this.onFailure(() => this.writeBack(changes.slice(0, begun)));
-    while (begun < changes.length) {
-      pass(progress, begun, changes.length, what);
-      const batch = changes.slice(begun, endOfBatch(changes, begun));
-      begun += batch.length;
-      await this.writeCells(batch, ({ after }) => after);
+  /** The id of a sheet by the name that it had when the work began. */
+  idOf(sheet: string): string {
+    return this.ids.get(sheet.toLowerCase()) ?? sheet;
+  }
+
+  private named(change: CellChange): Change {
+    const { before, after, ...rest } = change;
+    return { ...rest, sheet: this.idOf(change.sheet), before: content(before), after: content(after) };
+  }
+
+  /** Says in the mark what the cells hold and are to hold. */
+  async mark(mark: Mark, changes: readonly CellChange[]): Promise<void> {
+    const bySheet = new Map<string, CellStep[]>();
+    for (const { sheet, before, after, ...cell } of changes) {
+      const cells = bySheet.get(this.idOf(sheet)) ?? [];
+      cells.push({ ...cell, was: content(before), to: content(after) });
+      bySheet.set(this.idOf(sheet), cells);
     }
-    progress.report(changes.length, changes.length, what);
+    for (const [sheet, cells] of bySheet) await markCells(mark, sheet, cells);
   }
 
-  private async writeBack(changes: readonly CellChange[]): Promise<void> {
-    for (let from = 0; from < changes.length; from = endOfBatch(changes, from))
-      await this.writeCells(changes.slice(from, endOfBatch(changes, from)), ({ before }) => before);
-  }
-
-  private async writeCells(
+  /** Writes where what stands is what was planned from; answers with the places that were left. */
+  async write(
     changes: readonly CellChange[],
-    content: (change: CellChange) => string | number,
-  ): Promise<void> {
-    for (const { sheet, row, column, contents } of columnRuns(changes, content)) {
-      const worksheet = this.context.workbook.worksheets.getItem(sheet);
-      worksheet.getRangeByIndexes(row, column, contents.length, 1).formulas = contents.map((one) => [one]);
-    }
-    await this.context.sync();
-  }
-
-  async run(steps: () => Promise<void>): Promise<void> {
-    try {
-      await steps();
-    } catch (error) {
-      try {
-        for (const takeBack of [...this.back].reverse()) await patiently(takeBack);
-      } catch (cause) {
-        throw new HalfWay(cause);
-      }
-      throw error;
-    }
+    progress: Progress,
+    what: string,
+  ): Promise<ReadonlySet<string>> {
+    const byChange = new Map(changes.map((change) => [this.named(change), change]));
+    const left = await writeWhereStands(this.context, [...byChange.keys()], progress, what);
+    progress.report(changes.length, changes.length, what);
+    return new Set(
+      left.flatMap((change) => {
+        const place = byChange.get(change);
+        return place === undefined ? [] : [placeKey(place)];
+      }),
+    );
   }
 }

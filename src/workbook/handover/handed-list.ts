@@ -5,11 +5,15 @@
  */
 import { mayHoldCalls } from "../calls";
 import { referencesIn } from "../evaluate";
+import { withNewSheets } from "../new-sheets";
 import type { Pieces, Progress } from "../progress";
 import { pass } from "../progress";
 import { blockOf, cellAddress, placeOf, qualified } from "../reference";
 import type { FilledCell, SheetCells } from "../sheets";
 import { cellsOf, filledCells, formulaCells, isFormula } from "../sheets";
+import type { Mark } from "../work/mark";
+import type { Content } from "../write-cells";
+import { asFormula, writeCells } from "../write-cells";
 import { readCarrier } from "./carrier";
 import { freeSheetName } from "./free-name";
 import type { CellPlace } from "./place";
@@ -148,11 +152,6 @@ const linesPerBatch = 500;
 /** What is told of the work while the list is made. */
 export const listingWhat = "Listing what was typed";
 
-const asText = "@";
-
-/** What a line's figure is written as: what was typed as a text may read like a figure. */
-const formatOf = ({ cells: [, , held] }: Line): string => (typeof held === "string" ? asText : "General");
-
 const isoDay = (day: Date): string =>
   [day.getFullYear(), day.getMonth() + 1, day.getDate()]
     .map((part) => String(part).padStart(2, "0"))
@@ -162,33 +161,43 @@ const isoDay = (day: Date): string =>
 export const handedListName = (taken: readonly string[]): string =>
   freeSheetName(`Handed over on ${isoDay(new Date())}`, taken);
 
-/** Writes the list onto a sheet of its own behind the others. */
-export async function writeHandedList(
+/** What is written for a line: its first three cells are what they say, and the others are worked out. */
+const written = ({ cells: [sheet, cell, held, now, changed] }: Line): readonly Content[] => [
+  sheet,
+  cell,
+  held,
+  asFormula(now),
+  changed === "" ? "" : asFormula(changed),
+];
+
+/** Writes the list onto a sheet of its own behind the others; answers with its name. */
+export const writeHandedList = (
   context: Excel.RequestContext,
-  name: string,
+  mark: Mark,
   lines: readonly Line[],
   progress: Progress,
-): Promise<void> {
-  const sheet = context.workbook.worksheets.add(name);
-  sheet.getRange("A1:A2").values = [[opening], [explained]];
-  const head = sheet.getRange("A3:E3");
-  head.values = [[...heads]];
-  head.format.font.bold = true;
-  sheet.getRange("A1").format.font.bold = true;
-  listWidths.forEach((width, i) => (head.getColumn(i).format.columnWidth = width * pointsPerCharacter));
-  sheet.freezePanes.freezeRows(firstRow);
-  // Names and addresses may read like dates. One value for a whole range the host takes, and its types do not name.
-  sheet.getRangeByIndexes(firstRow, 0, lines.length, 2).numberFormat = asText as unknown as string[][];
-  for (let from = 0; from < lines.length; from += linesPerBatch) {
-    pass(progress, from, lines.length, listingWhat);
-    const batch = lines.slice(from, from + linesPerBatch);
-    const range = sheet.getRangeByIndexes(firstRow + from, 0, batch.length, heads.length);
-    range.getColumn(2).numberFormat = batch.map((line) => [formatOf(line)]);
-    range.formulas = batch.map(({ cells }) => [...cells]);
-    await context.sync();
-  }
-  pass(progress, lines.length, lines.length, listingWhat);
-}
+): Promise<string> =>
+  withNewSheets(context, mark, {
+    namesFor: (taken) => [handedListName(taken)],
+    fill: async ([sheet]) => {
+      if (sheet === undefined) return "";
+      sheet.load("name");
+      const head = sheet.getRange("A3:E3");
+      head.format.font.bold = true;
+      sheet.getRange("A1").format.font.bold = true;
+      listWidths.forEach((width, i) => (head.getColumn(i).format.columnWidth = width * pointsPerCharacter));
+      sheet.freezePanes.freezeRows(firstRow);
+      const texts = listHead.map((row) => heads.map((_, i) => row[i] ?? ""));
+      await writeCells(context, [{ sheet, top: 0, left: 0, rows: texts }]);
+      for (let from = 0; from < lines.length; from += linesPerBatch) {
+        pass(progress, from, lines.length, listingWhat);
+        const rows = lines.slice(from, from + linesPerBatch).map(written);
+        await writeCells(context, [{ sheet, top: firstRow + from, left: 0, rows }]);
+      }
+      pass(progress, lines.length, lines.length, listingWhat);
+      return sheet.name;
+    },
+  });
 
 /** Whether a sheet is such a list. */
 export const isHandedList = ({ top, left, rows }: SheetCells): boolean =>

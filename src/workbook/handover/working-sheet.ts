@@ -7,6 +7,7 @@ import { callsIn, mayHoldCalls } from "../calls";
 import { arrangedFor, evaluate, NotFollowed } from "../evaluate";
 import type { SheetCells } from "../sheets";
 import { formulaCells } from "../sheets";
+import { shortened, writeCells } from "../write-cells";
 import type { Knowledge } from "./knowledge";
 
 const heads = ["Sheet", "Cell", "Function", "Given", "Working", "Result", "Sources"] as const;
@@ -74,8 +75,7 @@ export async function writeWorkingSheet(
   rows: readonly (readonly string[])[],
 ): Promise<void> {
   const range = sheet.getRangeByIndexes(0, 0, rows.length, heads.length);
-  range.numberFormat = rows.map((row) => row.map(() => "@"));
-  range.values = rows.map((row) => [...row]);
+  await writeCells(context, [{ sheet, top: 0, left: 0, rows: rows.map((row) => row.map(shortened)) }]);
   range.format.wrapText = true;
   range.format.verticalAlignment = "Top";
   range.getRow(0).format.font.bold = true;

@@ -7,9 +7,11 @@ import { inWorkbook } from "../session";
 import type { SheetCells } from "../sheets";
 import { readCalculatedSheets, readSheets } from "../sheets";
 import { WorkbookTrouble } from "../trouble";
+import { asWork } from "../work/as-work";
+import type { Guard } from "../write-cells";
 import { isFormula, writeAndLook } from "../write-cells";
 import type { OwnTable } from "./find-table";
-import { findTable } from "./find-table";
+import { cellIn, findTable } from "./find-table";
 import type { Proposal } from "./propose";
 import { columnsToWrite, freeColumns, propose } from "./propose";
 import type { Choices } from "./understand";
@@ -64,9 +66,21 @@ function asShown(shown: OwnTable, sheets: readonly SheetCells[]): OwnTable {
 
 const changed = "The table has changed since it was read: read it again, then write.";
 
+/** The table as it was read: what is written beside it belongs to its rows. */
+const asRead = (sheet: Excel.Worksheet, { cells, headingRow, bottom, left, right }: OwnTable): Guard => ({
+  sheet,
+  block: { top: headingRow, bottom, left, right },
+  formulas: Array.from({ length: bottom - headingRow + 1 }, (_, row) =>
+    Array.from(
+      { length: right - left + 1 },
+      (_unused, at) => cellIn(cells, headingRow + row, left + at).formula,
+    ),
+  ),
+});
+
 /** Writes the columns beside the table in one step, over nothing that is there. */
 export const writeProposals = (agreed: Agreed): Promise<WrittenColumns> =>
-  inWorkbook(async (context) => {
+  asWork({ work: "columns" }, async (context, mark) => {
     const table = asShown(agreed.table, await readSheets(context));
     await giveWay();
     const proposals = agreedProposals({ ...agreed, table });
@@ -80,7 +94,8 @@ export const writeProposals = (agreed: Agreed): Promise<WrittenColumns> =>
     const bottom = table.headingRow + content.length - 1;
     const address = `${cellAddress(table.headingRow, left)}:${cellAddress(bottom, left + proposals.length - 1)}`;
     const sheet = context.workbook.worksheets.getItem(table.cells.name);
-    await writeAndLook(context, [{ sheet, top: table.headingRow, left, rows: content }]);
+    const cells = { sheet, top: table.headingRow, left, rows: content };
+    await writeAndLook(context, mark, [cells], [asRead(sheet, table)]);
     return {
       sheet: table.cells.name,
       address,
