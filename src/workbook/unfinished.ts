@@ -1,7 +1,7 @@
 /** Works that were left half done, in this workbook and by this pane: they can be finished or taken back. */
 import { inWorkbook } from "./session";
 import type { Marked, WorkId } from "./work/mark";
-import { clearMark, marksLeft, works } from "./work/mark";
+import { clearMark, clearRemains, marksLeft, works } from "./work/mark";
 
 export interface Unfinished {
   readonly id: string;
@@ -27,6 +27,7 @@ export const unfinishedWorks = (): Promise<readonly Unfinished[]> =>
     const left = await marksLeft(context);
     const begun = left.filter(({ steps }) => steps.length > 0);
     for (const one of left) if (!begun.includes(one)) await clearMark(context, one.id);
+    await clearRemains(context);
     return begun.map((one) => ({
       id: one.id,
       work: one.work,

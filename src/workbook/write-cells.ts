@@ -71,6 +71,8 @@ export interface Cells {
   readonly rows: readonly (readonly Content[])[];
   /** The number format that the cells were given, where that is known. */
   readonly format?: string;
+  /** What each of the cells held when this was planned, where that was looked at. */
+  readonly held?: unknown;
 }
 
 const addressOf = ({ top, left }: Pick<Block, "top" | "left">, row: number, column: number): string =>
@@ -319,6 +321,8 @@ class Careful {
   private readonly refused = new Set<string>();
   /** The first cell of each group, which tells where the others are. */
   private readonly firsts = new Map<string, CellChange>();
+  /** Formulas that something stands in the way of: what is in the cells that they would fill was typed. */
+  private readonly blocked = new Set<string>();
   private readonly done: CellChange[] = [];
 
   constructor(private readonly context: Excel.RequestContext) {}
@@ -354,16 +358,32 @@ class Careful {
     });
   }
 
+  private look(seen: readonly Seen[]): void {
+    for (const { change, value } of seen)
+      if (change.group !== undefined && value === "#SPILL!") this.blocked.add(change.group);
+  }
+
+  /** Whether a cell holds what it was planned from, or is filled by a formula that fills cells freely. */
+  private isBefore(one: Seen): boolean {
+    const { change, content, value } = one;
+    if (isBefore(one)) return true;
+    const isPart = change.before === "" && change.shows !== undefined && change.group !== undefined;
+    const isTold = isPart && !this.blocked.has(change.group ?? "");
+    return isTold && content === value && !(typeof content === "string" && content.startsWith("="));
+  }
+
   /** What still holds what it was planned from. */
   private async standing(changes: readonly CellChange[]): Promise<readonly Seen[]> {
     const asked = this.ask(changes);
     await this.context.sync();
     const standing: Seen[] = [];
-    for (const one of this.seen(asked)) {
+    const seen = this.seen(asked);
+    this.look(seen);
+    for (const one of seen) {
       const { change } = one;
       if (change.group !== undefined && !this.firsts.has(change.group)) this.firsts.set(change.group, change);
-      if (isAfter(one) && !isBefore(one)) this.done.push(change);
-      else if (isBefore(one) && !this.refused.has(change.group ?? "")) standing.push(one);
+      if (isAfter(one) && !this.isBefore(one)) this.done.push(change);
+      else if (this.isBefore(one) && !this.refused.has(change.group ?? "")) standing.push(one);
       else this.leave(change);
     }
     return standing.filter(({ change }) => {
@@ -392,7 +412,8 @@ class Careful {
 
   /** What somebody typed in the very moment that it was written over is given back. */
   private async giveBack(seen: readonly Seen[], formats: ReadonlyMap<CellChange, string>): Promise<void> {
-    const overwritten = seen.filter((one) => !isBefore(one) && !isAfter(one));
+    this.look(seen);
+    const overwritten = seen.filter((one) => !this.isBefore(one) && !isAfter(one));
     if (overwritten.length === 0) return;
     for (const { change, content, value } of overwritten) {
       this.leave(change);
@@ -569,6 +590,16 @@ class Stretch {
     );
   }
 
+  /** Refuses where a cell does not hold what it held when this was planned. */
+  refuseChanged(): void {
+    const { held } = this.watched.cells;
+    if (held === undefined) return;
+    const changed = this.each((_, { content, value }, row, column) =>
+      String(content) === String(held) || value === held ? [] : [{ row, column }],
+    ).flat();
+    if (changed.length > 0) throw new WorkbookTrouble(meanwhile(changed));
+  }
+
   /** Lets formulas live in cells that were formatted as text. */
   enliven(): void {
     const { whole } = this.watched;
@@ -687,6 +718,7 @@ export async function writeAndLook(
   const ids = watched.map(({ cells }) => cells.sheet.id);
   for (const [i, stretch] of stretches.entries()) await markCells(mark, ids[i] ?? "", stretch.step);
   await mark.isWhole();
+  stretches.forEach((stretch) => stretch.refuseChanged());
   await refuseMoved(context, guards);
   try {
     for (const stretch of stretches) stretch.enliven();
@@ -733,5 +765,5 @@ async function refuseMoved(context: Excel.RequestContext, guards: readonly Guard
     );
 }
 
-const meanwhile = (left: readonly CellChange[]): string =>
+const meanwhile = (left: readonly Pick<CellChange, "row" | "column">[]): string =>
   `Somebody wrote to ${some(left.map(({ row, column }) => cellAddress(row, column)))} meanwhile, so it was left as it is and nothing else was written: look at it, then try again.`;

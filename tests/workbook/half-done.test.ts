@@ -9,7 +9,7 @@ import { openWorkbench } from "../support/built-workbench";
 import { cases } from "./half-done/cases";
 import { disturbedBy, knowing, run } from "./half-done/run";
 
-const runs = Number(process.env.RUNS ?? 250);
+const runs = Number(process.env.RUNS ?? 120);
 const firstSeed = Number(process.env.SEED ?? 1);
 const asked = process.env.WORK;
 

@@ -143,12 +143,12 @@ export const carryReview = (): Promise<readonly CarriedFigure[]> =>
     await writeAndLook(
       context,
       mark,
-      carried.flatMap(({ sheet, address, now }) => {
+      carried.flatMap(({ sheet, address, before, now }) => {
         const block = blockOf(address);
         const worksheet = context.workbook.worksheets.getItem(sheet);
         return block === undefined
           ? []
-          : [{ sheet: worksheet, top: block.top, left: block.left, rows: [[now]] }];
+          : [{ sheet: worksheet, top: block.top, left: block.left, rows: [[now]], held: before }];
       }),
     );
     return carried;

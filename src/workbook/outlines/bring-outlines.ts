@@ -100,12 +100,24 @@ const numbered = (points: number): readonly (readonly Content[])[] =>
 
 /** What is written for an outline into the block that begins in a column. */
 const outlineCells = (sheet: Excel.Worksheet, left: number, outline: BroughtOutline): readonly Cells[] => {
-  const put = (row: number, content: string): Cells => ({ sheet, top: row - 1, left, rows: [[content]] });
+  const put = (row: number, content: string): Cells => ({
+    sheet,
+    top: row - 1,
+    left,
+    rows: [[content]],
+    held: "",
+  });
   return [
     put(rows.zone, outline.zone),
     put(rows.method, "coordinates"),
     put(rows.counts, outline.counts),
-    { sheet, top: firstPoint - 1, left, rows: outline.points.map(([north, east]) => [north, east]) },
+    {
+      sheet,
+      top: firstPoint - 1,
+      left,
+      rows: outline.points.map(([north, east]) => [north, east]),
+      held: "",
+    },
   ];
 };
 

@@ -94,7 +94,7 @@ export const writeProposals = (agreed: Agreed): Promise<WrittenColumns> =>
     const bottom = table.headingRow + content.length - 1;
     const address = `${cellAddress(table.headingRow, left)}:${cellAddress(bottom, left + proposals.length - 1)}`;
     const sheet = context.workbook.worksheets.getItem(table.cells.name);
-    const cells = { sheet, top: table.headingRow, left, rows: content };
+    const cells = { sheet, top: table.headingRow, left, rows: content, held: "" };
     await writeAndLook(context, mark, [cells], [asRead(sheet, table)]);
     return {
       sheet: table.cells.name,

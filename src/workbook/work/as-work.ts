@@ -92,7 +92,8 @@ export const asWork = <T>(
       const mark = new Mark(context, head);
       try {
         const result = await work(context, mark);
-        await mark.clear();
+        // It is done: a mark that stays by accident is offered, and does no harm.
+        await mark.clear().catch(() => undefined);
         return result;
       } catch (error) {
         if (mark.isKept) await takenBack(mark, head.work, error, carriersBack);

@@ -237,9 +237,10 @@ export async function clearMark(context: Excel.RequestContext, id: string): Prom
   const { settings } = context.workbook;
   settings.load("items/key");
   await context.sync();
-  // The head goes last: without it, nobody would know what the steps belong to.
-  const own = settings.items.filter(({ key }) => key.startsWith(`${prefix}${id} `)).reverse();
-  for (const one of own) one.delete();
+  // The head goes first: whatever becomes of the rest, nothing is offered any more.
+  const own = settings.items.filter(({ key }) => key.startsWith(`${prefix}${id} `));
+  for (const one of own.filter(({ key }) => key.endsWith(" 0"))) one.delete();
+  for (const one of own.filter(({ key }) => !key.endsWith(" 0"))) one.delete();
   await context.sync();
   forgetMark(id);
 }
@@ -281,4 +282,17 @@ export async function marksLeft(context: Excel.RequestContext): Promise<readonly
       .flatMap(([, step]) => (isStep(step) ? [step] : []));
     return isHead(head) ? [{ ...head, id, steps }] : [];
   });
+}
+
+/** Steps whose head is gone already belong to nothing. */
+export async function clearRemains(context: Excel.RequestContext): Promise<void> {
+  const { settings } = context.workbook;
+  settings.load("items/key");
+  await context.sync();
+  const heads = new Set(settings.items.map(({ key }) => key).filter((key) => key.endsWith(" 0")));
+  for (const one of settings.items) {
+    const [, id] = /^Swardsheet work (\w+) \d+$/.exec(one.key) ?? [];
+    if (id !== undefined && !running.has(id) && !heads.has(`${prefix}${id} 0`)) one.delete();
+  }
+  await context.sync();
 }

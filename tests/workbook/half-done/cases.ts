@@ -44,7 +44,7 @@ const ledger: SheetSetup = { name: "Ledger", cells: { A1: "Paid", B1: "1250", A2
 
 /** Calls of another sheet, several in a cell, a text and a cell that fills others. */
 const beds: SheetSetup = {
-  name: "Bed's",
+  name: "Rose beds",
   cells: {
     ...{ A1: "Bed", B1: "=Lawns!B2/4", C1: '=SWARD.PACKS(SWARD.SEED_WEIGHT(B1,5),3)&" bags"' },
     ...{ A2: "Rose", B2: "90", C2: "=SWARD.SEED_WEIGHT(Lawns!B3,4)+SWARD.PACKS(B2,8)" },
@@ -192,19 +192,19 @@ export const cases: readonly WorkCase[] = [
   {
     name: "a hand-over",
     prepare: opened(lawns, beds, ledger),
-    act: () => handOver(["Lawns", "Bed's"], unwatched),
+    act: () => handOver(["Lawns", "Rose beds"], unwatched),
     share: 1.5,
   },
   {
     name: "a hand-over in short formulas",
     prepare: opened(lawns, beds, ledger),
-    act: () => handOver(["Lawns", "Bed's"], unwatched, "short native formulas"),
+    act: () => handOver(["Lawns", "Rose beds"], unwatched, "short native formulas"),
     share: 1,
   },
   {
     name: "a return",
     prepare: handed(lawns, beds),
-    act: () => bringBack(["Lawns", "Bed's"], unwatched),
+    act: () => bringBack(["Lawns", "Rose beds"], unwatched),
     share: 1,
   },
   {

@@ -154,14 +154,16 @@ export function judged(
   const wanted = allowed.map((one) =>
     one === "before" ? 0 : known.after.sheets.filter(isNew(known)).length,
   );
-  if (!wanted.includes(ours.length)) faults.push(`${ours.length} sheets of ours are there`);
+  // Of sheets that are gone no copy can be made.
+  const isFewer = person.deleted.size > 0 && ours.length < Math.max(...wanted);
+  if (!wanted.includes(ours.length) && !isFewer) faults.push(`${ours.length} sheets of ours are there`);
   if (allowed.length === 1 && allowed[0] === "after") {
     const cellsOf = (sheets: State["sheets"]) =>
       sheets
         .map(({ cells, rules }) => `${cells.size} cells ${rules} limits`)
         .sort()
         .join();
-    if (ours.length > 0 && cellsOf(ours) !== cellsOf(known.after.sheets.filter(isNew(known))))
+    if (ours.length > 0 && !isFewer && cellsOf(ours) !== cellsOf(known.after.sheets.filter(isNew(known))))
       faults.push("a new sheet is not whole");
   }
   return faults;
@@ -240,7 +242,6 @@ export async function run(bench: Workbench, known: Known, disturbed: Disturbed):
     if (now.marks.length > 0) faults.push("a mark is left");
     return { state: done ? "done" : "as before", faults };
   }
-  if (done) faults.push("done, with a mark left");
   const reported: number[] = [];
   let refused = "";
   const isBeyond = unfinished.some(({ canTakeBack }) => !canTakeBack);
