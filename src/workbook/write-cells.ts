@@ -595,7 +595,7 @@ class Stretch {
     const { held } = this.watched.cells;
     if (held === undefined) return;
     const changed = this.each((_, { content, value }, row, column) =>
-      String(content) === String(held) || value === held ? [] : [{ row, column }],
+      content === held || value === held ? [] : [{ row, column }],
     ).flat();
     if (changed.length > 0) throw new WorkbookTrouble(meanwhile(changed));
   }
