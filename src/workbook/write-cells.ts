@@ -413,7 +413,10 @@ class Careful {
   /** What somebody typed in the very moment that it was written over is given back. */
   private async giveBack(seen: readonly Seen[], formats: ReadonlyMap<CellChange, string>): Promise<void> {
     this.look(seen);
-    const overwritten = seen.filter((one) => !this.isBefore(one) && !isAfter(one));
+    const changed = seen.filter((one) => !this.isBefore(one));
+    // What was to come stood there already: what was planned from has moved away.
+    for (const { change } of changed.filter(isAfter)) this.leave(change);
+    const overwritten = changed.filter((one) => !isAfter(one));
     if (overwritten.length === 0) return;
     for (const { change, content, value } of overwritten) {
       this.leave(change);
