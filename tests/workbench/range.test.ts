@@ -325,3 +325,17 @@ describe("cells moved and emptied", () => {
       expect([selected.address, cell.address]).toEqual(["Other!C3:D4", "Other!C3"]);
     }));
 });
+
+it("shows what a cell of text holds on the left, as text is", () =>
+  Excel.run(async (context) => {
+    const range = context.workbook.worksheets.getActiveWorksheet().getRange("A1:B1");
+    range.numberFormat = [["@", "General"]];
+    range.values = [["Front lawn", "Back lawn"]];
+    await context.sync();
+    const { getters } = bench.model;
+    const aligned = [0, 1].map((col) => {
+      const at = { sheetId: getters.getActiveSheetId(), col, row: 0 };
+      return (getters.getEvaluatedCell(at) as { defaultAlign?: string }).defaultAlign;
+    });
+    expect(aligned).toEqual(["left", "left"]);
+  }));

@@ -133,7 +133,8 @@ function keepTexts({ registries: { coreViewsPluginRegistry } }: Spreadsheet): vo
         if (!cell || cell.isFormula || cell.format !== TEXT_FORMAT || cell.content === "")
           return compute(position);
         const value = withoutMark(cell.content);
-        return { value, type: "text", format: TEXT_FORMAT, formattedValue: value, position };
+        const looks = { formattedValue: value, defaultAlign: "left", isAutoSummable: true };
+        return { value, type: "text", format: TEXT_FORMAT, ...looks, position };
       };
     }
   }
