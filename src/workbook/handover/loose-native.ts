@@ -8,6 +8,7 @@ import { placed, rewriteNatively } from "../calls";
 import { NotFollowed } from "../evaluate";
 import { beyondLimits } from "../formula-limits";
 import { carried } from "./carrier";
+import type { CellNote } from "./plan";
 import { whyNoForm } from "./plan";
 import { longest, tooMuch } from "./too-much";
 
@@ -20,6 +21,15 @@ const guarded: Surroundings = {
     throw new NotFollowed(`${name} fills several cells`);
   },
 };
+
+/** What a hand-over does to formulas that are no cell's, of one kind. */
+export interface HandedLoose<Change> {
+  readonly handed: readonly Change[];
+  /** Left as they were, for they have no native form. */
+  readonly left: readonly CellNote[];
+  /** Native from now on, and not to be brought back. */
+  readonly bare: readonly CellNote[];
+}
 
 export type LooseOutcome =
   | {

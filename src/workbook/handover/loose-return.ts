@@ -1,7 +1,15 @@
 /** What comes back where no cell is: a name or the rule of a conditional format that carries its original. */
 import { readCarrier } from "./carrier";
+import type { CellNote } from "./plan";
 import { ExpectedCells, expectedFor } from "./still-native";
 import type { Trust } from "./trusted";
+
+/** What a return does to formulas that are no cell's, of one kind. */
+export interface ReturningLoose<Change> {
+  readonly restored: readonly Change[];
+  /** Edited since the hand-over, and left as they are. */
+  readonly stays: readonly CellNote[];
+}
 
 export interface LooseReturn {
   readonly original: string;

@@ -3,7 +3,9 @@ import { mayHoldCalls } from "../calls";
 import { asTyped } from "../repair";
 import { mentionsCarrier } from "./carrier";
 import type { ChangeSet } from "./change-set";
+import type { HandedLoose } from "./loose-native";
 import { looseNative, rooms } from "./loose-native";
+import type { ReturningLoose } from "./loose-return";
 import { looseReturn } from "./loose-return";
 import type { CellNote } from "./plan";
 import { callDepth } from "./too-much";
@@ -20,19 +22,9 @@ interface NameChange extends NamedFormula {
   readonly after: string;
 }
 
-export interface HandedNames {
-  readonly handed: readonly NameChange[];
-  /** Left as they were, for they have no native form. */
-  readonly left: readonly CellNote[];
-  /** Native from now on, and not to be brought back. */
-  readonly bare: readonly CellNote[];
-}
+export type HandedNames = HandedLoose<NameChange>;
 
-export interface ReturningNames {
-  readonly restored: readonly NameChange[];
-  /** Edited since the hand-over, and left as they are. */
-  readonly stays: readonly CellNote[];
-}
+export type ReturningNames = ReturningLoose<NameChange>;
 
 async function namedFormulas(
   context: Excel.RequestContext,

@@ -6,7 +6,9 @@ import { asTyped } from "../../repair";
 import { codeOf } from "../../trouble";
 import { mentionsCarrier } from "../carrier";
 import type { ChangeSet } from "../change-set";
+import type { HandedLoose } from "../loose-native";
 import { looseNative, rooms } from "../loose-native";
+import type { ReturningLoose } from "../loose-return";
 import { looseReturn } from "../loose-return";
 import { notTrusted } from "../names";
 import type { CellNote } from "../plan";
@@ -22,19 +24,9 @@ export interface RuleChange {
   readonly after: readonly string[];
 }
 
-export interface HandedRules {
-  readonly handed: readonly RuleChange[];
-  /** Left as they were, for they have no native form. */
-  readonly left: readonly CellNote[];
-  /** Native from now on, and not to be brought back. */
-  readonly bare: readonly CellNote[];
-}
+export type HandedRules = HandedLoose<RuleChange>;
 
-export interface ReturningRules {
-  readonly restored: readonly RuleChange[];
-  /** Edited since the hand-over, and left as they are. */
-  readonly stays: readonly CellNote[];
-}
+export type ReturningRules = ReturningLoose<RuleChange>;
 
 async function rulesOn(
   context: Excel.RequestContext,
