@@ -58,6 +58,85 @@ describe("worksheets", () => {
     }));
 });
 
+describe("names of a sheet", () => {
+  const refersTo = (sheet: string) =>
+    Excel.run(async (context) => {
+      const { names } = context.workbook.worksheets.getItem(sheet);
+      names.load("items/name,items/formula");
+      await context.sync();
+      return Object.fromEntries(names.items.map(({ name, formula }) => [name, String(formula)]));
+    });
+  const twoSheets = () =>
+    Excel.run(async (context) => {
+      const one = context.workbook.worksheets.getItem("Sheet1");
+      const other = context.workbook.worksheets.add("Back lawn");
+      one.names.add("Area", one.getRange("B2:B9"));
+      one.names.add("Neighbor", other.getRange("A1"));
+      other.names.add("Area", other.getRange("C3"));
+      context.workbook.names.add("Area", one.getRange("D4"));
+      await context.sync();
+    });
+
+  it("may be alike on two sheets and in the workbook, and follow rows and the names of sheets", async () => {
+    await twoSheets();
+    await Excel.run(async (context) => {
+      const one = context.workbook.worksheets.getItem("Sheet1");
+      one.getRange("4:5").insert("Down");
+      one.name = "Front";
+      context.workbook.worksheets.getItem("Back lawn").getRange("A:A").insert("Right");
+      await context.sync();
+    });
+    expect(await refersTo("Front")).toEqual({ Area: "=Front!$B$2:$B$11", Neighbor: "='Back lawn'!$B$1" });
+    expect(await refersTo("Back lawn")).toEqual({ Area: "='Back lawn'!$D$3" });
+    await Excel.run(async (context) => {
+      const all = context.workbook.names.getItem("Area");
+      all.load("formula");
+      await context.sync();
+      expect(all.formula).toBe("=Front!$D$6");
+    });
+  });
+
+  it("go along with a copy of the sheet, those of its own cells to the copy", async () => {
+    await twoSheets();
+    await Excel.run(async (context) => {
+      context.workbook.worksheets.getItem("Sheet1").copy("End");
+      await context.sync();
+    });
+    expect(await refersTo("Sheet1 (2)")).toEqual({
+      Area: "='Sheet1 (2)'!$B$2:$B$9",
+      Neighbor: "='Back lawn'!$A$1",
+    });
+    expect(await refersTo("Sheet1")).toEqual({ Area: "=Sheet1!$B$2:$B$9", Neighbor: "='Back lawn'!$A$1" });
+  });
+
+  it("say that what they stood for is gone, and go with their sheet", async () => {
+    await twoSheets();
+    await Excel.run(async (context) => {
+      context.workbook.worksheets.getItem("Back lawn").getRange("1:1").delete("Up");
+      await context.sync();
+    });
+    expect((await refersTo("Sheet1")).Neighbor).toMatch(/#REF!$/);
+    await Excel.run(async (context) => {
+      context.workbook.worksheets.getItem("Sheet1").delete();
+      await context.sync();
+      context.workbook.names.load("items/name,items/formula");
+      await context.sync();
+      const { items } = context.workbook.names;
+      expect(items.map(({ name, formula }) => [name, String(formula)])).toEqual([
+        ["Area", expect.stringMatching(/#REF!$/)],
+      ]);
+    });
+    expect(await refersTo("Back lawn")).toEqual({ Area: "='Back lawn'!$C$2" });
+  });
+
+  it("are the same after a file went down and up", async () => {
+    await twoSheets();
+    await bench.importXlsx(await bench.exportXlsx());
+    expect(await refersTo("Sheet1")).toEqual({ Area: "=Sheet1!$B$2:$B$9", Neighbor: "='Back lawn'!$A$1" });
+    expect(await refersTo("Back lawn")).toEqual({ Area: "='Back lawn'!$C$3" });
+  });
+});
+
 describe("names", () => {
   it("adds, finds, follows and deletes", () =>
     inBatch(async (context, sheet) => {

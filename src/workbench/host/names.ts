@@ -3,20 +3,11 @@ import type { WireCollection, WireObject } from "../protocol/wire-object";
 import { columnLetters, isWholeColumns, isWholeRows, quotedSheetName } from "./area";
 import type { Area } from "./area";
 import type { Book } from "./book";
-
-export interface KeptName {
-  comment: string;
-  visible: boolean;
-  /** The sheet a name belongs to, or null for the workbook. */
-  scope: string | null;
-}
-
-const NEW_NAME: KeptName = { comment: "", visible: true, scope: null };
-
-export const nameKey = (name: string) => `name/${name.toLowerCase()}`;
+import { freeName, nameKey, namePrefix, newName } from "./kept-names";
+import type { KeptName } from "./kept-names";
 
 export const keptName = (book: Book, name: string): KeptName =>
-  (book.kept(nameKey(name)) as KeptName | undefined) ?? NEW_NAME;
+  (book.kept(nameKey(name)) as KeptName | undefined) ?? newName;
 
 const fixed = ({ zone }: Area): string => {
   const columns = [zone.left, zone.right].map((column) => `$${columnLetters(column)}`);
@@ -36,36 +27,71 @@ export function namedArea(book: Book, name: string): Area | null {
   return range ? { sheetId: range.sheetId, zone: range.zone } : null;
 }
 
+/** What a name says whose cells are gone. */
+export const LOST_NAME = "#REF!";
+
+export interface ListedName {
+  /** As the spreadsheet knows it. */
+  readonly inner: string;
+  readonly shown: string;
+  readonly kept: KeptName;
+  /** Null where the cells are gone. */
+  readonly area: Area | null;
+}
+
+/** The names that stand for cells, those too whose cells are gone. */
+export function listedNames(book: Book): ListedName[] {
+  const listed = book.getters.getNamedRanges().map(({ name, range }) => {
+    const kept = keptName(book, name);
+    const area = { sheetId: range.sheetId, zone: range.zone };
+    return { inner: name, shown: kept.shown ?? name, kept, area };
+  });
+  const known = new Set(listed.map(({ inner }) => nameKey(inner)));
+  const lost = book.keptUnder(namePrefix).flatMap(([inner, value]) => {
+    const kept = value as KeptName;
+    const isGone = kept.scope !== null && !book.sheetExists(kept.scope);
+    const { shown } = kept;
+    return known.has(namePrefix + inner) || isGone || shown === undefined
+      ? []
+      : [{ inner, shown, kept, area: null }];
+  });
+  return [...listed, ...lost];
+}
+
 class NamedItem implements WireObject {
   readonly $type = "NamedItem";
   readonly $scalars = ["Comment", "Formula", "Name", "Scope", "Type", "Value", "Visible"];
 
   constructor(
     private readonly book: Book,
-    readonly Name: string,
+    private readonly inner: string,
   ) {}
+
+  get Name(): string {
+    return this.kept.shown ?? this.inner;
+  }
 
   get Id(): string {
     return this.Name;
   }
 
   get Type(): string {
-    return "Range";
+    return this.area === null ? "Error" : "Range";
   }
 
   get Value(): string {
-    return this.book.address(this.area);
+    return this.area === null ? LOST_NAME : this.book.address(this.area);
   }
 
   get Formula(): string {
-    return `=${fixedAddress(this.book, this.area)}`;
+    return `=${this.area === null ? LOST_NAME : fixedAddress(this.book, this.area)}`;
   }
 
   set Formula(formula: string) {
     const area = referencedArea(this.book, formula);
-    const { Name } = this;
     const ranges = [this.book.getters.getRangeDataFromZone(area.sheetId, area.zone)];
-    this.book.run("UPDATE_NAMED_RANGE", { oldRangeName: Name, newRangeName: Name, ranges });
+    if (this.area === null) this.book.run("CREATE_NAMED_RANGE", { name: this.inner, ranges });
+    else this.book.run("UPDATE_NAMED_RANGE", { oldRangeName: this.inner, newRangeName: this.inner, ranges });
   }
 
   get Scope(): string {
@@ -95,31 +121,29 @@ class NamedItem implements WireObject {
   }
 
   GetRange(): WireObject {
+    if (this.area === null) throw itemNotFound(`the name "${this.Name}" stands for no cells`);
     return this.book.objects.range(this.area);
   }
 
   GetRangeOrNullObject(): WireObject | null {
-    const area = namedArea(this.book, this.Name);
-    return area && this.book.objects.range(area);
+    return this.area && this.book.objects.range(this.area);
   }
 
   Delete(): void {
-    this.book.run("DELETE_NAMED_RANGE", { name: this.Name });
-    this.book.keep(nameKey(this.Name), undefined);
+    if (this.area !== null) this.book.run("DELETE_NAMED_RANGE", { name: this.inner });
+    this.book.keep(nameKey(this.inner), undefined);
   }
 
-  private get area(): Area {
-    const area = namedArea(this.book, this.Name);
-    if (!area) throw itemNotFound(`there is no name "${this.Name}"`);
-    return area;
+  private get area(): Area | null {
+    return namedArea(this.book, this.inner);
   }
 
   private get kept(): KeptName {
-    return keptName(this.book, this.Name);
+    return keptName(this.book, this.inner);
   }
 
   private keep(change: Partial<KeptName>): void {
-    this.book.keep(nameKey(this.Name), { ...this.kept, ...change });
+    this.book.keep(nameKey(this.inner), { ...this.kept, ...change });
   }
 }
 
@@ -131,7 +155,8 @@ export interface FormulaName extends KeptName {
 
 const FORMULA_NAME = "formulaName/";
 
-export const formulaNameKey = (name: string) => FORMULA_NAME + name.toLowerCase();
+export const formulaNameKey = (name: string, scope: string | null) =>
+  `${FORMULA_NAME}${scope ?? ""}/${name.toLowerCase()}`;
 
 export const formulaNames = (book: Book): FormulaName[] =>
   book.keptUnder(FORMULA_NAME).map(([, kept]) => kept as FormulaName);
@@ -172,7 +197,7 @@ class FormulaItem implements WireObject {
   }
 
   set Formula(formula: string) {
-    this.book.keep(formulaNameKey(this.kept.name), { ...this.kept, formula });
+    this.book.keep(formulaNameKey(this.kept.name, this.kept.scope), { ...this.kept, formula });
   }
 
   GetRangeOrNullObject(): null {
@@ -203,11 +228,8 @@ export class NamedItemCollection implements WireCollection {
     private readonly scope: string | null,
   ) {}
 
-  private get names(): string[] {
-    return this.book.getters
-      .getNamedRanges()
-      .map(({ name }) => name)
-      .filter((name) => keptName(this.book, name).scope === this.scope);
+  private get names(): ListedName[] {
+    return listedNames(this.book).filter(({ kept }) => kept.scope === this.scope);
   }
 
   private get formulas(): FormulaName[] {
@@ -216,7 +238,7 @@ export class NamedItemCollection implements WireCollection {
 
   $items(): WireObject[] {
     return [
-      ...this.names.map((name) => new NamedItem(this.book, name)),
+      ...this.names.map(({ inner }) => new NamedItem(this.book, inner)),
       ...this.formulas.map((kept) => new FormulaItem(this.book, kept)),
     ];
   }
@@ -226,8 +248,8 @@ export class NamedItemCollection implements WireCollection {
   }
 
   GetItemOrNullObject(name: string): WireObject | null {
-    const found = this.names.find((other) => other.toLowerCase() === name.toLowerCase());
-    if (found !== undefined) return new NamedItem(this.book, found);
+    const found = this.names.find(({ shown }) => shown.toLowerCase() === name.toLowerCase());
+    if (found !== undefined) return new NamedItem(this.book, found.inner);
     const kept = this.formulas.find((other) => other.name.toLowerCase() === name.toLowerCase());
     return kept === undefined ? null : new FormulaItem(this.book, kept);
   }
@@ -239,12 +261,13 @@ export class NamedItemCollection implements WireCollection {
   }
 
   Add(name: string, reference: unknown, comment = ""): WireObject {
-    if (this.book.getters.getNamedRange(name)) throw itemAlreadyExists(name);
+    if (this.GetItemOrNullObject(name)) throw itemAlreadyExists(name);
     const { sheetId, zone } = referencedArea(this.book, reference);
     const ranges = [this.book.getters.getRangeDataFromZone(sheetId, zone)];
-    this.book.run("CREATE_NAMED_RANGE", { name, ranges });
-    const kept: KeptName = { ...NEW_NAME, comment: comment ?? "", scope: this.scope };
-    this.book.keep(nameKey(name), kept);
-    return new NamedItem(this.book, name);
+    const inner = freeName(name, (other) => this.book.getters.getNamedRange(other) !== undefined);
+    this.book.run("CREATE_NAMED_RANGE", { name: inner, ranges });
+    const kept: KeptName = { ...newName, comment: comment ?? "", scope: this.scope, shown: name };
+    this.book.keep(nameKey(inner), kept);
+    return new NamedItem(this.book, inner);
   }
 }

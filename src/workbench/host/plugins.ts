@@ -1,4 +1,6 @@
 import { registerEntering } from "./entering";
+import { freeName, nameKey } from "./kept-names";
+import type { KeptName } from "./kept-names";
 import type { Position, Spreadsheet, WorkbookData, Zone } from "./spreadsheet";
 
 /** Runs the work in `custom.batch.run`, so that everything it dispatches becomes one undo step. */
@@ -32,6 +34,11 @@ interface HostCommand {
   key?: string;
   value?: unknown;
   cellIds?: readonly number[];
+  name?: string;
+  oldRangeName?: string;
+  newRangeName?: string;
+  sheetId?: string;
+  sheetIdTo?: string;
 }
 
 type KeepingData = WorkbookData & { hostState?: Record<string, unknown> };
@@ -87,8 +94,38 @@ export function registerPlugins(library: Spreadsheet): void {
     private readonly settings = new Map<string, unknown>();
 
     override handle(command: HostCommand): void {
-      if (command.type !== KEEP_STATE || command.key === undefined) return;
-      (this.history as unknown as StateHistory).update("entries", command.key, command.value);
+      const { type, key, value, name, oldRangeName, newRangeName, sheetId, sheetIdTo } = command;
+      if (type === KEEP_STATE && key !== undefined) this.put(key, value);
+      if (type === "DELETE_NAMED_RANGE" && name !== undefined) this.put(nameKey(name), undefined);
+      if (type === "UPDATE_NAMED_RANGE" && oldRangeName !== undefined && newRangeName !== undefined)
+        this.renameName(oldRangeName, newRangeName);
+      if (type === "DUPLICATE_SHEET" && sheetId !== undefined && sheetIdTo !== undefined)
+        this.copyNames(sheetId, sheetIdTo);
+    }
+
+    private put(key: string, value: unknown): void {
+      (this.history as unknown as StateHistory).update("entries", key, value);
+    }
+
+    private renameName(from: string, to: string): void {
+      const kept = this.entries[nameKey(from)] as KeptName | undefined;
+      if (kept === undefined || nameKey(from) === nameKey(to)) return;
+      this.put(nameKey(from), undefined);
+      this.put(nameKey(to), { ...kept, shown: undefined });
+    }
+
+    /** A sheet's names come along with a copy of it, those of its own cells for the cells of the copy. */
+    private copyNames(from: string, to: string): void {
+      for (const { name, range } of this.getters.getNamedRanges()) {
+        const kept = this.entries[nameKey(name)] as KeptName | undefined;
+        if (kept?.scope !== from) continue;
+        const shown = kept.shown ?? name;
+        const inner = freeName(shown, (other) => this.getters.getNamedRange(other) !== undefined);
+        const home = range.sheetId === from ? to : range.sheetId;
+        const ranges = [this.getters.getRangeDataFromZone(home, range.zone)];
+        this.dispatch("CREATE_NAMED_RANGE", { name: inner, ranges });
+        this.put(nameKey(inner), { ...kept, scope: to, shown });
+      }
     }
 
     getHostState(): HostState {

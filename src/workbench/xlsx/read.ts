@@ -1,6 +1,8 @@
 import { cellName, parseZone } from "../host/area";
-import { formulaNameKey, nameKey } from "../host/names";
-import type { FormulaName, KeptName } from "../host/names";
+import { freeName, nameKey } from "../host/kept-names";
+import type { KeptName } from "../host/kept-names";
+import { formulaNameKey } from "../host/names";
+import type { FormulaName } from "../host/names";
 import { layoutKey } from "../host/page-layout";
 import type { HostSession } from "../host/session";
 import type { KeptShape } from "../host/shapes";
@@ -255,18 +257,21 @@ function addExtraStyles(sheet: SheetData, data: WorkbookData, extras: ReadonlyMa
 
 function takeNames(names: readonly ReadName[], data: WorkbookData, hostState: Record<string, unknown>): void {
   const idOf = (sheetName: string | null) => data.sheets.find(({ name }) => name === sheetName)?.id ?? null;
-  data.namedRanges ??= {};
+  const ranges = (data.namedRanges ??= {});
+  const taken = new Set<string>();
   for (const { name, text, comment, visible, sheetName } of names) {
     const scope = idOf(sheetName);
     if (name === "_xlnm.Print_Area" || name === "_xlnm.Print_Titles") {
       if (scope !== null) takePrintName(name, text, scope, hostState);
     } else if (parseZone(text.slice(text.lastIndexOf("!") + 1)) && text.includes("!")) {
-      data.namedRanges[name] = text.replaceAll("$", "");
-      const kept: KeptName = { comment, visible, scope };
-      hostState[nameKey(name)] = kept;
+      const inner = freeName(name, (other) => taken.has(nameKey(other)));
+      taken.add(nameKey(inner));
+      ranges[inner] = text.replaceAll("$", "");
+      const kept: KeptName = { comment, visible, scope, shown: name };
+      hostState[nameKey(inner)] = kept;
     } else if (!name.startsWith("_xlnm.")) {
       const kept: FormulaName = { name, formula: `=${toShown(text)}`, comment, visible, scope };
-      hostState[formulaNameKey(name)] = kept;
+      hostState[formulaNameKey(name, scope)] = kept;
     }
   }
 }

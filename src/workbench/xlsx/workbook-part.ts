@@ -1,6 +1,6 @@
 import type { Book } from "../host/book";
-import { fixedAddress, formulaNames, keptName } from "../host/names";
-import type { KeptName } from "../host/names";
+import { fixedAddress, formulaNames, listedNames, LOST_NAME } from "../host/names";
+import type { KeptName } from "../host/kept-names";
 import { keptLayout } from "../host/page-layout";
 import { veryHiddenKey } from "../host/worksheet";
 import { all, create, first, place } from "./dom";
@@ -41,9 +41,8 @@ function definedNames(book: Book, workbook: Document, ids: readonly string[]): E
     const titles = [layout?.titleColumns, layout?.titleRows].flatMap((part) => (part ? [fixed(part)] : []));
     if (titles.length) add("_xlnm.Print_Titles", titles.join(","), { localSheetId });
   });
-  for (const { name, range } of book.getters.getNamedRanges()) {
-    add(name, fixedAddress(book, range), attributesOf(keptName(book, name), ids));
-  }
+  for (const { shown, area, kept } of listedNames(book))
+    add(shown, area === null ? LOST_NAME : fixedAddress(book, area), attributesOf(kept, ids));
   for (const kept of formulaNames(book))
     add(kept.name, toStored(kept.formula).replace(/^=/, ""), attributesOf(kept, ids));
   return list;
