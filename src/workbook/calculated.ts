@@ -29,6 +29,14 @@ export function onCalculationAsked(listener: () => void): void {
   calculationAsked = listener;
 }
 
+/** Where calculation is manual and edits wait for it: it is asked for, or left to the person, and nothing is read. */
+export type Uncalculated = "calculate" | "leave";
+
+/** Edits wait for a calculation that is the person's to ask for: nothing was read. */
+export class LeftUncalculated extends Error {
+  override readonly name = "LeftUncalculated";
+}
+
 const sleep = (time: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, time));
 
 /** Looks again and again, ever more seldom, and gives up with a sentence. */
@@ -55,8 +63,12 @@ async function askForCalculation(application: Excel.Application): Promise<void> 
   if (application.calculationMode === Excel.CalculationMode.manual) calculationAsked();
 }
 
-/** Waits for the host's word that the calculation has ended. */
-async function waitForWord(application: Excel.Application, patience: Patience): Promise<void> {
+/** Waits for the host's word that the calculation has ended, or that it is left to the person. */
+async function waitForWord(
+  application: Excel.Application,
+  patience: Patience,
+  isLeft: () => boolean,
+): Promise<void> {
   const { done, pending } = Excel.CalculationState;
   if (application.calculationState === pending) await askForCalculation(application);
   do {
@@ -65,6 +77,7 @@ async function waitForWord(application: Excel.Application, patience: Patience): 
     await application.context.sync();
   } while (
     application.calculationState !== done &&
+    !isLeft() &&
     !(application.calculationState === pending && patience.isLongPending)
   );
 }
@@ -88,18 +101,24 @@ export async function asCalculated<T>(
   read: () => Promise<T>,
   valuesOf: (found: T) => Iterable<unknown>,
   progress: Progress = untold,
+  uncalculated: Uncalculated = "calculate",
 ): Promise<T> {
   const { application } = context.workbook;
+  const isLeft = () =>
+    uncalculated === "leave" &&
+    application.calculationMode === Excel.CalculationMode.manual &&
+    application.calculationState === Excel.CalculationState.pending;
   const patience = new Patience(progress);
   for (;;) {
     // Asked in the batch that reads, so that a workbook at rest is read in one.
     application.load("calculationMode,calculationState");
     const found = await read();
+    if (isLeft()) throw new LeftUncalculated();
     const isDone = application.calculationState === Excel.CalculationState.done || patience.isLongPending;
     const isBusy = await holdsBusy(valuesOf(found), progress);
     if (isDone && !isBusy) return found;
     if (isDone) await patience.wait();
-    else await waitForWord(application, patience);
+    else await waitForWord(application, patience, isLeft);
   }
 }
 

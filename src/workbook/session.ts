@@ -1,12 +1,15 @@
 /** The door to Office.js: one batch, errors turned into sentences. */
 import { accessDenied, asSentence, cellIsEdited, codeOf, WorkbookTrouble } from "./trouble";
+import { LeftUncalculated } from "./calculated";
 import { Stopped } from "./progress";
 
 export async function inWorkbook<T>(work: (context: Excel.RequestContext) => Promise<T>): Promise<T> {
   try {
     return await Excel.run(work);
   } catch (error) {
-    if (error instanceof WorkbookTrouble || error instanceof Stopped) throw error;
+    const isOurs =
+      error instanceof WorkbookTrouble || error instanceof Stopped || error instanceof LeftUncalculated;
+    if (isOurs) throw error;
     const sentence = codeOf(error) === accessDenied ? await whatIsProtected(error) : asSentence(error);
     throw new WorkbookTrouble(sentence, { cause: error });
   }

@@ -1,5 +1,6 @@
 /** The sheets of the workbook with what they hold, read in as few batches as the host allows. */
 import { columnsIn, readBlocks, readingWhat } from "./blocks";
+import type { Uncalculated } from "./calculated";
 import { asCalculated } from "./calculated";
 import type { Scalar } from "./evaluate";
 import type { Progress } from "./progress";
@@ -103,8 +104,9 @@ export async function readSheets(
 export const readCalculatedSheets = (
   context: Excel.RequestContext,
   progress?: Progress,
+  uncalculated?: Uncalculated,
 ): Promise<readonly SheetCells[]> =>
-  asCalculated(context, () => readSheets(context, progress), everyValue, progress);
+  asCalculated(context, () => readSheets(context, progress), everyValue, progress, uncalculated);
 
 /** A text that was typed is what it is, be it the word for a cell that is still worked out. */
 function* everyValue(sheets: readonly SheetCells[]): Generator<Scalar> {

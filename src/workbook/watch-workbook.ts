@@ -1,4 +1,4 @@
-/** Hears of edits and of sheets that come, go or are renamed. */
+/** Hears of edits, of calculations, and of sheets that come, go or are renamed. */
 import type { Block } from "./reference";
 import { blockOf } from "./reference";
 import { localAddress } from "./selection";
@@ -10,8 +10,8 @@ export interface Edited extends Block {
   readonly sheet: string;
 }
 
-/** Cells were edited, or something that only reading the whole workbook tells. */
-export type Heard = { readonly edited: Edited } | "everything";
+/** Cells were edited, a sheet was calculated, or something happened that only reading the whole workbook tells. */
+export type Heard = { readonly edited: Edited } | "calculated" | "everything";
 
 /** So often it is looked whether sheets were renamed or moved, where the host does not tell, in milliseconds. */
 const betweenLooks = 3_000;
@@ -64,6 +64,10 @@ export const watchWorkbook = (
       return Promise.resolve();
     });
     const others: { remove(): void }[] = [
+      worksheets.onCalculated.add(() => {
+        listener("calculated");
+        return Promise.resolve();
+      }),
       worksheets.onAdded.add(everything),
       worksheets.onDeleted.add(everything),
     ];

@@ -177,18 +177,32 @@ export class ChecksRoom implements Room {
     if (state.kind === "stopped") {
       return message("info", "Stopped: nothing in the workbook was changed.", this.againButton());
     }
-    return this.findingsView(state.findings);
+    return this.findingsView(state.findings, state.isBehind);
   }
 
-  private findingsView(findings: readonly Finding[]) {
+  private behindView() {
+    return message(
+      "info",
+      "Calculation is manual in this workbook: this list is as of the last one, and cells were changed since.",
+      html`
+        <fluent-button id="calculate" size="small" @click=${() => void this.live.calculate()}
+          >Calculate and look again</fluent-button
+        >
+      `,
+    );
+  }
+
+  private findingsView(findings: readonly Finding[], isBehind: boolean) {
     const open = findings.filter((finding) => asideOf(finding, this.aside) === undefined);
     const put = findings.filter((finding) => asideOf(finding, this.aside) !== undefined);
+    const follows = isBehind ? "" : " This list follows your changes.";
     return html`
+      ${isBehind ? this.behindView() : nothing}
       <p id="open-findings" role="status" tabindex="-1">
         ${
           open.length === 0
-            ? "Nothing to point out. This list follows your changes."
-            : `${counted(open.length, "thing")} to look at, worst first. This list follows your changes.`
+            ? `Nothing to point out.${follows}`
+            : `${counted(open.length, "thing")} to look at, worst first.${follows}`
         }
       </p>
       ${inOrder.map((weight) => {

@@ -5,6 +5,7 @@ import { inWorkbook } from "../session";
 import { contentOf, readCalculatedSheets, sheetsApart, sheetsByName } from "../sheets";
 import type { ReadBlock } from "../blocks";
 import { readBlocks } from "../blocks";
+import type { Uncalculated } from "../calculated";
 import { asCalculated } from "../calculated";
 import type { Edited } from "../watch-workbook";
 import type { Finding } from "./check";
@@ -51,6 +52,7 @@ async function readCells(
   context: Excel.RequestContext,
   wanted: readonly Edited[],
   progress: Progress,
+  uncalculated: Uncalculated,
 ): Promise<readonly ReadCell[]> {
   const sheetNamed = sheetsByName(context);
   const blocks = wanted.map(({ sheet, ...block }) => ({ sheet: sheetNamed(sheet), block }));
@@ -59,6 +61,7 @@ async function readCells(
     () => readBlocks(context, blocks, { progress }),
     everyValue,
     progress,
+    uncalculated,
   );
   return inSlices(cellsIn(wanted, read), slices(progress, what));
 }
@@ -90,9 +93,13 @@ export class WorkbookChecks {
   ) {}
 
   /** Reads the workbook and checks all of it. */
-  static async start(progress: Progress, today = dayOf(new Date())): Promise<WorkbookChecks> {
+  static async start(
+    progress: Progress,
+    today = dayOf(new Date()),
+    uncalculated?: Uncalculated,
+  ): Promise<WorkbookChecks> {
     pass(progress, 0, 1, "Reading the workbook");
-    const sheets = await inWorkbook((context) => readCalculatedSheets(context, progress));
+    const sheets = await inWorkbook((context) => readCalculatedSheets(context, progress, uncalculated));
     const survey = await Survey.of(sheets, slices(progress, what));
     const checker = new Checker(survey, checks, today);
     await checker.checkAll(slices(progress, what));
@@ -104,7 +111,11 @@ export class WorkbookChecks {
   }
 
   /** Checks again what edits touch. Answers false where the whole workbook must be read anew. */
-  async recheck(edited: readonly Edited[], progress: Progress): Promise<boolean> {
+  async recheck(
+    edited: readonly Edited[],
+    progress: Progress,
+    uncalculated: Uncalculated = "calculate",
+  ): Promise<boolean> {
     const size = ({ top, left, bottom, right }: Edited) => (bottom - top + 1) * (right - left + 1);
     if (edited.reduce((sum, one) => sum + size(one), 0) > mostEdited) return false;
     const keys = edited.flatMap(({ sheet: name, ...block }) => {
@@ -116,7 +127,7 @@ export class WorkbookChecks {
     const affected = await inSlices(this.survey.affectedBy(keys), pause);
     const wanted = await inSlices(columnsOf(affected, this.survey), pause);
     const read = await inWorkbook(async (context) =>
-      (await this.hasSameSheets(context)) ? readCells(context, wanted, progress) : undefined,
+      (await this.hasSameSheets(context)) ? readCells(context, wanted, progress, uncalculated) : undefined,
     );
     if (read === undefined) return false;
     await this.checker.recheck(read, pause);

@@ -164,6 +164,7 @@ async function edited(edits: number, seed: number): Promise<Run> {
     const kind = choice[Math.floor(random() * choice.length)] ?? "";
     tried.add(kind);
     act(kind);
+    await bench.calculated();
     // Of a new name this host says nothing: it is looked for.
     if (isHarsh) await new Promise((resolve) => setTimeout(resolve, 2 * betweenLooks));
     await quiet();

@@ -44,11 +44,13 @@ test("an edit is followed once the person has stopped typing, and the workbook i
   const before = bench.sheetNames();
   const after = next();
   for (const typed of ["6", "60", "600"]) bench.setCell("Lawns", "F2", typed);
+  await bench.calculated();
   expect(foundIn(await after)).toEqual(["Lawns F2"]);
   expect(told).toHaveLength(2);
   const back = next();
   bench.undo();
   bench.setCell("Lawns", "F2", "7");
+  await bench.calculated();
   expect(foundIn(await back)).toEqual([]);
   expect(bench.sheetNames()).toEqual(before);
   await live.stop();
@@ -65,6 +67,7 @@ test("a sheet that comes is read, and followed", async () => {
   expect(foundIn(await added)).toEqual([]);
   const after = next();
   bench.setCells("More", { A1: "Zone", B1: "Area, ft²", A2: "West", C2: "=SWARD.SEED_WEIGHT(B2,7)" });
+  await bench.calculated();
   expect(foundIn(await after)).toEqual(["More B2"]);
   await live.stop();
 });
@@ -78,6 +81,7 @@ test("a sheet that is renamed is found by its new name", async () => {
   });
   const after = next();
   bench.setCell("Lawns of May", "F2", "70");
+  await bench.calculated();
   expect(foundIn(await after)).toEqual(["Lawns of May F2"]);
   await live.stop();
 });
@@ -99,6 +103,7 @@ test("where a host does not tell of a new name, the next edit finds it, in whate
     });
     const after = next();
     bench.setCell("Label", "A30", "a note");
+    await bench.calculated();
     expect(foundIn(await after)).toEqual(["Lawns of May F2"]);
     await live.stop();
     // Without an edit it is found at the next look.
