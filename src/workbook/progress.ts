@@ -52,6 +52,15 @@ export function slices(progress: Progress, what: string): Pause {
 /** Work that stops after each piece, and tells then what share of it is done. */
 export type Pieces<T> = Generator<number, T>;
 
+/** Such work as a part of a larger one: the share of the whole that is done while so much of the part is. */
+export function* within<T>(part: Pieces<T>, share: (ofPart: number) => number): Pieces<T> {
+  for (;;) {
+    const { done, value } = part.next();
+    if (done === true) return value;
+    yield share(value);
+  }
+}
+
 /** Runs such work to its end in slices. */
 export async function inSlices<T>(work: Pieces<T>, pause: Pause): Promise<T> {
   for (;;) {

@@ -34,6 +34,8 @@ export interface Worked {
   readonly most: number;
   readonly afterStop: number;
   readonly turns: number;
+  /** How often the work told how far it is. */
+  readonly told: number;
   readonly outcome: unknown;
 }
 
@@ -68,5 +70,5 @@ export async function counting(
   const outcome = await work(progress).catch((error: unknown) => error);
   mark();
   isOver = true;
-  return { all: readings - begun, most, turns, outcome, afterStop: stopped ? readings - atStop : 0 };
+  return { all: readings - begun, most, turns, told, outcome, afterStop: stopped ? readings - atStop : 0 };
 }

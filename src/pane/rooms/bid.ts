@@ -69,6 +69,10 @@ export class BidRoom implements Room {
 
   /** The readers of map files are fetched only when a file is brought: most bids never need them. */
   private async bring(file: File): Promise<void> {
+    const work = new Work(() => this.draw(), "Stopping");
+    this.work = work;
+    this.ended = null;
+    this.draw();
     try {
       const { bringOutlines, fileText, largestFile } = await import("../../workbook/outlines/bring-outlines");
       if (file.size > largestFile) {
@@ -77,10 +81,11 @@ export class BidRoom implements Room {
         );
       }
       const text = fileText(file.name, new Uint8Array(await file.arrayBuffer()));
-      this.ended = { brought: await bringOutlines(file.name, text) };
+      this.ended = { brought: await bringOutlines(file.name, text, work) };
     } catch (error) {
-      this.ended = { trouble: asSentence(error) };
+      this.ended = error instanceof Stopped ? { stopped: error.message } : { trouble: asSentence(error) };
     }
+    this.work = null;
     this.draw();
     this.panel.querySelector<HTMLElement>("#outline-file")?.focus();
   }

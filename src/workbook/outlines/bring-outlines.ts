@@ -2,11 +2,13 @@
 import { greatest } from "../../engine/lists";
 import { outlineLayout } from "../bid/sheets/outlines";
 import { looks } from "../bid/styles";
+import type { Progress } from "../progress";
+import { inSlices, slices, untold } from "../progress";
 import { inWorkbook } from "../session";
 import { WorkbookTrouble } from "../trouble";
 import { asSent } from "../write-cells";
 import type { BroughtOutline } from "./outline";
-import { readOutlines } from "./read-outlines";
+import { readingOutlines } from "./read-outlines";
 
 export { fileText } from "./file-text";
 export { largestFile } from "./read-outlines";
@@ -110,9 +112,14 @@ const addedUp = (zone: string): string =>
   `${zone} had an outline already: the areas are added up. Empty the old one if this was to take its place.`;
 
 /** Reads a GeoJSON, KML or GPX file and puts its outlines into the workbook; a file that is not sound writes nothing. */
-export const bringOutlines = (fileName: string, text: string): Promise<BroughtIn> =>
+export const bringOutlines = (
+  fileName: string,
+  text: string,
+  progress: Progress = untold,
+): Promise<BroughtIn> =>
   inWorkbook(async (context) => {
-    const { outlines, notes } = readOutlines(fileName, text);
+    const reading = slices(progress, "Reading the map file");
+    const { outlines, notes } = await inSlices(readingOutlines(fileName, text), reading);
     const { sheet, values, formats } = await findSheet(context);
     const free = freeBlocks(values);
     if (outlines.length > free.length) {

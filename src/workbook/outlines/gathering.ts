@@ -1,3 +1,4 @@
+import type { Pieces } from "../progress";
 import { WorkbookTrouble } from "../trouble";
 import { nameInOneLine, oneLine } from "./cell-text";
 import type { BroughtFile, BroughtOutline, Corner } from "./outline";
@@ -99,37 +100,50 @@ export class Gathering {
   }
 
   /** What one named thing in the file covers; the names its parts are given, none for a part passed over. */
-  add(name: string | undefined, parts: readonly Part[]): (string | undefined)[] {
+  *add(name: string | undefined, parts: readonly Part[]): Pieces<(string | undefined)[]> {
     const given = name === undefined ? "" : nameInOneLine(name);
+    const titles: (string | undefined)[] = [];
     let shared: string | undefined;
-    return parts.map((part, i) => {
+    for (const [i, part] of parts.entries()) {
+      yield i / parts.length;
       const outer = cleaned(part.outer);
-      if (!isOutline(outer)) return this.passOver("outline with fewer than three different points");
+      if (!isOutline(outer)) {
+        titles.push(this.passOver("outline with fewer than three different points"));
+        continue;
+      }
       const zone =
         given === ""
           ? free(`Outline ${(this.unnamed += 1)}`, this.zones)
           : (shared ??= free(given, this.zones));
       const whole = given === "" || parts.length === 1;
-      const title = this.put(zone, whole ? zone : `${zone}, part ${i + 1}`, "area", outer);
-      for (const hole of part.holes.map(cleaned))
-        if (isOutline(hole)) this.put(zone, `${title}, left out`, "left out", hole);
+      const title = yield* this.put(zone, whole ? zone : `${zone}, part ${i + 1}`, "area", outer);
+      titles.push(title);
+      for (const hole of part.holes) {
+        yield i / parts.length;
+        const inner = cleaned(hole);
+        if (isOutline(inner)) yield* this.put(zone, `${title}, left out`, "left out", inner);
         else this.passOver("outline with fewer than three different points");
-      return title;
-    });
+      }
+    }
+    return titles;
   }
 
   /** A recorded walk as an outline; how far its ends lie apart is said, because the line between is a guess. */
-  addWalks(name: string | undefined, walks: readonly (readonly Corner[])[]): void {
-    const parts = walks.map((outer) => ({ outer, holes: [] }));
-    this.add(name, parts).forEach((title, i) => {
+  *addWalks(name: string | undefined, walks: readonly (readonly Corner[])[]): Pieces<void> {
+    const titles = yield* this.add(
+      name,
+      walks.map((outer) => ({ outer, holes: [] })),
+    );
+    for (const [i, title] of titles.entries()) {
+      yield i / titles.length;
       const plane = onPlane(walks[i] ?? []);
       const start = plane[0];
       const end = plane.at(-1);
-      if (title === undefined || start === undefined || end === undefined) return;
+      if (title === undefined || start === undefined || end === undefined) continue;
       const length = plane.reduce((sum, point, at) => sum + distance(point, plane[at - 1] ?? point), 0);
       const gap = distance(start, end);
       if (gap > openShare * length) this.joinedOnes.push(`"${title}" over ${Math.max(1, Math.round(gap))} m`);
-    });
+    }
   }
 
   finish(): BroughtFile {
@@ -154,18 +168,18 @@ export class Gathering {
     return { outlines: this.outlines, notes: notes.filter((note) => note !== false) };
   }
 
-  private put(
+  private *put(
     zone: string,
     wanted: string,
     counts: BroughtOutline["counts"],
     ring: readonly Corner[],
-  ): string {
+  ): Pieces<string> {
     if (this.outlines.length === mostOutlines)
       this.refuse(
         `has more than ${mostOutlines} outlines: save only those of this property, then try again.`,
       );
     const name = free(wanted, this.names);
-    const points = thinned(ring);
+    const points = yield* thinned(ring);
     if (points !== ring) this.thinnedOnes.push(`"${name}" from ${ring.length} to ${points.length} points`);
     const plane = onPlane(points);
     const span = (along: readonly number[]) =>

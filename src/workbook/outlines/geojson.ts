@@ -1,5 +1,8 @@
+import type { Pieces } from "../progress";
+import { within } from "../progress";
 import { nameInOneLine, oneLine } from "./cell-text";
 import type { Gathering, Part } from "./gathering";
+import { readingJson } from "./json";
 import type { Corner } from "./outline";
 
 type Members = Readonly<Record<string, unknown>>;
@@ -27,7 +30,7 @@ function nameIn(properties: unknown, id: unknown): string | undefined {
 }
 
 /** Polygons of GeoJSON (RFC 7946): longitude, latitude and perhaps altitude. */
-export function readGeoJson(text: string, gathering: Gathering): void {
+export function* readGeoJson(text: string, gathering: Gathering): Pieces<void> {
   const malformed = (what: string): never =>
     gathering.refuse(`${what}, so it is not sound GeoJSON: save it again from the program that drew it.`);
 
@@ -41,12 +44,16 @@ export function readGeoJson(text: string, gathering: Gathering): void {
     return gathering.corner(latitude, longitude);
   };
 
-  const part = (polygon: unknown): Part => {
-    const [outer = [], ...holes] = list(polygon, "coordinates").map((ring) =>
-      list(ring, "coordinates").map(corner),
-    );
+  /** A polygon without rings is no fault: it is passed over as an outline without points. */
+  function* part(polygon: unknown): Pieces<Part> {
+    const rings: Corner[][] = [];
+    for (const ring of list(polygon, "coordinates")) {
+      rings.push(list(ring, "coordinates").map(corner));
+      yield 0;
+    }
+    const [outer = [], ...holes] = rings;
     return { outer, holes };
-  };
+  }
 
   const checkSystem = ({ crs }: Members): void => {
     if (crs === undefined || crs === null) return;
@@ -58,18 +65,22 @@ export function readGeoJson(text: string, gathering: Gathering): void {
       );
   };
 
-  const partsOf = (geometry: unknown, depth: number): Part[] => {
+  function* partsOf(geometry: unknown, depth: number): Pieces<Part[]> {
     if (geometry === null || geometry === undefined) return [];
     if (!isMembers(geometry)) return malformed("has a geometry that is not an object");
     checkSystem(geometry);
+    const parts: Part[] = [];
     switch (geometry.type) {
       case "Polygon":
-        return [part(geometry.coordinates)];
+        return [yield* part(geometry.coordinates)];
       case "MultiPolygon":
-        return list(geometry.coordinates, "coordinates").map(part);
+        for (const polygon of list(geometry.coordinates, "coordinates")) parts.push(yield* part(polygon));
+        return parts;
       case "GeometryCollection":
         if (depth === deepest) return malformed("has collections within collections");
-        return list(geometry.geometries, "geometries").flatMap((inner) => partsOf(inner, depth + 1));
+        for (const inner of list(geometry.geometries, "geometries"))
+          for (const found of yield* partsOf(inner, depth + 1)) parts.push(found);
+        return parts;
       case "Point":
         gathering.passOver("point");
         return [];
@@ -85,68 +96,24 @@ export function readGeoJson(text: string, gathering: Gathering): void {
       default:
         return malformed("has a geometry of no known type");
     }
-  };
+  }
 
-  const feature = (value: unknown): void => {
+  function* feature(value: unknown): Pieces<void> {
     if (!isMembers(value) || value.type !== "Feature") return malformed("has a feature without that type");
     checkSystem(value);
-    gathering.add(nameIn(value.properties, value.id), partsOf(value.geometry, 0));
-  };
+    yield* gathering.add(nameIn(value.properties, value.id), yield* partsOf(value.geometry, 0));
+  }
 
-  const root = parsed(text, gathering);
+  // Reading the text is the first half of the work.
+  const root = yield* within(readingJson(text, gathering), (share) => share / 2);
   if (!isMembers(root)) return malformed("is a list or a single value");
   checkSystem(root);
-  if (root.type === "FeatureCollection") list(root.features, "features").forEach(feature);
-  else if (root.type === "Feature") feature(root);
+  if (root.type === "FeatureCollection") {
+    const features = list(root.features, "features");
+    for (const [i, one] of features.entries())
+      yield* within(feature(one), () => (1 + i / features.length) / 2);
+  } else if (root.type === "Feature") yield* within(feature(root), () => 0.5);
   else if (root.type === "Topology")
     gathering.refuse("is TopoJSON: save it as GeoJSON in latitude and longitude, then try again.");
-  else gathering.add(undefined, partsOf(root, 0));
-}
-
-/** Lists and objects within one another, and in all: far more than any outline file has, and few enough to be held. */
-const deepestLists = 100;
-const mostLists = 1_000_000;
-/** Of one object. */
-const mostMembers = 20_000;
-
-const code = (letter: string): number => letter.charCodeAt(0);
-const [quote, backslash, colon] = [code('"'), code("\\"), code(":")];
-const opening = new Set([code("["), code("{")]);
-const closing = new Set([code("]"), code("}")]);
-
-/** Looks through the text before it is built up in memory, where each list takes many times the room of its brackets. */
-function refuseTooMany(text: string, gathering: Gathering): void {
-  let [depth, lists] = [0, 0];
-  const members = [0];
-  for (let i = 0; i < text.length; i++) {
-    const letter = text.charCodeAt(i);
-    if (letter === quote) {
-      for (i++; i < text.length && text.charCodeAt(i) !== quote; i++)
-        if (text.charCodeAt(i) === backslash) i++;
-    } else if (opening.has(letter)) {
-      members[++depth] = 0;
-      lists++;
-    } else if (closing.has(letter)) {
-      depth--;
-    } else if (letter === colon) {
-      members[depth] = (members[depth] ?? 0) + 1;
-    }
-    if (depth > deepestLists)
-      gathering.refuse(
-        "is nested too deeply for an outline file: save it again from the program that drew it.",
-      );
-    if (lists > mostLists || (members[depth] ?? 0) > mostMembers)
-      gathering.refuse("holds far more than the outlines of a property: save only those, then try again.");
-  }
-}
-
-function parsed(text: string, gathering: Gathering): unknown {
-  refuseTooMany(text, gathering);
-  try {
-    return JSON.parse(text);
-  } catch {
-    return gathering.refuse(
-      "cannot be read as JSON: it is cut short or damaged, so save it again from the program that drew it.",
-    );
-  }
+  else yield* within(gathering.add(undefined, yield* within(partsOf(root, 0), () => 0.5)), () => 0.5);
 }

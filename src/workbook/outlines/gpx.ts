@@ -6,14 +6,14 @@ const walked = new Set(["trk", "rte"]);
 
 /** Tracks and routes of GPX 1.0 and 1.1, each segment walked round one area. */
 export function gpxReader(gathering: Gathering): XmlReader {
-  let name: string[] = [];
+  let name = "";
   let walks: Corner[][] = [];
 
   return {
     open(path, attribute) {
       const element = path.at(-1) ?? "";
       if (walked.has(element)) {
-        name = [];
+        name = "";
         walks = element === "rte" ? [[]] : [];
       }
       if (element === "trkseg") walks.push([]);
@@ -22,10 +22,10 @@ export function gpxReader(gathering: Gathering): XmlReader {
         walks.at(-1)?.push(gathering.cornerOf(attribute("lat") ?? "", attribute("lon") ?? ""));
     },
     text(path, text) {
-      if (path.at(-1) === "name" && walked.has(path.at(-2) ?? "")) name.push(text);
+      if (path.at(-1) === "name" && walked.has(path.at(-2) ?? "")) name += text;
     },
     close(path) {
-      if (walked.has(path.at(-1) ?? "")) gathering.addWalks(name.join(""), walks);
+      return walked.has(path.at(-1) ?? "") ? gathering.addWalks(name, walks) : undefined;
     },
   };
 }

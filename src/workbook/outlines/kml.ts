@@ -1,32 +1,56 @@
+import type { Pieces } from "../progress";
 import type { Gathering, Part } from "./gathering";
 import type { Corner } from "./outline";
 import type { XmlReader } from "./xml";
 
+/** Corners read between two pauses. */
+const cornersAtOnce = 1000;
+
+/** Rings as they are written. */
+interface Written {
+  readonly outer: string;
+  readonly holes: readonly string[];
+}
+
 /** Polygons of KML 2.x (OGC 12-007r2): longitude, latitude and perhaps altitude, parted by blanks. */
 export function kmlReader(gathering: Gathering): XmlReader {
   let name: string | undefined;
-  let parts: Part[] = [];
-  let outer: readonly Corner[] | undefined;
-  let holes: (readonly Corner[])[] = [];
-  let pieces: string[] = [];
+  let polygons: Written[] = [];
+  let outer: string | undefined;
+  let holes: string[] = [];
+  let written = "";
 
-  const ring = (): Corner[] =>
-    Array.from(pieces.join("").matchAll(/\S+/g), ([tuple]) => {
+  function* ring(text: string): Pieces<Corner[]> {
+    const corners: Corner[] = [];
+    for (const [tuple] of text.matchAll(/\S+/g)) {
       const [longitude = "", latitude = ""] = tuple.split(",", 3);
-      return gathering.cornerOf(latitude, longitude);
-    });
-  const flush = () => {
-    gathering.add(name, parts);
+      corners.push(gathering.cornerOf(latitude, longitude));
+      if (corners.length % cornersAtOnce === 0) yield 0;
+    }
+    return corners;
+  }
+  function* put(title: string | undefined, areas: readonly Written[]): Pieces<void> {
+    const parts: Part[] = [];
+    for (const polygon of areas) {
+      const inner: Corner[][] = [];
+      const around = yield* ring(polygon.outer);
+      for (const hole of polygon.holes) inner.push(yield* ring(hole));
+      parts.push({ outer: around, holes: inner });
+    }
+    yield* gathering.add(title, parts);
+  }
+  const flush = (): Pieces<void> | undefined => {
+    const work = polygons.length === 0 ? undefined : put(name, polygons);
     name = undefined;
-    parts = [];
+    polygons = [];
+    return work;
   };
 
   return {
     open(path) {
       const element = path.at(-1);
-      if (element === "name" || element === "coordinates") pieces = [];
-      if (path.includes("Polygon") && element !== "Polygon") return;
-      if (element === "Placemark") flush();
+      if (element === "name" || element === "coordinates") written = "";
+      if (path.includes("Polygon") && element !== "Polygon") return undefined;
       if (element === "Polygon") {
         outer = undefined;
         holes = [];
@@ -35,24 +59,25 @@ export function kmlReader(gathering: Gathering): XmlReader {
       if (element === "LineString" || element === "LinearRing" || element === "Track")
         gathering.passOver("line");
       if (element === "NetworkLink") gathering.passOver("link to another file");
+      return element === "Placemark" ? flush() : undefined;
     },
     text(path, text) {
       const element = path.at(-1);
-      if (element === "name" || element === "coordinates") pieces.push(text);
+      if (element === "name" || element === "coordinates") written += text;
     },
     close(path) {
       const element = path.at(-1);
-      if (element === "name" && path.at(-2) === "Placemark") name = pieces.join("");
-      if (element === "coordinates" && path.includes("innerBoundaryIs")) holes.push(ring());
+      if (element === "name" && path.at(-2) === "Placemark") name = written;
+      if (element === "coordinates" && path.includes("innerBoundaryIs")) holes.push(written);
       if (element === "coordinates" && path.includes("outerBoundaryIs")) {
         if (outer !== undefined)
           gathering.refuse(
             "has a polygon with two outer boundaries: draw it as two polygons and save it again.",
           );
-        outer = ring();
+        outer = written;
       }
-      if (element === "Polygon") parts.push({ outer: outer ?? [], holes });
-      if (element === "Placemark" || path.length === 1) flush();
+      if (element === "Polygon") polygons.push({ outer: outer ?? "", holes });
+      return element === "Placemark" || path.length === 1 ? flush() : undefined;
     },
   };
 }

@@ -1,3 +1,4 @@
+import type { Pieces } from "../progress";
 import { Gathering } from "./gathering";
 import { readGeoJson } from "./geojson";
 import { gpxReader } from "./gpx";
@@ -15,7 +16,7 @@ export const largestFile = 10 * 1024 * 1024;
  * The text decides which of them it is, since a download often carries the wrong ending.
  * A file that cannot be used whole is refused with a WorkbookTrouble, so a wrong area never comes of half a file.
  */
-export function readOutlines(fileName: string, text: string): BroughtFile {
+export function* readingOutlines(fileName: string, text: string): Pieces<BroughtFile> {
   const gathering = new Gathering(fileName);
   if (text.length > largestFile)
     gathering.refuse("is over 10 MB: save only the outlines of this property, then try again.");
@@ -24,9 +25,9 @@ export function readOutlines(fileName: string, text: string): BroughtFile {
   if (content.trim() === "") gathering.refuse("is empty: choose a GeoJSON, KML or GPX file.");
   if (start.startsWith("PK"))
     gathering.refuse("is zipped (KMZ or the like): save it as KML, or unzip it and choose the file inside.");
-  if (/^[{[]/.test(start)) readGeoJson(content, gathering);
+  if (/^[{[]/.test(start)) yield* readGeoJson(content, gathering);
   else if (start.startsWith("<"))
-    readXml(content.trimStart(), gathering, (root) => {
+    yield* readXml(content.trimStart(), gathering, (root) => {
       if (root === "kml") return kmlReader(gathering);
       if (root === "gpx") return gpxReader(gathering);
       return gathering.refuse("is neither KML nor GPX: choose a GeoJSON, KML or GPX file.");

@@ -1,5 +1,6 @@
 import { Geodesic } from "geographiclib-geodesic";
 import simplify from "simplify-js";
+import type { Pieces } from "../progress";
 import type { Corner } from "./outline";
 import { onPlane, type PlanePoint } from "./plane";
 
@@ -19,26 +20,34 @@ const finest = 0.0001;
  */
 const pieceOf = (corners: number): number => Math.max(100, Math.min(1000, Math.floor(1e7 / corners)));
 
-function geodesicArea(corners: readonly Corner[]): number {
+/** Corners measured between two pauses. */
+const cornersAtOnce = 1000;
+
+function* geodesicArea(corners: readonly Corner[]): Pieces<number> {
   const polygon = Geodesic.WGS84.Polygon(false);
-  for (const [latitude, longitude] of corners) polygon.AddPoint(latitude, longitude);
+  for (const [i, [latitude, longitude]] of corners.entries()) {
+    if (i % cornersAtOnce === cornersAtOnce - 1) yield i / corners.length;
+    polygon.AddPoint(latitude, longitude);
+  }
   return Math.abs(polygon.Compute(false, true).area ?? 0);
 }
 
 /** The ring with corners left out that hardly matter, or the ring itself when it is short or none can go. */
-export function thinned(ring: readonly Corner[]): readonly Corner[] {
+export function* thinned(ring: readonly Corner[]): Pieces<readonly Corner[]> {
   const [first] = ring;
   if (first === undefined || ring.length <= cornersKept) return ring;
-  const area = geodesicArea(ring);
+  const area = yield* geodesicArea(ring);
   const plane = onPlane([...ring, first]);
   const piece = pieceOf(ring.length);
   for (let tolerance = coarsest; tolerance > finest; tolerance /= 2) {
     const kept = new Set<PlanePoint | undefined>();
-    for (let at = 0; at < ring.length; at += piece)
+    for (let at = 0; at < ring.length; at += piece) {
       for (const point of simplify(plane.slice(at, at + piece + 1), tolerance, true)) kept.add(point);
+      yield at / ring.length;
+    }
     const shorter = ring.filter((_, i) => kept.has(plane[i]));
     if (shorter.length === ring.length) return ring;
-    if (Math.abs(geodesicArea(shorter) - area) < areaShift * area) return shorter;
+    if (Math.abs((yield* geodesicArea(shorter)) - area) < areaShift * area) return shorter;
   }
   return ring;
 }

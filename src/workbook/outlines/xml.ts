@@ -1,12 +1,20 @@
 import { SaxesParser } from "saxes";
+import type { Pieces } from "../progress";
+import { within } from "../progress";
 import type { Gathering } from "./gathering";
 
-/** What a reader of one XML format does as the file goes by; the path holds local names, outermost first. */
+/**
+ * What a reader of one XML format does as the file goes by; the path holds local names, outermost first. What takes longer
+ * is handed back, and done in turn before the file goes on.
+ */
 export interface XmlReader {
-  open(path: readonly string[], attribute: (name: string) => string | undefined): void;
+  open(path: readonly string[], attribute: (name: string) => string | undefined): Pieces<void> | undefined;
   text(path: readonly string[], text: string): void;
-  close(path: readonly string[]): void;
+  close(path: readonly string[]): Pieces<void> | undefined;
 }
+
+/** Letters of the file read between two pauses. */
+const lettersAtOnce = 32_768;
 
 /** Other programs' own data: it may hold names and points that mean something else. */
 const skipped = new Set(["extensions", "ExtendedData"]);
@@ -33,7 +41,15 @@ function refuseLongRemarks(text: string, gathering: Gathering): void {
  * Reads once through the text, without building it up in memory. A document type is refused
  * because only there can entities be declared, and no outline file needs any.
  */
-export function readXml(text: string, gathering: Gathering, readerFor: (root: string) => XmlReader): void {
+export function* readXml(
+  text: string,
+  gathering: Gathering,
+  readerFor: (root: string) => XmlReader,
+): Pieces<void> {
+  let waiting: Pieces<void>[] = [];
+  const later = (work: Pieces<void> | undefined) => {
+    if (work !== undefined) waiting.push(work);
+  };
   const parser = new SaxesParser();
   const path: string[] = [];
   let reader: XmlReader | undefined;
@@ -60,7 +76,7 @@ export function readXml(text: string, gathering: Gathering, readerFor: (root: st
     reader ??= readerFor(local);
     if (skippedAt === Infinity && skipped.has(local)) skippedAt = path.length;
     if (skippedAt === Infinity)
-      reader.open(path, (key) => (Object.hasOwn(attributes, key) ? attributes[key] : undefined));
+      later(reader.open(path, (key) => (Object.hasOwn(attributes, key) ? attributes[key] : undefined)));
   });
   const pass = (piece: string) => {
     if (skippedAt === Infinity) reader?.text(path, piece);
@@ -68,9 +84,16 @@ export function readXml(text: string, gathering: Gathering, readerFor: (root: st
   parser.on("text", pass);
   parser.on("cdata", pass);
   parser.on("closetag", () => {
-    if (skippedAt === Infinity) reader?.close(path);
+    if (skippedAt === Infinity) later(reader?.close(path));
     if (path.length === skippedAt) skippedAt = Infinity;
     path.pop();
   });
-  parser.write(text).close();
+  for (let at = 0; at < text.length; at += lettersAtOnce) {
+    const share = at / text.length;
+    parser.write(text.slice(at, at + lettersAtOnce));
+    for (const work of waiting) yield* within(work, () => share);
+    waiting = [];
+    yield share;
+  }
+  parser.close();
 }

@@ -14,12 +14,12 @@ import { carried, mentionsCarrier, readCarrier } from "../../../src/workbook/han
 import { Knowledge } from "../../../src/workbook/handover/knowledge";
 import { looseNative, rooms } from "../../../src/workbook/handover/loose-native";
 import { planNative } from "../../../src/workbook/handover/plan";
-import { readOutlines } from "../../../src/workbook/outlines/read-outlines";
 import { candidatesFor, contradicted, readHeading } from "../../../src/workbook/own-sheets/read-heading";
 import { unitSpelled } from "../../../src/workbook/own-sheets/unit-words";
 import type { SheetCells } from "../../../src/workbook/sheets";
 import { WorkbookTrouble } from "../../../src/workbook/trouble";
 import { drawn, strangeFormula, strangeHeading, strangeMapFiles } from "../../support/strange-texts";
+import { readOutlines } from "../outlines/support";
 
 const asked = Number(process.env.FREEZING_RUNS ?? 0);
 const isLong = asked > 0;

@@ -1,15 +1,20 @@
 import { readFileSync } from "node:fs";
-import { beforeAll, beforeEach, describe, expect, test } from "vitest";
+import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { bringOutlines } from "../../../src/workbook/outlines/bring-outlines";
+import { Stopped } from "../../../src/workbook/progress";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { counting, slowClock } from "../../support/slices";
 
 let bench: Workbench;
 beforeAll(async () => {
   bench = await openWorkbench();
 });
 beforeEach(() => bench.reset());
+afterEach(() => {
+  vi.restoreAllMocks();
+});
 
 const file = (ending: string): string =>
   readFileSync(new URL(`files/larkfield-house.${ending}`, import.meta.url), "utf8");
@@ -67,5 +72,16 @@ describe("outlines brought into the bid", () => {
     await expect(bringOutlines("larkfield-house.gpx", file("gpx"))).rejects.toThrow(
       /write the bid sheets first/,
     );
+  });
+
+  test("a long file tells how far it is, and stopped leaves the sheet as it was", async () => {
+    await emptyBid("us");
+    const corners = Array.from({ length: 20_000 }, (_, i) => [-93 + i * 1e-6, 42 + (i % 2) * 1e-3]);
+    const long = JSON.stringify({ type: "Polygon", coordinates: [corners] });
+    slowClock();
+    const { outcome, told } = await counting((progress) => bringOutlines("long.geojson", long, progress), 5);
+    expect(outcome).toBeInstanceOf(Stopped);
+    expect(told).toBe(5);
+    expect(bench.value("Outlines", "B6")).toBe("");
   });
 });

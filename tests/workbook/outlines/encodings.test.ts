@@ -1,8 +1,8 @@
 /** Map files in the encodings that programs write, and in such as nobody should: read right, or refused in one sentence. */
 import { describe, expect, test } from "vitest";
 import { fileText } from "../../../src/workbook/outlines/file-text";
-import { readOutlines } from "../../../src/workbook/outlines/read-outlines";
 import { WorkbookTrouble } from "../../../src/workbook/trouble";
+import { readOutlines } from "./support";
 
 const kml = (name: string, encoding?: string) =>
   `${encoding === undefined ? "" : `<?xml version="1.0" encoding="${encoding}"?>\n`}<kml><Placemark><name>${name}</name>` +

@@ -1,9 +1,8 @@
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { readOutlines } from "../../../src/workbook/outlines/read-outlines";
 import { WorkbookTrouble } from "../../../src/workbook/trouble";
-import { area, collection, feature } from "./support";
+import { area, collection, feature, readOutlines } from "./support";
 
 /** Milliseconds that a file of a few kilobytes may take, with room for a busy machine. */
 const enough = 1000;

@@ -1,6 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { readOutlines } from "../../../src/workbook/outlines/read-outlines";
-import { area, away, collection, feature, gate, polygon, refusal, square } from "./support";
+import { area, away, collection, feature, gate, polygon, refusal, square, readOutlines } from "./support";
 
 const lawn = polygon(square(gate, 10));
 const far = polygon(square(away(gate, 50, 0), 10));

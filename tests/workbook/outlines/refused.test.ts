@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { largestFile, readOutlines } from "../../../src/workbook/outlines/read-outlines";
-import { collection, feature, gate, polygon, refusal, square } from "./support";
+import { largestFile } from "../../../src/workbook/outlines/read-outlines";
+import { collection, feature, gate, polygon, refusal, square, readOutlines } from "./support";
 
 const lawn = polygon(square(gate, 10));
 const placemark = (coordinates: string, more = "") =>

@@ -1,8 +1,12 @@
 import { readFileSync } from "node:fs";
 import { Geodesic } from "geographiclib-geodesic";
 import { expect } from "vitest";
-import { readOutlines, type BroughtFile, type Corner } from "../../../src/workbook/outlines/read-outlines";
+import { readingOutlines, type BroughtFile, type Corner } from "../../../src/workbook/outlines/read-outlines";
+import { atOnce } from "../../../src/workbook/progress";
 import { WorkbookTrouble } from "../../../src/workbook/trouble";
+
+export const readOutlines = (fileName: string, text: string): BroughtFile =>
+  atOnce(readingOutlines(fileName, text));
 
 export const fixture = (name: string): BroughtFile =>
   readOutlines(name, readFileSync(new URL(`files/${name}`, import.meta.url), "utf8"));

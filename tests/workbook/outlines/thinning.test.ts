@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
-import { readOutlines, type Corner } from "../../../src/workbook/outlines/read-outlines";
-import { area, away, gate, polygon } from "./support";
+import type { Corner } from "../../../src/workbook/outlines/read-outlines";
+import { area, away, gate, polygon, readOutlines } from "./support";
 
 const blob = (from: Corner, corners: number, radius: (turn: number) => number): Corner[] =>
   Array.from({ length: corners }, (_, i) => {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { readOutlines } from "../../../src/workbook/outlines/read-outlines";
+import { readOutlines } from "./support";
 
 const ring = (tag: string, coordinates: string) =>
   `<${tag}><LinearRing><coordinates>${coordinates}</coordinates></LinearRing></${tag}>`;
