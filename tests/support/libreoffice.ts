@@ -223,7 +223,7 @@ function parseCells(written: Uint8Array): SheetValues {
     const [kind, first = "", low, exponent] = line.split("\t");
     if (kind === "sheet") sheets.set(unescaped(first), (rows = []));
     else if (kind === "row") rows.push((row = []));
-    else if (kind === "empty") row.push(null);
+    else if (kind === "empty") row.push(...Array<null>(Number(first)).fill(null));
     else if (kind === "number")
       row.push(((Number(first) + Number(low) / 2 ** 27) / 2 ** 26) * 2 ** Number(exponent));
     else if (kind === "logical") row.push(first === "1");
