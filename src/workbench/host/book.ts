@@ -82,6 +82,7 @@ export class Book {
         return isManual();
       },
       isStale: false,
+      isSaved: false,
     };
     this.model = new library.Model(data, { custom: { batch, calculation: this.calculation } });
     this.isMade = true;

@@ -24,6 +24,8 @@ export interface CalculationSlot {
   readonly isManual: boolean;
   /** Something was edited that manual calculation has not followed. */
   isStale: boolean;
+  /** A file is being written: the spreadsheet asks for everything to be worked out once more, which it is. */
+  isSaved: boolean;
 }
 
 export type HostState = Readonly<Record<string, unknown>>;
@@ -166,6 +168,7 @@ export function registerPlugins(library: Spreadsheet): void {
 
     override handle(command: Parameters<InstanceType<typeof Evaluation>["handle"]>[0]): void {
       const { type, cellIds } = command as HostCommand;
+      if (type === "EVALUATE_CELLS" && this.calculation?.isSaved) return;
       if (type === "EVALUATE_CELLS" && cellIds && this.calculation?.isManual) this.evaluateAsked(cellIds);
       else super.handle(command);
       if (type === SETTLE) this.finalize();

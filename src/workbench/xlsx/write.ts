@@ -1,3 +1,4 @@
+import type { Book } from "../host/book";
 import type { HostSession } from "../host/session";
 import { all, escaped, parseXml, serializeXml } from "./dom";
 import { writeKeptPart } from "./kept-part";
@@ -12,9 +13,19 @@ import { writeValidations } from "./sheet-validations";
 import { ExtraStyles, writeNumberFormats } from "./styles";
 import { writeWorkbookPart } from "./workbook-part";
 
+/** What the spreadsheet writes; only what manual calculation has left is worked out for it. */
+async function writtenFiles({ model, calculation }: Book) {
+  calculation.isSaved = !calculation.isStale;
+  try {
+    return (await model.exportXLSX()).files;
+  } finally {
+    calculation.isSaved = false;
+  }
+}
+
 /** The workbook as a file: what the spreadsheet writes, corrected to what the host would. */
 export async function writeXlsx({ book }: HostSession): Promise<Uint8Array> {
-  const { files } = await book.model.exportXLSX();
+  const files = await writtenFiles(book);
   const parts: Parts = new Map(
     files.flatMap((file) => ("content" in file ? [[file.path, file.content] as const] : [])),
   );
