@@ -27,6 +27,7 @@ import { repairCalls } from "../../../src/workbook/repair";
 import { readSelection, showCell } from "../../../src/workbook/selection";
 import { WorkbookTrouble } from "../../../src/workbook/trouble";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
+import type { Everything } from "../../support/everything";
 import { everythingIn } from "../../support/everything";
 import { jobs } from "../../support/jobs";
 
@@ -34,6 +35,7 @@ let bench: Workbench;
 let findings: readonly Finding[];
 let table: OwnTable;
 let written: object;
+let before: Everything;
 
 /** A picture of one dot. */
 const png =
@@ -182,6 +184,8 @@ beforeAll(async () => {
   table = await readOwnTable(unwatched);
   written = bench.copy();
   restore();
+  bench.select("Sheet1", "A1");
+  before = await everythingIn(bench);
 });
 
 /** The workbook as it was, after an action that was let through. */
@@ -195,7 +199,6 @@ afterEach(() => {
 
 describe.each(actions)("$name", ({ act, refusedBy }) => {
   test.each(refusedBy.map((refusal) => ({ refusal })))("while $refusal", async ({ refusal }) => {
-    const before = await everythingIn(bench);
     await impose(refusal, true);
     const sentence = await sentenceOf(act).finally(() => impose(refusal, false));
     expect(sentence).toMatch(refusals[refusal]);
@@ -207,7 +210,6 @@ describe.each(actions)("$name", ({ act, refusedBy }) => {
       [(n: number) => (bench.situation.editingFrom = n), refusals["a cell is edited"]],
       [(n: number) => bench.failAt(n), /^Excel could not do that: .*try again.*\.$/],
     ] as const) {
-      const before = await everythingIn(bench);
       for (let n = 2; n < 40; n++) {
         begin(n);
         // The person goes on in the cell for a while, then presses Enter.
@@ -229,7 +231,6 @@ describe.each(actions)("$name", ({ act, refusedBy }) => {
   });
 
   test.each([120, 6000, 40_000])("when no more than %i bytes are passed on", async (largest) => {
-    const before = await everythingIn(bench);
     bench.situation.largestPayload = largest;
     const sentence = await sentenceOf(act);
     bench.situation.largestPayload = undefined;
