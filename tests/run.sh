@@ -1,12 +1,13 @@
 #!/usr/bin/env bash
-# What `npm test` runs: types, lint, build, generated files, then every test. All steps run even when an earlier one
-# failed, so that one run tells everything; the last line counts the tests.
+# What `npm test` runs: types and lint beside the builds and the generated files, then every test. All steps run even
+# when an earlier one failed, so that one run tells everything; the last line counts the tests.
 set -uo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
-failures=()
+failed=$scratch/failed
+touch "$failed"
 
 have() { command -v "$1" >/dev/null 2>&1; }
 have_libraries() { /usr/bin/python3 -c "import openpyxl, xlsxwriter" >/dev/null 2>&1; }
@@ -42,7 +43,7 @@ step() {
   shift
   echo "== $name"
   if ! "$@"; then
-    failures+=("$name")
+    echo "$name" >>"$failed"
     echo "-- $name failed" >&2
   fi
 }
@@ -71,19 +72,25 @@ check_generated() {
   return $status
 }
 
-# What is published, built a second time at another hour and place, beside types and lint, which leave a core idle.
+# What is published, built a second time at another hour and place.
 again=$scratch/again
 
-build_again() {
+build_again() (
   export SWARDSHEET_DIST=$again TZ=Pacific/Auckland LC_ALL=C
   npx webpack --config-name functions --config-name pane && npx tsx src/publish/finish.ts
-}
+)
 
-compare_builds() {
-  wait "$again_job" || { cat "$scratch/again.log" >&2; return 1; }
+build_twice() {
+  build_again >"$scratch/again.log" 2>&1 || { cat "$scratch/again.log" >&2; return 1; }
   diff -u dist/contents.txt "$again/contents.txt" && return
   echo "Two builds of the same files differ in the files above." >&2
   return 1
+}
+
+# Neither writes anything, and each takes about as long on one core as the builds do on another.
+check_sources() {
+  step "Types" npm run --silent typecheck
+  step "Lint" npm run --silent lint
 }
 
 report=$scratch/report.json
@@ -92,35 +99,39 @@ run_tests() {
   npx vitest run --config .vitest.config.ts --reporter=default --reporter=json --outputFile="$report"
 }
 
-# A test file that could not even be loaded has no tests to count, and counts as one failure.
+# A test file that could not even be loaded has no tests to count, and counts as one failure. What takes longest is
+# told first, for whoever wants the whole to be quicker; on a busy machine everything takes longer.
 count_tests() {
   node -e '
     const { existsSync, readFileSync } = require("node:fs");
-    const path = process.argv[1];
+    const { relative } = require("node:path");
+    const [, path, failedSteps] = process.argv;
     const files = existsSync(path) ? JSON.parse(readFileSync(path, "utf8")).testResults : [];
     const tests = files.flatMap((file) => file.assertionResults);
     const count = (status) => tests.filter((test) => test.status === status).length;
     const unloaded = files.filter((file) => file.status === "failed" && file.assertionResults.length === 0).length;
     const failed = count("failed") + (files.length === 0 ? 1 : unloaded);
+    const seconds = ({ startTime, endTime }) => (endTime - startTime) / 1000;
+    const slowest = files.filter((file) => file.assertionResults.length > 0).sort((a, b) => seconds(b) - seconds(a));
+    if (slowest.length > 0) console.log("The slowest files, in seconds:");
+    for (const file of slowest.slice(0, 20))
+      console.log(`${seconds(file).toFixed(1).padStart(7)}  ${relative(process.cwd(), file.name)}`);
+    if (failedSteps !== "") console.log(`Failed: ${failedSteps}.`);
     console.log(`${count("passed")} passed, ${failed} failed`);
     process.exitCode = failed > 0 || count("passed") === 0 ? 1 : 0;
-  ' "$report"
+  ' "$report" "$(paste -sd, "$failed" | sed 's/,/, /g')"
 }
 
 require_programs
 keep_generated
-build_again >"$scratch/again.log" 2>&1 &
-again_job=$!
-step "Types" npm run --silent typecheck
-step "Lint" npm run --silent lint
+check_sources >"$scratch/sources.log" 2>&1 &
+sources_job=$!
 step "Build" npm run --silent build
-step "Same build twice" compare_builds
 step "Generated files" check_generated
+step "Same build twice" build_twice
+wait "$sources_job"
+cat "$scratch/sources.log"
 step "Tests" run_tests
 
-if [[ ${#failures[@]} -gt 0 ]]; then
-  list=$(printf ', %s' "${failures[@]}")
-  echo "Failed: ${list#, }."
-fi
 count_tests || exit 1
-[[ ${#failures[@]} -eq 0 ]]
+[[ ! -s $failed ]]
