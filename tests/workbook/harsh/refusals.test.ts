@@ -206,11 +206,13 @@ describe.each(actions)("$name", ({ act, refusedBy }) => {
   });
 
   test("when a cell is edited part of the way, or the host fails there", async () => {
-    for (const [begin, wanted] of [
-      [(n: number) => (bench.situation.editingFrom = n), refusals["a cell is edited"]],
-      [(n: number) => bench.failAt(n), /^Excel could not do that: .*try again.*\.$/],
+    for (const [turn, begin, wanted] of [
+      [0, (n: number) => (bench.situation.editingFrom = n), refusals["a cell is edited"]],
+      [1, (n: number) => bench.failAt(n), /^Excel could not do that: .*try again.*\.$/],
     ] as const) {
       for (let n = 2; n < 40; n++) {
+        // What asks for much, a bid for ten sheets alike, is refused at each of its later requests in one of the ways.
+        if (n > 8 && n % 2 !== turn) continue;
         begin(n);
         // The person goes on in the cell for a while, then presses Enter.
         const enter = setTimeout(() => (bench.situation.editingFrom = undefined), 60);
