@@ -138,6 +138,12 @@ describe("a spill has a native form for each of its cells", () => {
     );
   });
 
+  test("of a seed mix whose shares stand under a name: INDEX counts its rows from 1", () => {
+    expect(
+      spilled("SEED_MIX", at(1, 0, 2, 1), cell("A2"), cell("B2"), cell("Shares"), cell("Pure")),
+    ).toContain("*INDEX(Shares,2,1)/IF(INDEX(Pure,2,1)=0,1,INDEX(Pure,2,1))");
+  });
+
   test("of tank loads, which no longer holds when the number of loads changes", () => {
     const given = ["A2", "B2", "C2", "D2"].map(cell);
     const guarded = (figure: string) =>

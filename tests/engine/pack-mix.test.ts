@@ -18,18 +18,19 @@ interface Score {
   readonly packs: number;
 }
 
-/** In cents and thousandths, so that sums are whole numbers. */
+/** In cents and thousandths, or what else sizes are counted in, so that sums are whole numbers. */
 function score(
   counts: readonly number[],
   need: number,
   sizes: readonly number[],
   prices: readonly number[],
+  grains = 1000,
 ): Score {
   const sum = (values: readonly number[], unit: number) =>
     counts.reduce((total, count, i) => total + count * Math.round((values[i] ?? 0) * unit), 0);
   return {
     cost: sum(prices, 100),
-    over: sum(sizes, 1000) - Math.round(need * 1000),
+    over: sum(sizes, grains) - Math.round(need * grains),
     packs: counts.reduce((total, count) => total + count, 0),
   };
 }
@@ -42,11 +43,16 @@ const before = (one: Score, other: Score): boolean =>
       : one.packs < other.packs;
 
 /** Every mix that could be the answer, one by one. */
-function bruteForce(need: number, sizes: readonly number[], prices: readonly number[]): Score {
+function bruteForce(
+  need: number,
+  sizes: readonly number[],
+  prices: readonly number[],
+  grains?: number,
+): Score {
   let best: Score | undefined;
   const visit = (i: number, counts: number[]): void => {
     if (i === sizes.length) {
-      const one = score(counts, need, sizes, prices);
+      const one = score(counts, need, sizes, prices, grains);
       if (one.over >= 0 && (best === undefined || before(one, best))) best = one;
       return;
     }
@@ -78,6 +84,27 @@ describe("the mix of packs", () => {
         },
       ),
       { numRuns: 3000, seed: 1 },
+    );
+  });
+
+  test("is so for sizes in millionths, which no table of totals holds", () => {
+    const millionth = 1e6;
+    const fine = fc.integer({ min: 2e6, max: 30e6 }).map((size) => (size | 1) / millionth);
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 1, max: 60 }),
+        fc.array(fine, { minLength: 2, maxLength: 4 }),
+        fc.array(cents, { minLength: 4, maxLength: 4 }),
+        fc.boolean(),
+        (need, sizes, someCents, priced) => {
+          const prices = priced ? someCents.slice(0, sizes.length) : undefined;
+          const known = prices ?? sizes.map(() => 0);
+          expect(score(mix(need, sizes, prices), need, sizes, known, millionth)).toEqual(
+            bruteForce(need, sizes, known, millionth),
+          );
+        },
+      ),
+      { numRuns: 100, seed: 3 },
     );
   });
 
