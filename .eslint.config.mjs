@@ -34,7 +34,7 @@ const languages = ["toLocaleString", "toLocaleUpperCase", "toLocaleLowerCase", "
 const message = "Some hosts run the functions in an engine without a browser and without languages.";
 
 export default tseslint.config(
-  { ignores: ["dist/**", "node_modules/**"] },
+  { ignores: ["dist/**", "node_modules/**", ".stryker-tmp/**"] },
   {
     files: ["**/*.ts"],
     extends: [...tseslint.configs.recommendedTypeChecked],
