@@ -2,21 +2,22 @@
 import { html, nothing, render } from "lit-html";
 import { unsafeHTML } from "lit-html/directives/unsafe-html.js";
 import type { DrawingId } from "../../workbook/drawings/all-drawings";
-import { drawingIds, drawingKinds } from "../../workbook/drawings/all-drawings";
+import { drawingIds, drawingKinds, drawnFrom } from "../../workbook/drawings/all-drawings";
 import type { Drawing, FigureTable, NotYet } from "../../workbook/drawings/drawing";
 import { isDrawing } from "../../workbook/drawings/drawing";
 import type { Target } from "../../workbook/drawings/on-sheet";
 import { canPutPictures, putOnSheet } from "../../workbook/drawings/on-sheet";
 import type { BidFigures, BidsFound } from "../../workbook/drawings/read-bid";
 import { readBid } from "../../workbook/drawings/read-bid";
-import type { Ink } from "../../workbook/drawings/svg";
 import { paperInk, themeInk } from "../../workbook/drawings/svg";
 import { bidSheetNames } from "../../workbook/bid/kit";
+import { slices, Stopped, untold } from "../../workbook/progress";
 import { asSentence } from "../../workbook/trouble";
 import { watchWorkbook } from "../../workbook/watch-workbook";
 import { choiceView } from "../parts/choice";
 import { fieldView } from "../parts/field";
 import { message } from "../parts/message";
+import { progressView, Work } from "../parts/progress";
 import type { Room } from "../room";
 
 /** Long enough for a person to finish a row of figures, short enough to feel at once. */
@@ -29,11 +30,13 @@ const widths = { least: 220, most: 560 } as const;
 const onPaper = { width: 700, finer: 3 } as const;
 const pointsPerPixel = 0.75;
 
+/** What a drawing is made from, and the drawing once it is made. */
 interface Shown {
   readonly bid: BidFigures;
   readonly width: number;
   readonly perLoad: number | undefined;
-  readonly drawing: Drawing | NotYet;
+  readonly work: Work;
+  drawing: Drawing | NotYet | undefined;
 }
 
 type Put = { readonly done: string } | { readonly trouble: string };
@@ -110,26 +113,38 @@ export class DrawingsRoom implements Room {
     return this.perLoad.trim() !== "" && Number.isInteger(bags) && bags > 0 ? bags : undefined;
   }
 
-  private drawn(id: DrawingId, bid: BidFigures, width: number, ink: Ink): Drawing | NotYet {
-    const canvas = { width, ink, id: `drawing-${id}` };
-    return drawingKinds[id].draw(bid, canvas, { perLoad: this.bagsPerLoad });
-  }
-
-  /** As in the pane; a drawing of many zones takes a while, so it is not made anew while nothing of it has changed. */
-  private shownDrawing(id: DrawingId, bid: BidFigures, width: number): Drawing | NotYet {
+  /** As in the pane; it is not made anew while nothing of it has changed, and stopped where something has. */
+  private shownDrawing(id: DrawingId, bid: BidFigures, width: number): Shown {
     const known = this.drawings.get(id);
     const perLoad = id === "bags" ? this.bagsPerLoad : undefined;
-    if (known?.bid === bid && known.width === width && known.perLoad === perLoad) return known.drawing;
-    const drawing = this.drawn(id, bid, width, themeInk);
-    this.drawings.set(id, { bid, width, perLoad, drawing });
-    return drawing;
+    if (known?.bid === bid && known.width === width && known.perLoad === perLoad) return known;
+    if (known !== undefined) known.work.stopped = true;
+    const work = new Work(() => this.draw(), "Stopping");
+    const shown: Shown = { bid, width, perLoad, work, drawing: undefined };
+    this.drawings.set(id, shown);
+    void this.make(id, shown);
+    return shown;
+  }
+
+  private async make(id: DrawingId, shown: Shown): Promise<void> {
+    const { bid, width, perLoad, work } = shown;
+    const canvas = { width, ink: themeInk, id: `drawing-${id}` };
+    try {
+      shown.drawing = await drawnFrom(id, bid, canvas, { perLoad }, slices(work, "Drawing"));
+    } catch (error) {
+      const stopped = "Stopped: it is drawn once a figure of the bid or the width of the pane has changed.";
+      shown.drawing = { missing: error instanceof Stopped ? stopped : asSentence(error) };
+    }
+    if (this.drawings.get(id) === shown) this.draw();
   }
 
   private async put(id: DrawingId, bid: BidFigures, sheet: Target["sheet"]): Promise<void> {
     if (this.isPutting) return;
     this.isPutting = true;
     try {
-      const drawing = this.drawn(id, bid, onPaper.width, paperInk);
+      const canvas = { width: onPaper.width, ink: paperInk, id: `drawing-${id}` };
+      const pause = slices(untold, "Drawing");
+      const drawing = await drawnFrom(id, bid, canvas, { perLoad: this.bagsPerLoad }, pause);
       if (!isDrawing(drawing)) return;
       const { title, description, width, height } = drawing;
       const name = await putOnSheet(
@@ -189,12 +204,18 @@ export class DrawingsRoom implements Room {
   private drawingView(id: DrawingId, bid: BidFigures) {
     const { least, most } = widths;
     const width = Math.max(least, Math.min(most, this.panel.clientWidth));
-    const drawing = this.shownDrawing(id, bid, width);
+    const { drawing, work } = this.shownDrawing(id, bid, width);
     const { title } = drawingKinds[id];
     return html`
       <section class="drawing" aria-labelledby=${`drawing-${id}-head`}>
         <h3 id=${`drawing-${id}-head`}>${title}</h3>
-        ${isDrawing(drawing) ? this.pictureView(id, bid, drawing) : html`<p>${drawing.missing}</p>`}
+        ${
+          drawing === undefined
+            ? progressView(work)
+            : isDrawing(drawing)
+              ? this.pictureView(id, bid, drawing)
+              : html`<p>${drawing.missing}</p>`
+        }
       </section>
     `;
   }

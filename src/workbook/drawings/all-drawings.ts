@@ -1,5 +1,7 @@
 /** The drawings of a bid in the order of the pane, and on which of its sheets each belongs. */
 import type { BidSheet } from "../bid/kit";
+import type { Pause, Pieces } from "../progress";
+import { inSlices } from "../progress";
 import { drawBags } from "./bags";
 import type { Canvas, Drawing, NotYet } from "./drawing";
 import { drawMoney } from "./money";
@@ -18,8 +20,11 @@ export interface DrawingKind {
   readonly sheets: readonly Exclude<BidSheet, "bid">[];
   /** Whether it is for those who get the sheet on paper, or for the estimator's eyes only. */
   readonly isPrinted: boolean;
-  readonly draw: (bid: BidFigures, canvas: Canvas, choices: DrawingChoices) => Drawing | NotYet;
+  /** What may be long is drawn in pieces. */
+  readonly draw: (bid: BidFigures, canvas: Canvas, choices: DrawingChoices) => Drawn | Pieces<Drawn>;
 }
+
+type Drawn = Drawing | NotYet;
 
 export const drawingKinds = {
   plan: { title: "Plan of the property", sheets: ["crew", "site"], isPrinted: true, draw: drawPlan },
@@ -35,3 +40,16 @@ export const drawingKinds = {
 
 export type DrawingId = keyof typeof drawingKinds;
 export const drawingIds = Object.keys(drawingKinds) as DrawingId[];
+
+/** A drawing of the bid, giving way while it is drawn. */
+export async function drawnFrom(
+  id: DrawingId,
+  bid: BidFigures,
+  canvas: Canvas,
+  choices: DrawingChoices,
+  pause: Pause,
+): Promise<Drawing | NotYet> {
+  const kind: DrawingKind = drawingKinds[id];
+  const drawn = kind.draw(bid, canvas, choices);
+  return "next" in drawn ? inSlices(drawn, pause) : drawn;
+}

@@ -1,6 +1,7 @@
 /** Shapes on the ground, x to the east or along the base line, y away from it, in the unit of the site. */
 import { polygonArea, polygonContains } from "d3-polygon";
 import polylabel from "polylabel";
+import type { Pieces } from "../progress";
 import type { Point } from "./svg";
 
 export type Ring = readonly Point[];
@@ -16,23 +17,44 @@ const pairs = (ring: Ring): [number, number][] => ring.map(([x, y]) => [x, y]);
 
 export const ringArea = (ring: Ring): number => Math.abs(polygonArea(pairs(ring)));
 
-export const boxOf = (rings: readonly Ring[]): Box => {
-  const points = rings.flat();
-  const [xs, ys] = [points.map(([x]) => x), points.map(([, y]) => y)];
-  return { left: Math.min(...xs), right: Math.max(...xs), bottom: Math.min(...ys), top: Math.max(...ys) };
-};
+export function boxOf(rings: readonly Ring[]): Box {
+  let [left, bottom, right, top] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (const ring of rings) {
+    for (const [x, y] of ring) {
+      left = Math.min(left, x);
+      right = Math.max(right, x);
+      bottom = Math.min(bottom, y);
+      top = Math.max(top, y);
+    }
+  }
+  return { left, right, bottom, top };
+}
 
 export const moved = (ring: Ring, dx: number, dy: number): Ring => ring.map(([x, y]) => [x + dx, y + dy]);
 
-export const isWithin = (point: Point, outer: Ring, holes: readonly Ring[] = []): boolean =>
-  polygonContains(pairs(outer), [point[0], point[1]]) &&
-  !holes.some((hole) => polygonContains(pairs(hole), [point[0], point[1]]));
+/** Asks of many points whether they lie in a ring and in none of its holes. */
+export function insideOf(outer: Ring, holes: readonly Ring[] = []): (point: Point) => boolean {
+  const [around, ...cutOut] = [outer, ...holes].map(pairs);
+  return ([x, y]) =>
+    polygonContains(around ?? [], [x, y]) && !cutOut.some((hole) => polygonContains(hole, [x, y]));
+}
+
+/** A ring of more corners has as much room for a label with some of them left out. */
+const cornersForLabel = 2000;
+
+const spaced = (ring: Ring): Ring => {
+  const every = Math.ceil(ring.length / cornersForLabel);
+  return every > 1 ? ring.filter((_, i) => i % every === 0) : ring;
+};
 
 /** The point inside a ring that is farthest from its edge: where a label has most room. */
 export function middleOf(outer: Ring, holes: readonly Ring[]): Point {
   const { left, right, bottom, top } = boxOf([outer]);
   const fine = Math.max(right - left, top - bottom) / 200;
-  const [x, y] = polylabel([outer, ...holes].map(pairs), fine > 0 ? fine : 1);
+  const [x, y] = polylabel(
+    [outer, ...holes].map((ring) => pairs(spaced(ring))),
+    fine > 0 ? fine : 1,
+  );
   return [x, y];
 }
 
@@ -42,14 +64,15 @@ const side = ([ax, ay]: Point, [bx, by]: Point, [cx, cy]: Point): number =>
 const cross = (a: Point, b: Point, c: Point, d: Point): boolean =>
   side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0;
 
-const sidesOf = (ring: Ring): readonly (readonly [Point, Point])[] =>
-  ring.flatMap((from, i) => {
-    const to = ring[(i + 1) % ring.length];
-    return to === undefined ? [] : [[from, to] as const];
-  });
+type Side = readonly [from: Point, to: Point];
 
-export const crosses = (one: Ring, other: Ring): boolean =>
-  sidesOf(one).some(([a, b]) => sidesOf(other).some(([c, d]) => cross(a, b, c, d)));
+const sidesOf = (ring: Ring): readonly Side[] =>
+  ring.map((from, i) => [from, ring[i + 1] ?? ring[0] ?? from]);
+
+export function crosses(one: Ring, other: Ring): boolean {
+  const others = sidesOf(other);
+  return sidesOf(one).some(([a, b]) => others.some(([c, d]) => cross(a, b, c, d)));
+}
 
 /** Sides of a polygon that stands for a circle: its area is within a fiftieth of a per cent. */
 const circleSides = 180;
@@ -160,54 +183,80 @@ const turned = ([x, y]: Point, angle: number): Point => [
   x * Math.sin(angle) + y * Math.cos(angle),
 ];
 
-/** From where to where a level line runs inside the rings. */
-function spans(rings: readonly Ring[], y: number): readonly (readonly [from: number, to: number])[] {
-  const met = rings
-    .flatMap(sidesOf)
-    .filter(([[, a], [, b]]) => a > y !== b > y)
-    .map(([[ax, ay], [bx, by]]) => ax + ((y - ay) / (by - ay)) * (bx - ax))
-    .sort((a, b) => a - b);
+/** From where to where a level line runs between the sides of rings. */
+function spans(sides: readonly Side[], y: number): readonly (readonly [from: number, to: number])[] {
+  const met: number[] = [];
+  for (const [[ax, ay], [bx, by]] of sides)
+    if (ay > y !== by > y) met.push(ax + ((y - ay) / (by - ay)) * (bx - ax));
+  met.sort((a, b) => a - b);
   return Array.from({ length: Math.floor(met.length / 2) }, (_, i) => [met[2 * i] ?? 0, met[2 * i + 1] ?? 0]);
 }
 
-/** Parallel lines over the ground inside the rings, in a direction and at a distance from each other. */
-export function passes(
+/** More pieces of passes than this are no lines that anybody could see or walk. */
+const mostPasses = 5000;
+
+/** Parallel lines over the ground inside the rings, in a direction and at a distance from each other; none where it is too ragged. */
+export function* passes(
   rings: readonly Ring[],
   angle: number,
   spacing: number,
-): readonly (readonly [Point, Point])[] {
+): Pieces<readonly (readonly [Point, Point])[]> {
   const level = rings.map((ring) => ring.map((point) => turned(point, -angle)));
   const { bottom, top } = boxOf(level);
+  const sides = level.flatMap(sidesOf);
   const count = Math.max(0, Math.floor((top - bottom) / spacing + 0.5));
-  return Array.from({ length: count }, (_, i) => bottom + (i + 0.5) * spacing).flatMap((y) =>
-    spans(level, y).map(([from, to]) => [turned([from, y], angle), turned([to, y], angle)] as const),
-  );
+  const lines: (readonly [Point, Point])[] = [];
+  for (let i = 0; i < count; i++) {
+    yield i / count;
+    const y = bottom + (i + 0.5) * spacing;
+    const inside = spans(sides, y);
+    if (lines.length + inside.length > mostPasses) return [];
+    for (const [from, to] of inside) lines.push([turned([from, y], angle), turned([to, y], angle)]);
+  }
+  return lines;
 }
 
 /** A common edge that two surveys give a little differently is no common ground. */
 const surveyError = 0.01;
 const levels = 97;
 
+/** A ring with what is asked of it again and again. */
+export interface KnownRing {
+  readonly box: Box;
+  readonly area: number;
+  readonly sides: readonly Side[];
+}
+
+export const knownRing = (ring: Ring): KnownRing => ({
+  box: boxOf([ring]),
+  area: ringArea(ring),
+  sides: sidesOf(ring),
+});
+
 /** Whether two rings share ground. */
-export function overlap(one: Ring, other: Ring): boolean {
-  const [a, b] = [boxOf([one]), boxOf([other])];
+export function overlap(one: KnownRing, other: KnownRing): boolean {
+  const [a, b] = [one.box, other.box];
   const [bottom, top] = [Math.max(a.bottom, b.bottom), Math.min(a.top, b.top)];
   if (top <= bottom || Math.min(a.right, b.right) <= Math.max(a.left, b.left)) return false;
   const step = (top - bottom) / levels;
+  const most = surveyError * Math.min(one.area, other.area);
   let shared = 0;
-  for (let i = 0; i < levels; i++) {
+  for (let i = 0; i < levels && shared <= most; i++) {
     const y = bottom + (i + 0.5) * step;
-    for (const [from, to] of spans([one], y)) {
-      for (const [start, end] of spans([other], y)) {
+    const others = spans(other.sides, y);
+    for (const [from, to] of spans(one.sides, y)) {
+      for (const [start, end] of others)
         shared += Math.max(0, Math.min(to, end) - Math.max(from, start)) * step;
-      }
     }
   }
-  return shared > surveyError * Math.min(ringArea(one), ringArea(other));
+  return shared > most;
 }
 
+/** Corners that are held against all sides between two pauses, of a ring of as many sides. */
+const heldAtOnce = 200_000;
+
 /** A ring drawn in by a distance, or nothing where it is too narrow for that. */
-export function drawnIn(ring: Ring, distance: number): Ring | undefined {
+export function* drawnIn(ring: Ring, distance: number): Pieces<Ring | undefined> {
   const inward = Math.sign(polygonArea(pairs(ring)));
   const clean = ring.filter((point, i) => length(point, ring[(i + 1) % ring.length] ?? point) > 1e-9);
   const shifted = sidesOf(clean).map(([a, b]) => {
@@ -227,10 +276,15 @@ export function drawnIn(ring: Ring, distance: number): Ring | undefined {
     const far = (dx * along[1] - dy * along[0]) / turn;
     return [before.a[0] + before.along[0] * far, before.a[1] + before.along[1] * far];
   });
-  const keepsAway = inner.every(
-    (point) => isWithin(point, ring) && sidesOf(clean).every((one) => away(point, one) >= distance * 0.99),
-  );
-  return inner.length >= 3 && keepsAway ? inner : undefined;
+  if (inner.length < 3) return undefined;
+  const isInside = insideOf(ring);
+  const sides = sidesOf(clean);
+  const atOnce = Math.ceil(heldAtOnce / ring.length);
+  for (const [i, point] of inner.entries()) {
+    if (i % atOnce === 0) yield i / inner.length;
+    if (!isInside(point) || sides.some((one) => away(point, one) < distance * 0.99)) return undefined;
+  }
+  return inner;
 }
 
 /** How far a point is from a side. */

@@ -2,9 +2,11 @@
 import { scaleLinear } from "d3-scale";
 import type { UnitSystem } from "../../engine/units";
 import { unitText } from "../../engine/units";
+import type { Pieces } from "../progress";
+import { within } from "../progress";
 import { listed, short, whole } from "./figures";
 import type { Ring } from "./geometry";
-import { boxOf, crosses, drawnIn, isWithin, longestSide, middleOf, passes, ringArea } from "./geometry";
+import { boxOf, crosses, drawnIn, insideOf, longestSide, middleOf, passes, ringArea } from "./geometry";
 import type { SiteFigures, ZoneFigures } from "./read-bid";
 import type { Point } from "./svg";
 import { textSize, textWidth } from "./svg";
@@ -127,7 +129,7 @@ function holds(
     [x - wide / 2, y + high / 2],
   ];
   return (
-    box.every((point) => isWithin(point, shape.outer, shape.holes)) &&
+    box.every(insideOf(shape.outer, shape.holes)) &&
     ![shape.outer, ...shape.holes].some((ring) => crosses(ring, box))
   );
 }
@@ -135,24 +137,27 @@ function holds(
 export const areaText = ({ area }: ZoneFigures, system: UnitSystem): string =>
   `${whole(area)} ${unitText("area", system)}`;
 
-const asOne = (ring: Ring | undefined): readonly Ring[] => (ring === undefined ? [] : [ring]);
-
 /** Height of two lines of text with their margin. */
 const labelHeight = 34;
 const margin = 8;
 
-function placeZone(
+function* placeZone(
   shape: ZoneShape,
   number: number,
   site: SiteFigures,
   system: UnitSystem,
   scale: number,
   toPage: (point: Point) => Point,
-): PlacedZone {
+): Pieces<PlacedZone> {
   const onPage = (rings: readonly Ring[]) => rings.map((ring) => ring.map(toPage));
   const [outer, holes] = [onPage(shape.outer), onPage(shape.holes)];
   const largest = outer.reduce((one, other) => (ringArea(other) > ringArea(one) ? other : one));
-  const ownHoles = holes.filter((hole) => hole.some((point) => isWithin(point, largest)));
+  const isInLargest = insideOf(largest);
+  const ownHoles: Ring[] = [];
+  for (const hole of holes) {
+    yield 0;
+    if (hole.some(isInLargest)) ownHoles.push(hole);
+  }
   const at = middleOf(largest, ownHoles);
   const full = `${number} ${shape.zone.name === "" ? "unnamed" : shape.zone.name}`;
   const area = areaText(shape.zone, system);
@@ -164,11 +169,15 @@ function placeZone(
   );
   const drop = widthAsLength(site.dropWidth, system) * scale;
   const isStrip = shape.zone.measured === "strip";
-  const inside = isStrip || drop < 1 ? [] : outer.flatMap((ring) => asOne(drawnIn(ring, drop)));
+  const inside: Ring[] = [];
+  for (const ring of isStrip || drop < 1 ? [] : outer) {
+    const drawn = yield* drawnIn(ring, drop);
+    if (drawn !== undefined) inside.push(drawn);
+  }
   const walked = inside.length === outer.length ? inside : outer;
   const every = Math.max(1, Math.ceil(closestPasses / (site.swath * scale)));
-  const lines = (angle: number) =>
-    isStrip || site.swath <= 0 ? [] : passes([...walked, ...holes], angle, site.swath * every * scale);
+  const hasPasses = !isStrip && site.swath > 0;
+  const lines = (angle: number) => passes([...walked, ...holes], angle, site.swath * every * scale);
   const along = longestSide(largest);
   return {
     zone: shape.zone,
@@ -177,8 +186,8 @@ function placeZone(
     outer,
     holes,
     inside: inside.length === outer.length ? inside : [],
-    firstPasses: lines(along),
-    crossedPasses: lines(along + Math.PI / 2),
+    firstPasses: hasPasses ? yield* lines(along) : [],
+    crossedPasses: hasPasses ? yield* lines(along + Math.PI / 2) : [],
     at,
     name: isRoomy ? full : String(number),
     isRoomy,
@@ -233,13 +242,13 @@ function notesFor(
 }
 
 /** Lays the plan out on a width, no higher than allowed; nothing where no zone has an area. */
-export function layOutPlan(
+export function* layOutPlan(
   site: SiteFigures,
   system: UnitSystem,
   width: number,
   mostHeight: number,
-): PlanLayout | undefined {
-  const shapes = siteShapes(site, system);
+): Pieces<PlanLayout | undefined> {
+  const shapes = yield* within(siteShapes(site, system), (share) => share / 2);
   if (shapes.frames.length === 0) return undefined;
   const sizes = shapes.frames.map(sizeOf);
   const tallestFirst = [...sizes].sort(
@@ -251,16 +260,18 @@ export function layOutPlan(
   const room = width - 2 * edge - (hasNorth ? badge + 6 : 0);
   const { scale, spots, height } = arranged(tallestFirst, room, mostHeight);
   const order = new Map(site.zones.map((zone, i) => [zone, i + 1]));
-  const zones = spots
-    .flatMap(({ frame, left, top, x, y }) =>
-      frame.shapes.map((shape) =>
-        placeZone(shape, order.get(shape.zone) ?? 0, site, system, scale, ([px, py]) => [
-          edge + x + (px - left) * scale,
-          edge + y + (top - py) * scale,
-        ]),
-      ),
-    )
-    .sort((a, b) => a.number - b.number);
+  const zones: PlacedZone[] = [];
+  for (const [i, { frame, left, top, x, y }] of spots.entries()) {
+    const toPage = ([px, py]: Point): Point => [
+      edge + x + (px - left) * scale,
+      edge + y + (top - py) * scale,
+    ];
+    for (const shape of frame.shapes) {
+      const placing = placeZone(shape, order.get(shape.zone) ?? 0, site, system, scale, toPage);
+      zones.push(yield* within(placing, () => (1 + i / spots.length) / 2));
+    }
+  }
+  zones.sort((a, b) => a.number - b.number);
   // A round length of about a quarter of the page.
   const [, bar = 1] = scaleLinear([0, width / scale / 2], [0, 1]).ticks(2);
   return {

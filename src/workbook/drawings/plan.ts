@@ -1,5 +1,6 @@
 /** The plan of the property, to scale. */
 import { unitText } from "../../engine/units";
+import type { Pieces } from "../progress";
 import type { Canvas, Drawing, NotYet } from "./drawing";
 import { listed, oneDecimal, short } from "./figures";
 import type { PlacedZone, PlanLayout } from "./plan-layout";
@@ -130,9 +131,10 @@ function northArrow([x, y]: Point, ink: Ink): readonly string[] {
 const howKnown = ({ known, zone }: PlacedZone): string =>
   zone.leftOut > 0 ? `${known}, less what is left out` : known;
 
-export function drawPlan(bid: BidFigures, canvas: Canvas): Drawing | NotYet {
+export function* drawPlan(bid: BidFigures, canvas: Canvas): Pieces<Drawing | NotYet> {
   const { width, ink, id } = canvas;
-  const layout = layOutPlan(bid.site, bid.system, width, Math.min(440, Math.max(240, width * 0.62)));
+  const height = Math.min(440, Math.max(240, width * 0.62));
+  const layout = yield* layOutPlan(bid.site, bid.system, width, height);
   if (layout === undefined) {
     return {
       missing: "No zone has an area yet: name a zone on Site and measure it, then the plan is drawn here.",
@@ -141,7 +143,11 @@ export function drawPlan(bid: BidFigures, canvas: Canvas): Drawing | NotYet {
   const { zones, north, notes } = layout;
   const unit = unitText("length", bid.system);
   let y = layout.height + 24;
-  const body = zones.flatMap((zone) => ground(zone, id, ink));
+  const body: string[] = [];
+  for (const zone of zones) {
+    body.push(...ground(zone, id, ink));
+    yield 1;
+  }
   body.push(...zones.flatMap((zone) => zoneLabel(zone, bid, ink)), ...scaleBar(layout, unit, y, canvas));
   if (north !== undefined) body.push(...northArrow(north, ink));
   y += 6;
@@ -152,11 +158,10 @@ export function drawPlan(bid: BidFigures, canvas: Canvas): Drawing | NotYet {
     line(`${fitted(`${zone.number} ${name}`, width - 12 - textWidth(area))}${area}`, textSize);
   }
   for (const note of notes) for (const text of wrapped(note, width - 8, smallText)) line(text, smallText);
-  const height = y + 8;
   const title = bid.property === "" ? "Plan of the property" : `Plan of ${bid.property}`;
   const description = `${listed(zones.map(({ zone }) => `${zone.name}, ${areaText(zone, bid.system)}`))}, drawn to one scale. ${notes.join(" ")}`;
   return {
-    ...picture({ id, title, description, width, height, ink }, body),
+    ...picture({ id, title, description, width, height: y + 8, ink }, body),
     table: {
       caption: "Zones of the plan",
       heads: ["Zone", `Area, ${unitText("area", bid.system)}`, "Drawn from"],

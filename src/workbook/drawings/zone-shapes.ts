@@ -3,8 +3,19 @@ import { toNumber, unitText } from "../../engine/units";
 import type { UnitSystem } from "../../engine/units";
 import { quantityKinds } from "../../engine/units";
 import { onPlane } from "../outlines/plane";
-import type { Ring } from "./geometry";
-import { boxOf, circle, fromOffsets, moved, overlap, rectangle, roundFrom, strip } from "./geometry";
+import type { Pieces } from "../progress";
+import type { KnownRing, Ring } from "./geometry";
+import {
+  boxOf,
+  circle,
+  fromOffsets,
+  knownRing,
+  moved,
+  overlap,
+  rectangle,
+  roundFrom,
+  strip,
+} from "./geometry";
 import { short } from "./figures";
 import type { OutlineFigures, SiteFigures, ZoneFigures } from "./read-bid";
 
@@ -131,14 +142,33 @@ function blockOf(zone: ZoneFigures, system: UnitSystem): ZoneShape {
   return block(rectangle(side, side), "area only, drawn as a square");
 }
 
-const shareGround = (one: ZoneShape, other: ZoneShape): boolean =>
-  one.outer.some((a) => other.outer.some((b) => overlap(a, b)));
+/** So many remarks on zones that share ground are told, and that there are more. */
+const mostRemarks = 5;
 
-const pairsOf = <T>(all: readonly T[]): readonly (readonly [T, T])[] =>
-  all.flatMap((one, i) => all.slice(i + 1).map((other) => [one, other] as const));
+/** Pairs of zones that share ground, no more than asked for. */
+function* sharing(
+  shapes: readonly ZoneShape[],
+  most: number,
+): Pieces<readonly (readonly [ZoneShape, ZoneShape])[]> {
+  const known: KnownRing[][] = [];
+  for (const { outer } of shapes) {
+    known.push(outer.map(knownRing));
+    yield 0;
+  }
+  const found: (readonly [ZoneShape, ZoneShape])[] = [];
+  for (const [i, one] of shapes.entries()) {
+    for (let j = i + 1; j < shapes.length; j++) {
+      const other = shapes[j];
+      if (found.length === most || other === undefined) return found;
+      if (known[i]?.some((a) => known[j]?.some((b) => overlap(a, b)))) found.push([one, other]);
+      yield i / shapes.length;
+    }
+  }
+  return found;
+}
 
 /** Every zone of the site in the frame that its place is known in. */
-export function siteShapes({ zones, outlines }: SiteFigures, system: UnitSystem): SiteShapes {
+export function* siteShapes({ zones, outlines }: SiteFigures, system: UnitSystem): Pieces<SiteShapes> {
   const parts = partsOf(outlines, system);
   const measured = zones.filter(({ area }) => area > 0);
   const surveyed: Record<"corners" | "coordinates", ZoneShape[]> = { corners: [], coordinates: [] };
@@ -165,11 +195,11 @@ export function siteShapes({ zones, outlines }: SiteFigures, system: UnitSystem)
       surveyed[method].push(shapeOf(zone, groups[0] ?? [], how));
     } else alone.push(shapeOf(zone, besideEachOther(groups), how));
   }
-  const clashing = pairsOf(surveyed.corners).some(([one, other]) => shareGround(one, other));
+  const clashing = (yield* sharing(surveyed.corners, 1)).length > 0;
   const cornerFrames = clashing ? surveyed.corners.map((shape) => [shape]) : [surveyed.corners];
   const frame = (shapes: readonly ZoneShape[], isNorthUp: boolean, isSurveyed: boolean): Frame[] =>
     shapes.length === 0 ? [] : [{ shapes, isNorthUp, isSurveyed }];
-  const doubled = pairsOf(surveyed.coordinates).filter(([one, other]) => shareGround(one, other));
+  const doubled = yield* sharing(surveyed.coordinates, mostRemarks + 1);
   return {
     frames: [
       ...frame(surveyed.coordinates, true, true),
@@ -177,8 +207,14 @@ export function siteShapes({ zones, outlines }: SiteFigures, system: UnitSystem)
       ...alone.flatMap((shape) => frame([shape], false, false)),
     ],
     unmeasured: zones.filter(({ area }) => area <= 0),
-    remarks: doubled.map(
-      ([one, other]) => `${one.zone.name} and ${other.zone.name} share ground: some of it is counted twice.`,
-    ),
+    remarks: [
+      ...doubled
+        .slice(0, mostRemarks)
+        .map(
+          ([one, other]) =>
+            `${one.zone.name} and ${other.zone.name} share ground: some of it is counted twice.`,
+        ),
+      ...(doubled.length > mostRemarks ? ["More zones share ground with each other."] : []),
+    ],
   };
 }

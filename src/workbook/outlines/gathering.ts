@@ -14,6 +14,9 @@ const widestOutline = 10_000;
 /** Part of the way round that may be missing from a recorded walk before it is worth a word. */
 const openShare = 0.1;
 
+/** Parts looked at between two pauses; a long one has pauses of its own. */
+const partsAtOnce = 50;
+
 /** An area and what is cut out of it. */
 export interface Part {
   outer: readonly Corner[];
@@ -105,7 +108,7 @@ export class Gathering {
     const titles: (string | undefined)[] = [];
     let shared: string | undefined;
     for (const [i, part] of parts.entries()) {
-      yield i / parts.length;
+      if (i % partsAtOnce === 0) yield i / parts.length;
       const outer = cleaned(part.outer);
       if (!isOutline(outer)) {
         titles.push(this.passOver("outline with fewer than three different points"));
@@ -118,8 +121,8 @@ export class Gathering {
       const whole = given === "" || parts.length === 1;
       const title = yield* this.put(zone, whole ? zone : `${zone}, part ${i + 1}`, "area", outer);
       titles.push(title);
-      for (const hole of part.holes) {
-        yield i / parts.length;
+      for (const [j, hole] of part.holes.entries()) {
+        if (j % partsAtOnce === 0) yield i / parts.length;
         const inner = cleaned(hole);
         if (isOutline(inner)) yield* this.put(zone, `${title}, left out`, "left out", inner);
         else this.passOver("outline with fewer than three different points");
@@ -135,7 +138,7 @@ export class Gathering {
       walks.map((outer) => ({ outer, holes: [] })),
     );
     for (const [i, title] of titles.entries()) {
-      yield i / titles.length;
+      if (i % partsAtOnce === 0) yield i / titles.length;
       const plane = onPlane(walks[i] ?? []);
       const start = plane[0];
       const end = plane.at(-1);

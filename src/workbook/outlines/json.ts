@@ -3,7 +3,7 @@ import type { Gathering } from "./gathering";
 
 /** Lists and objects within one another, and in all: far more than any outline file has, and few enough to be held. */
 const deepestLists = 100;
-const mostLists = 1_000_000;
+const mostLists = 500_000;
 /** Of one object. */
 const mostMembers = 20_000;
 
@@ -98,15 +98,17 @@ class Reading {
 
   private *members(depth: number): Pieces<Record<string, unknown>> {
     this.at++;
-    // Without a prototype, so that a member of any name is a member and nothing else.
-    const members = Object.create(null) as Record<string, unknown>;
+    const members: Record<string, unknown> = {};
     if (this.takes("}")) return members;
     let count = 0;
     do {
       if (++count > mostMembers) this.tooMuch();
       const name = this.string();
       if (!this.takes(":")) this.damaged();
-      members[name] = yield* this.value(depth);
+      const value = yield* this.value(depth);
+      // Set as any other, a member of this name would become the object's own prototype.
+      if (name === "__proto__") Object.defineProperty(members, name, { value, enumerable: true });
+      else members[name] = value;
       if (this.isDue()) yield this.share;
     } while (this.takes(","));
     return this.takes("}") ? members : this.damaged();

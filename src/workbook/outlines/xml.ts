@@ -22,6 +22,9 @@ const skipped = new Set(["extensions", "ExtendedData"]);
 /** Far deeper than any outline file, and shallow enough to stop one that was made to be deep. */
 const deepest = 100;
 
+/** Of one element: what has more was made to have them. */
+const mostAttributes = 1000;
+
 /** A longer remark is no remark: most likely one that is not closed. */
 const longestRemark = 100_000;
 
@@ -66,7 +69,13 @@ export function* readXml(
       `cannot be read as XML from line ${parser.line} on: it is cut short or damaged, so save it again from the program that drew it.`,
     ),
   );
+  let attributesSeen = 0;
+  parser.on("attribute", () => {
+    if (++attributesSeen > mostAttributes)
+      gathering.refuse("holds far more than the outlines of a property: save only those, then try again.");
+  });
   parser.on("opentag", ({ name, attributes }) => {
+    attributesSeen = 0;
     const local = name.slice(name.indexOf(":") + 1);
     path.push(local);
     if (path.length > deepest)

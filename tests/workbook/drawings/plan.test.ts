@@ -5,6 +5,7 @@ import { drawPlan } from "../../../src/workbook/drawings/plan";
 import { layOutPlan } from "../../../src/workbook/drawings/plan-layout";
 import type { BidFigures, ZoneFigures } from "../../../src/workbook/drawings/read-bid";
 import { paperInk, themeInk } from "../../../src/workbook/drawings/svg";
+import { atOnce } from "../../../src/workbook/progress";
 import { bidOf, outline, zone } from "./figures";
 import { readSvg, ringsOf, shoelace, textsOf } from "./reading-svg";
 
@@ -12,7 +13,7 @@ const onPaper = { width: 720, ink: paperInk, id: "plan" };
 const inPane = { width: 288, ink: themeInk, id: "plan" };
 
 const drawn = (bid: BidFigures, canvas = onPaper) => {
-  const drawing = drawPlan(bid, canvas);
+  const drawing = atOnce(drawPlan(bid, canvas));
   if (!isDrawing(drawing)) throw new Error(drawing.missing);
   return { drawing, svg: readSvg(drawing.svg) };
 };
@@ -109,7 +110,7 @@ test("corners of one survey keep their places; corner sets that would lie over e
       dropWidth: 0,
       swath: 0,
     };
-    return layOutPlan(site, "us", 400, 300);
+    return atOnce(layOutPlan(site, "us", 400, 300));
   };
   // Side by side along a common edge, and 4 ft into each other.
   expect(two(10)?.boxes).toHaveLength(1);
@@ -146,7 +147,7 @@ const anySite = fc
 test("blocks never overlap, keep within the page, hold their area, and every zone is there once", () => {
   fc.assert(
     fc.property(anySite, fc.constantFrom(240, 288, 720), (zones, width) => {
-      const layout = layOutPlan({ zones, outlines: [], dropWidth: 22, swath: 5 }, "us", width, 300);
+      const layout = atOnce(layOutPlan({ zones, outlines: [], dropWidth: 22, swath: 5 }, "us", width, 300));
       if (layout === undefined) throw new Error("Nothing was laid out.");
       expect(layout.zones.map((placed) => placed.zone.name).sort()).toEqual(
         zones.map(({ name }) => name).sort(),
@@ -225,7 +226,57 @@ test("zones without an area are named, and a site of none is a sentence", () => 
   const { drawing } = drawn(bidOf({ site }), inPane);
   expect(drawing.description).toContain("Not measured yet: Yard.");
   expect(drawing.table.rows.map(([name]) => name)).toEqual(["1 Lawn", "Yard"]);
-  expect(drawPlan(bidOf(), inPane)).toEqual({
+  expect(atOnce(drawPlan(bidOf(), inPane))).toEqual({
     missing: expect.stringMatching(/^No zone has an area yet: .+\.$/) as string,
   });
+});
+
+const squareAt = (x: number, side: number) => [
+  [x, 0],
+  [x + side, 0],
+  [x + side, side],
+  [x, side],
+];
+const degrees = (ring: readonly (readonly number[])[]) =>
+  ring.map(([x = 0, y = 0]) => [42 + y / 364_361, -93 + x / 271_568]);
+
+test("of many zones that share ground a few are told, and that there are more", () => {
+  const rings = Array.from({ length: 60 }, (_, i) => degrees(squareAt(i, 100)));
+  const bid = bidOf({
+    site: {
+      zones: rings.map((_, i) => zone(`Z${i}`, "outline", 10_000)),
+      outlines: rings.map((points, i) => outline(`Z${i}`, "coordinates", points)),
+      dropWidth: 22,
+      swath: 5,
+    },
+  });
+  const { notes } = atOnce(layOutPlan(bid.site, "us", 720, 440)) ?? { notes: [] };
+  expect(notes.filter((note) => note.includes("share ground"))).toEqual([
+    ...[1, 2, 3, 4, 5].map((i) => `Z0 and Z${i} share ground: some of it is counted twice.`),
+    "More zones share ground with each other.",
+  ]);
+});
+
+test("a ragged outline of very many corners is drawn in many pieces, and without passes", () => {
+  const teeth = 20_000;
+  const zigzag = Array.from({ length: teeth }, (_, i) => [(i * 700) / teeth, (i % 2) * 300]);
+  const site = {
+    zones: [zone("Ragged", "outline", 105_000)],
+    outlines: [outline("Ragged", "corners", zigzag)],
+    dropWidth: 22,
+    swath: 5,
+  };
+  const work = drawPlan(bidOf({ site }), onPaper);
+  let pieces = 0;
+  let drawing: unknown;
+  for (let done: boolean | undefined = false; done !== true; pieces++) {
+    const piece = work.next();
+    done = piece.done;
+    drawing = piece.value;
+  }
+  // Sides are held against a level line many times, each time in a piece of its own.
+  expect(pieces).toBeGreaterThan(30);
+  expect(JSON.stringify(drawing)).not.toContain("Lines are passes");
+  // Twice the corners in numbers of up to fifteen letters; a pass for each tooth and line would be fifty times as much.
+  expect(JSON.stringify(drawing).length).toBeLessThan(2 * teeth * 15);
 });

@@ -3,11 +3,12 @@ import type { UnitSystem } from "../../../src/engine/units";
 import type { Workbench } from "../../../src/workbench/node";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import type { DrawingId } from "../../../src/workbook/drawings/all-drawings";
-import { drawingIds, drawingKinds } from "../../../src/workbook/drawings/all-drawings";
+import { drawingIds, drawingKinds, drawnFrom } from "../../../src/workbook/drawings/all-drawings";
 import { bagModel } from "../../../src/workbook/drawings/bags";
 import { isDrawing } from "../../../src/workbook/drawings/drawing";
 import { moneyParts } from "../../../src/workbook/drawings/money";
 import { layOutPlan } from "../../../src/workbook/drawings/plan-layout";
+import { atOnce, slices } from "../../../src/workbook/progress";
 import { readBid } from "../../../src/workbook/drawings/read-bid";
 import { paperInk, smallText, themeInk } from "../../../src/workbook/drawings/svg";
 import { timeModel } from "../../../src/workbook/drawings/timeline";
@@ -15,6 +16,7 @@ import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { besideLabel, cellOf, numberAt } from "../bid/reading";
 import { readSvg, shoelace, textsOf } from "./reading-svg";
 
+const pause = slices(unwatched, "Drawing");
 let bench: Workbench;
 beforeAll(async () => {
   bench = await openWorkbench();
@@ -30,7 +32,7 @@ describe.each(["us", "metric"] as const)("the sample bid, %s", (system) => {
 
   test("the plan holds every zone of Site once, at the area that Site gives", async () => {
     const { bid } = await readBid(undefined);
-    const layout = layOutPlan(bid.site, bid.system, 720, 400);
+    const layout = atOnce(layOutPlan(bid.site, bid.system, 720, 400));
     const names = ["A8", "A9", "A10"].map((cell) => bench.value("Site", cell));
     expect(layout?.zones.map(({ zone }) => zone.name)).toEqual(names);
     layout?.zones.forEach(({ outer, holes }, i) => {
@@ -82,7 +84,7 @@ describe.each(["us", "metric"] as const)("the sample bid, %s", (system) => {
         [288, themeInk],
         [700, paperInk],
       ] as const) {
-        const drawing = drawingKinds[id].draw(bid, { width, ink, id }, { perLoad: 40 });
+        const drawing = await drawnFrom(id, bid, { width, ink, id }, { perLoad: 40 }, pause);
         if (!isDrawing(drawing)) throw new Error(drawing.missing);
         const svg = readSvg(drawing.svg);
         const [root] = svg;
@@ -112,7 +114,8 @@ test("an empty bid is a sentence for each drawing", async () => {
   await write("us", false);
   const { bid } = await readBid(undefined);
   for (const id of drawingIds) {
-    const drawing = drawingKinds[id].draw(bid, { width: 288, ink: themeInk, id }, { perLoad: undefined });
+    const canvas = { width: 288, ink: themeInk, id };
+    const drawing = await drawnFrom(id, bid, canvas, { perLoad: undefined }, pause);
     expect(drawing).toEqual({ missing: expect.stringMatching(/\.$/) as string });
   }
 });
@@ -131,10 +134,11 @@ test("no bid, a bid of several, and one whose sheets were deleted in part", asyn
     await context.sync();
   });
   const { bid } = await readBid("");
-  const missing = drawingIds.filter(
-    (id: DrawingId) =>
-      !isDrawing(drawingKinds[id].draw(bid, { width: 288, ink: themeInk, id }, { perLoad: undefined })),
-  );
+  const missing: DrawingId[] = [];
+  for (const id of drawingIds) {
+    const canvas = { width: 288, ink: themeInk, id };
+    if (!isDrawing(await drawnFrom(id, bid, canvas, { perLoad: undefined }, pause))) missing.push(id);
+  }
   expect(missing).toContain("money");
   expect(missing).not.toContain("plan");
 });
