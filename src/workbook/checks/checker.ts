@@ -110,6 +110,9 @@ export class Checker {
     again: Set<Look>,
   ): void {
     touch(sheet.keyOf(at));
+    const called = [...(before.shape?.calls ?? []), ...(now.shape?.calls ?? [])];
+    if (before.formula !== now.formula || isMore(before) !== isMore(now))
+      for (const { id } of called) touch(`gives ${id} ${sheet.index}`);
     if (
       kindOf(before) !== kindOf(now) ||
       before.formula !== now.formula ||
@@ -119,7 +122,7 @@ export class Checker {
       if (now.shape !== undefined) again.add(this.columnLook(sheet, at.column));
     }
     if (before.formula === now.formula) return;
-    for (const { id } of [...(before.shape?.calls ?? []), ...(now.shape?.calls ?? [])]) touch(`calls ${id}`);
+    for (const { id } of called) touch(`calls ${id}`);
     for (const { shape } of [before, now])
       for (const key of this.survey.readBy(sheet, at, shape)) touch(`users ${key}`);
     const known = this.looks.get(cellName(sheet, at));
@@ -290,6 +293,8 @@ export class Checker {
 }
 
 const nothing = (): Finds => [];
+
+const isMore = ({ value }: StoredCell): boolean => typeof value === "number" && value > 0;
 
 const cellName = ({ index }: SurveyedSheet, { row, column }: At): string => `cell ${index} ${row} ${column}`;
 

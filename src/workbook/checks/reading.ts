@@ -14,7 +14,8 @@ import { evaluate, NotFollowed } from "../evaluate";
 import type { Block } from "../reference";
 import type { Concept } from "./concepts";
 import { conceptOf, isUnit } from "./concepts";
-import type { Table } from "./layout";
+import type { Figure, Table } from "./layout";
+import { nearestAbout, tableAround } from "./layout";
 import type { ArgumentShape, At, CallShape, FormulaShape, ReferenceShape } from "./shapes";
 import { placed } from "./shapes";
 import type { CellKey, Survey, SurveyedSheet } from "./survey";
@@ -22,7 +23,12 @@ import { addressOf, within } from "./survey";
 
 /** What a check's answer rests on: a cell, or something about a whole sheet or the whole workbook. */
 export type Ground =
-  CellKey | `layout ${number}` | `column ${number} ${number}` | `calls ${string}` | UsersGround;
+  | CellKey
+  | `layout ${number}`
+  | `column ${number} ${number}`
+  | `calls ${string}`
+  | `gives ${string} ${number}`
+  | UsersGround;
 type UsersGround = `users ${CellKey}`;
 
 /** A cell as a check saw it. */
@@ -232,11 +238,7 @@ export class Reading {
 
   /** The row of a table that a cell stands in, or to the right of. */
   rowAround({ sheet, row, column }: Pick<SeenCell, "sheet" | "row" | "column">): SeenRow | undefined {
-    const table = this.layout(sheet)
-      .tables.filter(
-        ({ first, last, columns }) => row >= first && row <= last && (columns[0]?.column ?? 0) <= column,
-      )
-      .at(-1);
+    const table = tableAround(this.layout(sheet), { row, column });
     return table === undefined ? undefined : { sheet, table, row, column };
   }
 
@@ -255,10 +257,13 @@ export class Reading {
       }));
   }
 
-  private figuresOn(sheet: SurveyedSheet, concept: Concept): readonly Labelled[] {
-    return this.layout(sheet)
-      .figures.filter((one) => one.concept === concept)
-      .map(({ at, label }) => ({ cell: this.cell(sheet, at), label, system: undefined }));
+  private labelled(sheet: SurveyedSheet, figure: Figure | undefined): Labelled | undefined {
+    if (figure === undefined) return undefined;
+    return { cell: this.cell(sheet, figure.at), label: figure.label, system: undefined };
+  }
+
+  private figuresOn(sheet: SurveyedSheet, concept: Concept): readonly Figure[] {
+    return this.layout(sheet).about.get(concept) ?? [];
   }
 
   /** The row of the cell first, then the labels of its sheet. */
@@ -266,8 +271,7 @@ export class Reading {
     const row = this.rowAround(from);
     const inRow = row === undefined ? undefined : this.inRow(row, concept);
     if (inRow !== undefined) return inRow;
-    const distance = ({ cell }: Labelled) => Math.abs(cell.row - from.row);
-    return [...this.figuresOn(from.sheet, concept)].sort((a, b) => distance(a) - distance(b))[0];
+    return this.labelled(from.sheet, nearestAbout(this.layout(from.sheet), concept, from.row));
   }
 
   /** The sheets that belong together with this one: those of its bid, or all of the estimator's own. */
@@ -290,10 +294,13 @@ export class Reading {
     if (near !== undefined) return near;
     const elsewhere = this.together(from.sheet)
       .filter((sheet) => sheet !== from.sheet)
-      .map((sheet) => this.figuresOn(sheet, concept));
-    if (this.isOfBid(from.sheet)) return elsewhere.find(({ length }) => length > 0)?.[0];
-    const all = elsewhere.flat();
-    return all.length === 1 ? all[0] : undefined;
+      .map((sheet) => ({ sheet, figures: this.figuresOn(sheet, concept) }))
+      .filter(({ figures }) => figures.length > 0);
+    const [first] = elsewhere;
+    const isOnlyOne = elsewhere.length === 1 && first?.figures.length === 1;
+    return first !== undefined && (isOnlyOne || this.isOfBid(from.sheet))
+      ? this.labelled(first.sheet, first.figures[0])
+      : undefined;
   }
 
   /** What the price book, or any list of products, says of a product. */
@@ -364,8 +371,10 @@ export class Reading {
 
   /** Whether seed is worked out for the job that a cell belongs to. */
   seedIsSown(from: SeenCell): boolean {
-    for (const { cell } of this.callsOf("SEED_WEIGHT", from)) if ((numberIn(cell) ?? 0) > 0) return true;
-    return false;
+    return this.together(from.sheet).some((sheet) => {
+      this.note(`gives SEED_WEIGHT ${sheet.index}`);
+      return this.survey.gives("SEED_WEIGHT", sheet);
+    });
   }
 
   /** The cells of one column of a sheet with those of another beside them. */

@@ -33,7 +33,7 @@ const blank: StoredCell = { formula: "", value: null, shape: undefined };
 
 export class SurveyedSheet {
   readonly cells = new Map<number, StoredCell>();
-  private known: Layout = { tables: [], figures: [], digest: "" };
+  private known: Layout = { tables: [], figures: [], about: new Map(), digest: "" };
 
   constructor(
     readonly name: string,
@@ -105,6 +105,8 @@ export class Survey {
   private readonly users = new Map<CellKey, Set<CellKey>>();
   private readonly blockUsers = new Map<number, Map<string, UsedBlock>>();
   private readonly callers = new Map<string, Set<CellKey>>();
+  /** Those of them on a sheet that show more than 0. */
+  private readonly giving = new Map<string, Set<CellKey>>();
 
   private constructor(names: readonly string[]) {
     this.sheets = names.map((name, index) => new SurveyedSheet(name, index));
@@ -143,6 +145,11 @@ export class Survey {
     return this.callers.get(id) ?? new Set();
   }
 
+  /** Whether a call of one of our functions on a sheet shows more than 0. */
+  gives(id: string, { index }: SurveyedSheet): boolean {
+    return (this.giving.get(`${id} ${index}`)?.size ?? 0) > 0;
+  }
+
   /** The sheets of the bid that a sheet belongs to, or undefined for one of the estimator's own. */
   bidOf({ name }: SurveyedSheet): readonly SurveyedSheet[] | undefined {
     const ending = bidEnding(name);
@@ -158,6 +165,8 @@ export class Survey {
     const cell: StoredCell = { formula, value, shape };
     sheet.put(at, cell);
     if (shape !== undefined) this.link(sheet, at, shape);
+    if (typeof value === "number" && value > 0)
+      for (const { id } of shape?.calls ?? []) addTo(this.giving, `${id} ${sheet.index}`, sheet.keyOf(at));
     return cell;
   }
 
@@ -245,7 +254,10 @@ export class Survey {
       const before = sheet?.get(at);
       if (sheet === undefined || before === undefined) continue;
       if (before.formula === formula && same(before.value, value)) continue;
-      for (const { id } of before.shape?.calls ?? []) this.callers.get(id)?.delete(sheet.keyOf(at));
+      for (const { id } of before.shape?.calls ?? []) {
+        this.callers.get(id)?.delete(sheet.keyOf(at));
+        this.giving.get(`${id} ${sheet.index}`)?.delete(sheet.keyOf(at));
+      }
       changes.push({ sheet, at, before, now: this.enter(sheet, at, { formula, value }) });
     }
     return changes;
