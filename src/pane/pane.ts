@@ -5,6 +5,7 @@ import { onCalculationAsked } from "../workbook/calculated";
 import { runningEdition } from "../workbook/edition";
 import { asSentence } from "../workbook/trouble";
 import { message } from "./parts/message";
+import { UnfinishedOffer } from "./parts/unfinished";
 import type { Room } from "./room";
 import { FunctionsRoom } from "./rooms/functions";
 import { ThisCellRoom } from "./rooms/this-cell";
@@ -59,6 +60,7 @@ const frame = (onChange: (event: Event) => void) => html`
     </fluent-tablist>
   </header>
   <main>
+    <div id="unfinished"></div>
     <div id="notice"></div>
     ${ids.map(
       (id) => html`
@@ -122,6 +124,9 @@ export function openPane(page: HTMLElement): void {
   );
   void shown.show("functions");
   void shown.show("this-cell");
+
+  const unfinished = page.querySelector<HTMLElement>("#unfinished");
+  if (unfinished !== null) void new UnfinishedOffer(unfinished).look();
 
   const notice = page.querySelector<HTMLElement>("#notice");
   const tell = (content: unknown) => {

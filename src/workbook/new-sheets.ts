@@ -1,6 +1,7 @@
 /** Sheets of ours are added whole or not at all. */
-import { patiently } from "./session";
-import { WorkbookTrouble } from "./trouble";
+import { codeOf } from "./trouble";
+import type { Mark } from "./work/mark";
+import { idsOf } from "./work/mark";
 
 async function present(context: Excel.RequestContext): Promise<readonly Excel.Worksheet[]> {
   const { worksheets } = context.workbook;
@@ -9,64 +10,69 @@ async function present(context: Excel.RequestContext): Promise<readonly Excel.Wo
   return worksheets.items;
 }
 
-/** The id of a sheet that was just added, as far as the host came to say it. */
-function idOf(sheet: Excel.Worksheet): string[] {
-  try {
-    return [sheet.id];
-  } catch {
-    return [];
+/** So often other names are tried where somebody takes one in that very moment. */
+const attempts = 3;
+
+async function named(
+  context: Excel.RequestContext,
+  sheets: readonly Excel.Worksheet[],
+  namesFor: (taken: readonly string[]) => readonly string[],
+): Promise<void> {
+  const own = new Set(sheets.map(({ id }) => id));
+  for (let attempt = 1; ; attempt++) {
+    const others = (await present(context)).filter(({ id }) => !own.has(id));
+    const names = namesFor(others.map(({ name }) => name));
+    sheets.forEach((sheet, at) => (sheet.name = names[at] ?? ""));
+    try {
+      return await context.sync();
+    } catch (error) {
+      if (codeOf(error) !== "ItemAlreadyExists" || attempt === attempts) throw error;
+    }
   }
 }
 
-let isAtIt = false;
-
-/** One at a time: two that add sheets at once would take each other's names. */
-async function alone<T>(work: () => Promise<T>): Promise<T> {
-  if (isAtIt)
-    throw new WorkbookTrouble(
-      "The pane is still adding sheets: wait until that is done, or stop it, then try again.",
-    );
-  isAtIt = true;
-  try {
-    return await work();
-  } finally {
-    isAtIt = false;
-  }
+export interface NewSheets<T> {
+  /** Names that are free; asked again where one of them was taken meanwhile. */
+  readonly namesFor: (taken: readonly string[]) => readonly string[];
+  readonly fill: (sheets: readonly Excel.Worksheet[]) => Promise<T>;
+  /** The ids of sheets that are copied, in order; new sheets follow them. */
+  readonly copied?: readonly string[];
 }
 
 /**
- * Adds sheets of names that are free and has them filled. Where that fails or is stopped, they go again by the ids that
- * the host gave them: a sheet of that name which somebody else made in the meantime is not taken for ours.
+ * Adds sheets of names that are free and has them filled. What was added is known by its id, and until the host has
+ * said that, by a name that nobody else gives: a sheet of somebody's is never taken for ours.
  */
-export const withNewSheets = <T>(
+export async function withNewSheets<T>(
   context: Excel.RequestContext,
-  namesFor: (taken: readonly string[]) => readonly string[],
-  fill: (sheets: readonly Excel.Worksheet[]) => Promise<T>,
-  add: (name: string, at: number) => Excel.Worksheet = (name) => context.workbook.worksheets.add(name),
-): Promise<T> => alone(() => added(context, namesFor, fill, add));
-
-async function added<T>(
-  context: Excel.RequestContext,
-  namesFor: (taken: readonly string[]) => readonly string[],
-  fill: (sheets: readonly Excel.Worksheet[]) => Promise<T>,
-  add: (name: string, at: number) => Excel.Worksheet,
+  mark: Mark,
+  { namesFor, fill, copied = [] }: NewSheets<T>,
 ): Promise<T> {
-  const names = namesFor((await present(context)).map(({ name }) => name));
-  const sheets = names.map((name, at) => {
-    const sheet = add(name, at);
-    // Asked for at once: a host that fails at the next of them has told of this one.
-    sheet.load("id");
-    return sheet;
+  const before = await present(context);
+  const count = namesFor(before.map(({ name }) => name)).length;
+  const passing = `Swardsheet ${mark.id}`;
+  const step = { kind: "sheets", known: before.map(({ id }) => id), passing, copied } as const;
+  await mark.step(step);
+  const { worksheets } = context.workbook;
+  const sheets = Array.from({ length: count }, (_, at) => {
+    const source = copied[at];
+    const name = `${passing} ${at + 1}`;
+    if (source === undefined) {
+      const sheet = worksheets.add(name);
+      sheet.load("id");
+      return sheet;
+    }
+    const original = worksheets.getItem(source);
+    const copy = original.copy("After", original);
+    copy.load("id");
+    copy.name = name;
+    return copy;
   });
   try {
     await context.sync();
-    return await fill(sheets);
-  } catch (error) {
-    const ours = new Set(sheets.flatMap(idOf));
-    await patiently(async () => {
-      for (const sheet of (await present(context)).filter(({ id }) => ours.has(id))) sheet.delete();
-      await context.sync();
-    });
-    throw error;
+  } finally {
+    await mark.last({ ...step, added: idsOf(sheets) });
   }
+  await named(context, sheets, namesFor);
+  return fill(sheets);
 }

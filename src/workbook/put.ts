@@ -4,6 +4,7 @@ import type { Progress } from "./progress";
 import { placeOf } from "./reference";
 import { localAddress, refuseReference, valuesAt } from "./selection";
 import { inWorkbook } from "./session";
+import { asWork } from "./work/as-work";
 import { writeAndLook } from "./write-cells";
 
 /** The formula of a filled form: `=SWARD.SEED_WEIGHT(Site!B2,7)`, left-out arguments at the end dropped. */
@@ -29,7 +30,7 @@ export const putInSelectedCell = (
   progress: Progress,
   options: { readonly overwrite?: boolean } = {},
 ): Promise<PutOutcome> =>
-  inWorkbook(async (context) => {
+  asWork({ work: "put" }, async (context, mark) => {
     const cell = context.workbook.getSelectedRange().getCell(0, 0);
     cell.load("address,formulas,rowIndex,columnIndex");
     const { worksheet } = cell;
@@ -39,11 +40,8 @@ export const putInSelectedCell = (
     const holds = String(cell.formulas[0]?.[0] ?? "");
     if (holds !== "" && options.overwrite !== true) return { kind: "occupied", ...place, holds };
     const rows = [[{ formula }]];
-    await writeAndLook(
-      context,
-      [{ sheet: worksheet, top: cell.rowIndex, left: cell.columnIndex, rows }],
-      progress,
-    );
+    const cells = { sheet: worksheet, top: cell.rowIndex, left: cell.columnIndex, rows };
+    await writeAndLook(context, mark, [cells], { progress });
     return { kind: "written", at: { ...place, formula } };
   });
 

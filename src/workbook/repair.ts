@@ -4,9 +4,9 @@ import { mayHoldCalls } from "./calls";
 import type { CellNote } from "./handover/plan";
 import type { Pieces, Progress } from "./progress";
 import { inSlices, slices } from "./progress";
-import { inWorkbook } from "./session";
 import type { FormulaCell, SheetCells } from "./sheets";
 import { eachFormula, readSheets, shareDown, sheetsByName } from "./sheets";
+import { asWork } from "./work/as-work";
 import { columnRuns, writeAndLook } from "./write-cells";
 
 /** How a file stores a call of ours, before the namespace's dot was made an underscore; behind a mark it is another file's. */
@@ -48,19 +48,20 @@ function* stuckIn(sheets: readonly SheetCells[]): Pieces<readonly Stuck[]> {
 
 /** Re-enters every cell of ours that shows #NAME? or a stored spelling; answers with what was re-entered. */
 export const repairCalls = (progress: Progress): Promise<readonly CellNote[]> =>
-  inWorkbook(async (context) => {
+  asWork({ work: "repair", again: {} }, async (context, mark) => {
     const sheets = await readSheets(context, progress);
     const stuck = await inSlices(stuckIn(sheets), slices(progress, "Looking for what is stuck"));
     const sheetNamed = sheetsByName(context);
     await writeAndLook(
       context,
+      mark,
       columnRuns(stuck).map(({ sheet, row, column, cells }) => ({
         sheet: sheetNamed(sheet),
         top: row,
         left: column,
         rows: cells.map(({ typed }) => [{ formula: typed }]),
       })),
-      progress,
+      { progress },
     );
     return stuck.map(({ sheet, address, formula, typed, value }) => ({
       sheet,

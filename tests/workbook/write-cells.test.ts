@@ -1,8 +1,9 @@
 import fc from "fast-check";
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../src/workbench/node";
-import { asFormula, mostText, writeAndLook, writeCells } from "../../src/workbook/write-cells";
-import type { Content } from "../../src/workbook/write-cells";
+import { asWork } from "../../src/workbook/work/as-work";
+import { asFormula, mostText, writeAndLook as writeMarked, writeCells } from "../../src/workbook/write-cells";
+import type { Cells, Content } from "../../src/workbook/write-cells";
 import { openWorkbench } from "../support/built-workbench";
 import { recalculate } from "../support/libreoffice";
 
@@ -67,7 +68,18 @@ const hostile = [
   "1 1/2",
 ] as const;
 
-type Writer = typeof writeCells;
+type Writer = (context: Excel.RequestContext, cells: readonly Cells[]) => Promise<void>;
+
+/** As a work of the pane, which takes back what it cannot finish. */
+const writeAndLook: Writer = (_, cells) =>
+  asWork({ work: "put" }, (context, mark) => {
+    const sheet = context.workbook.worksheets.getItem("Sheet1");
+    return writeMarked(
+      context,
+      mark,
+      cells.map((one) => ({ ...one, sheet })),
+    );
+  });
 
 const write = (rows: readonly (readonly Content[])[], how: Writer = writeCells, left = 0) =>
   Excel.run(async (context) => {

@@ -109,11 +109,11 @@ class Batch {
     switch (action.ActionType) {
       case ActionType.Instantiate: {
         const object = this.resolve(action.ObjectPathId);
-        return object && this.identity(object);
+        return object && this.identity(object, this.isHeld(action));
       }
       case ActionType.Query:
       case ActionType.QueryAsJson:
-        return this.query(this.resolve(action.ObjectPathId), action.QueryInfo ?? {});
+        return this.query(this.resolve(action.ObjectPathId), action.QueryInfo ?? {}, this.isHeld(action));
       case ActionType.Method:
         return this.invoke(action);
       case ActionType.SetProperty:
@@ -226,17 +226,21 @@ class Batch {
     for (const [name, value] of Object.entries(state)) this.assign(object, capital(name), value);
   }
 
-  private identity(object: WireObject): Record<string, unknown> {
+  private isHeld({ ObjectPathId }: Action): boolean {
+    return this.request.ObjectPaths[String(ObjectPathId)]?.D !== true;
+  }
+
+  private identity(object: WireObject, isHeld = true): Record<string, unknown> {
     const answer: Record<string, unknown> = {};
-    if (object.$keepsReference) answer._ReferenceId = this.interpreter.keep(object);
+    if (object.$keepsReference && isHeld) answer._ReferenceId = this.interpreter.keep(object);
     if ("Id" in object && object.Id !== undefined) answer.Id = object.Id;
     return answer;
   }
 
   /** Answers a load: plain names read scalars, names with a slash descend, and a collection lists its items. */
-  private query(object: WireObject | null, info: QueryInfo): Record<string, unknown> | null {
+  private query(object: WireObject | null, info: QueryInfo, isHeld = true): Record<string, unknown> | null {
     if (!object) return null;
-    const answer = this.identity(object);
+    const answer = this.identity(object, isHeld);
     const deeper = new Map<string, string[]>();
     const descend = (name: string, rest?: string) => {
       const names = deeper.get(name) ?? [];

@@ -33,6 +33,8 @@ export interface ObjectPath {
   Name: string;
   ParentObjectPathId: number;
   ArgumentInfo?: ArgumentInfo;
+  /** Set where the library has let go of the object: it is not to be kept beyond the request. */
+  D?: boolean;
 }
 
 export interface QueryInfo {

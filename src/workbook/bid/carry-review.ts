@@ -1,8 +1,8 @@
 /** Carries what a job really took into the price book and the paces, so that the next bid reckons with it. */
 import { loadCalculated } from "../calculated";
 import { blockOf, cellAddress } from "../reference";
-import { inWorkbook } from "../session";
 import { WorkbookTrouble } from "../trouble";
+import { asWork } from "../work/as-work";
 import { writeAndLook } from "../write-cells";
 import { bidSheetNames } from "./kit";
 
@@ -132,7 +132,7 @@ async function readBidSheets(
 
 /** Writes the real screen loss into Materials and the real paces into Order, in one step; answers with what changed. */
 export const carryReview = (): Promise<readonly CarriedFigure[]> =>
-  inWorkbook(async (context) => {
+  asWork({ work: "review" }, async (context, mark) => {
     const { review, materials, order } = await readBidSheets(context);
     const carried = [
       ...placed(materials, "materials", realLoss(review.cells)),
@@ -145,12 +145,13 @@ export const carryReview = (): Promise<readonly CarriedFigure[]> =>
     }
     await writeAndLook(
       context,
-      carried.flatMap(({ sheet, address, now }) => {
+      mark,
+      carried.flatMap(({ sheet, address, before, now }) => {
         const block = blockOf(address);
         const worksheet = context.workbook.worksheets.getItem(sheet);
         return block === undefined
           ? []
-          : [{ sheet: worksheet, top: block.top, left: block.left, rows: [[now]] }];
+          : [{ sheet: worksheet, top: block.top, left: block.left, rows: [[now]], held: before }];
       }),
     );
     return carried;

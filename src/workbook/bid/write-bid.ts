@@ -4,7 +4,7 @@ import type { Progress } from "../progress";
 import { pass, unreported } from "../progress";
 import { cellAddress } from "../reference";
 import { withNewSheets } from "../new-sheets";
-import { inWorkbook } from "../session";
+import { asWork } from "../work/as-work";
 import type { Cells, Content } from "../write-cells";
 import { isFormula, textFormat, writeCells } from "../write-cells";
 import { ruleFor, sentencesOf, titleOf } from "./entry";
@@ -193,7 +193,7 @@ function headPages(sheet: Excel.Worksheet, property: string): void {
 
 /** Writes the bid into new sheets and opens the first of them. */
 export const writeBid = (options: BidOptions, progress: Progress): Promise<BidResult> =>
-  inWorkbook(async (context) => {
+  asWork({ work: "bid", again: options }, async (context, mark) => {
     const job = options.job ?? (options.sample ? sampleProperty[options.system] : undefined);
     const property = options.property.trim() === "" ? (job?.property ?? "") : options.property.trim();
     const steps = bidSheets.length + 1;
@@ -203,7 +203,7 @@ export const writeBid = (options: BidOptions, progress: Progress): Promise<BidRe
       names = freeNames(taken);
       return bidSheets.map((which) => names[which]);
     };
-    await withNewSheets(context, namesFor, async (sheets) => {
+    const fill = async (sheets: readonly Excel.Worksheet[]): Promise<void> => {
       const plans = planBid({ system: options.system, property, job }, names);
       for (const [i, which] of bidSheets.entries()) {
         const [plan, sheet] = [plans[which], sheets[i]];
@@ -217,7 +217,8 @@ export const writeBid = (options: BidOptions, progress: Progress): Promise<BidRe
       }
       sheets[0]?.activate();
       await context.sync();
-    });
+    };
+    await withNewSheets(context, mark, { namesFor, fill });
     progress.report(steps, steps, "Done");
     return { sheets: bidSheets.map((sheet) => names[sheet]) };
   });

@@ -1,6 +1,6 @@
 /** The findings on a sheet of their own, for the estimator's file: what is open, and what was set aside and why. */
 import { withNewSheets } from "../new-sheets";
-import { inWorkbook } from "../session";
+import { asWork } from "../work/as-work";
 import { runsOf, shortened, writeCells } from "../write-cells";
 import type { Finding } from "./check";
 import { weights } from "./check";
@@ -73,11 +73,10 @@ export const putOnSheet = (
   aside: readonly SetAside[],
   day: number,
 ): Promise<string> =>
-  inWorkbook((context) =>
-    withNewSheets(
-      context,
-      (taken) => [freeName(taken)],
-      async ([sheet]) => {
+  asWork({ work: "findings" }, (context, mark) =>
+    withNewSheets(context, mark, {
+      namesFor: (taken) => [freeName(taken)],
+      fill: async ([sheet]) => {
         if (sheet === undefined) return baseName;
         sheet.load("name");
         const { lines, headings } = listLines(findings, aside, day);
@@ -88,7 +87,7 @@ export const putOnSheet = (
         await context.sync();
         return sheet.name;
       },
-    ),
+    }),
   );
 
 function layOut(sheet: Excel.Worksheet, lines: readonly Line[], headings: readonly number[]): void {

@@ -2,8 +2,9 @@
 import { bidSheetNames } from "../bid/kit";
 import { blockOf, cellAddress } from "../reference";
 import { localAddress } from "../selection";
-import { inWorkbook } from "../session";
 import { WorkbookTrouble } from "../trouble";
+import { asWork } from "../work/as-work";
+import { idsOf } from "../work/mark";
 import type { DrawingId } from "./all-drawings";
 import { drawingKinds } from "./all-drawings";
 
@@ -97,7 +98,7 @@ export const putOnSheet = (
   { drawing, ending, sheet: which }: Target,
   { png, width, height, title, description }: SheetPicture,
 ): Promise<string> =>
-  inWorkbook(async (context) => {
+  asWork({ work: "drawing" }, async (context, mark) => {
     if (!canPutPictures()) {
       throw new WorkbookTrouble(
         "This version of Excel takes no pictures from an add-in: update Excel, then try again.",
@@ -105,7 +106,7 @@ export const putOnSheet = (
     }
     const name = `${bidSheetNames[which]}${ending}`;
     const sheet = context.workbook.worksheets.getItemOrNullObject(name);
-    sheet.load("name");
+    sheet.load("id,name");
     await context.sync();
     if (sheet.isNullObject) {
       throw new WorkbookTrouble(
@@ -115,16 +116,35 @@ export const putOnSheet = (
     const used = sheet.getUsedRange();
     used.load("left,top,width,height,rowIndex,rowCount");
     const { shapes } = sheet;
-    shapes.load("items/name,items/left,items/top,items/width,items/height");
+    shapes.load("items/id,items/name,items/left,items/top,items/width,items/height");
     const printed = sheet.pageLayout.getPrintAreaOrNullObject();
     printed.load("address");
     await context.sync();
     const before = shapes.items.filter((shape) => shape.name === shapeName(drawing));
     const others = shapes.items.filter((shape) => !before.includes(shape));
     const at = placeFor({ width, height }, used, before[0], others);
-    for (const shape of before) shape.delete();
+    const area = drawingKinds[drawing].isPrinted && !printed.isNullObject ? printed.address : undefined;
+    // The new picture is whole before the old one goes, so that there always is one.
+    const passing = `${shapeName(drawing)} ${mark.id}`;
+    const step = {
+      kind: "picture",
+      sheet: sheet.id,
+      passing,
+      name: shapeName(drawing),
+      before: before.map(({ id }) => id),
+      known: shapes.items.map(({ id }) => id),
+      printed: area?.split(",").map(localAddress).join(","),
+    } as const;
+    await mark.step(step);
     const picture = shapes.addImage(png);
-    picture.name = shapeName(drawing);
+    picture.load("id");
+    picture.name = passing;
+    try {
+      await context.sync();
+    } finally {
+      const [added] = idsOf([picture]);
+      if (added !== undefined) await mark.last({ ...step, added });
+    }
     picture.lockAspectRatio = false;
     picture.set({ ...at, width, height });
     picture.lockAspectRatio = true;
@@ -132,9 +152,9 @@ export const putOnSheet = (
     picture.altTextDescription = description;
     const free = used.rowIndex + used.rowCount;
     const last = await rowAt(context, sheet, free, at.top + height);
-    if (drawingKinds[drawing].isPrinted && !printed.isNullObject) {
-      sheet.pageLayout.setPrintArea(withPictures(printed.address, free, last));
-    }
+    if (area !== undefined) sheet.pageLayout.setPrintArea(withPictures(area, free, last));
+    for (const shape of before) shape.delete();
+    picture.name = shapeName(drawing);
     sheet.activate();
     await context.sync();
     return name;

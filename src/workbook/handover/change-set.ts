@@ -1,117 +1,89 @@
-/** Steps over the workbook that know how to take themselves back, so that it is either as before or fully changed. */
+/** The cells of a hand-over or of a return, written by the ids of their sheets, which no new name changes. */
 import type { Progress } from "../progress";
-import { pass } from "../progress";
-import { patiently } from "../session";
-import { WorkbookTrouble } from "../trouble";
-import type { CellPlace } from "./place";
-import { downTheColumns } from "./place";
+import type { CellChange, Content } from "../write-cells";
+import { asContent, markCells, writeKeepingColumns } from "../write-cells";
+import type { CellStep, Mark } from "../work/mark";
+import { placeKey } from "./place";
 
-/** Even putting back failed: a cell that was converted says what stood there, and bringing it back finishes the job. */
-export class HalfWay extends WorkbookTrouble {
-  constructor(cause: unknown) {
-    super("The workbook stopped answering part of the way: bring the functions back once it answers again.", {
-      cause,
-    });
-  }
+export type { CellChange } from "../write-cells";
+
+/** A content as it was read or planned: what begins as a formula is one. */
+export const asPlanned = (content: string | number): Content => asContent(content, undefined);
+
+/** What of some changes was not written, by places. */
+export interface NotWritten {
+  /** All that was left. */
+  readonly places: ReadonlySet<string>;
+  /** Those of them that the host refused, with what it said, and what belongs to these. */
+  readonly refused: ReadonlyMap<string, string>;
 }
 
-export interface CellChange extends CellPlace {
-  readonly before: string | number;
-  readonly after: string | number;
-}
-
-/**
- * How much goes into one batch: the host is asked often enough to show progress, and not for every cell. It refuses
- * requests above 5 MB, and a letter may take four bytes.
- */
-const perBatch = { cells: 500, letters: 500_000 } as const;
-
-/** Where the batch that begins here ends. */
-function endOfBatch(changes: readonly CellChange[], from: number): number {
-  let letters = 0;
-  let end = from;
-  while (end < changes.length && end - from < perBatch.cells) {
-    const { before = "", after = "" } = changes[end] ?? {};
-    letters += Math.max(String(before).length, String(after).length);
-    if (letters > perBatch.letters && end > from) break;
-    end++;
-  }
-  return end;
-}
-
-interface ColumnRun {
-  readonly sheet: string;
-  readonly row: number;
-  readonly column: number;
-  readonly contents: (string | number)[];
-}
-
-/** Cells one under another are written in one go: the host pays for each range it is told of. */
-function columnRuns(
-  changes: readonly CellChange[],
-  content: (change: CellChange) => string | number,
-): ColumnRun[] {
-  const found: ColumnRun[] = [];
-  for (const change of changes) {
-    const { sheet, row, column } = change;
-    const last = found[found.length - 1];
-    const follows =
-      last?.sheet === sheet && last.column === column && last.row + last.contents.length === row;
-    if (follows) last.contents.push(content(change));
-    else found.push({ sheet, row, column, contents: [content(change)] });
-  }
-  return found;
-}
-
+/** Changes name their sheets as those were called when the work began. */
 export class ChangeSet {
-  private readonly back: (() => Promise<void>)[] = [];
+  private constructor(
+    private readonly context: Excel.RequestContext,
+    private readonly ids: ReadonlyMap<string, string>,
+    private readonly kept: Mark | undefined,
+  ) {}
 
-  constructor(private readonly context: Excel.RequestContext) {}
-
-  /** What takes back the step that is about to run; registered first, since a step may fail half done. */
-  onFailure(takeBack: () => Promise<void>): void {
-    this.back.push(takeBack);
+  /** Without a mark it takes back what a mark tells of already. */
+  static async begin(context: Excel.RequestContext, mark?: Mark): Promise<ChangeSet> {
+    const { worksheets } = context.workbook;
+    worksheets.load("items/id,items/name");
+    await context.sync();
+    const ids = new Map(worksheets.items.map(({ id, name }) => [name.toLowerCase(), id]));
+    return new ChangeSet(context, ids, mark);
   }
 
-  async write(unsorted: readonly CellChange[], progress: Progress, what: string): Promise<void> {
-    const changes = [...unsorted].sort(downTheColumns);
-    let begun = 0;
-    this.onFailure(() => this.writeBack(changes.slice(0, begun)));
-    while (begun < changes.length) {
-      pass(progress, begun, changes.length, what);
-      const batch = changes.slice(begun, endOfBatch(changes, begun));
-      begun += batch.length;
-      await this.writeCells(batch, ({ after }) => after);
+  /** The id of a sheet by the name that it had when the work began. */
+  idOf(sheet: string): string {
+    return this.ids.get(sheet.toLowerCase()) ?? sheet;
+  }
+
+  /** Says in the mark what the cells hold and are to hold. */
+  async mark(mark: Mark, changes: readonly CellChange[]): Promise<void> {
+    const bySheet = new Map<string, CellStep[]>();
+    for (const { sheet, before, after, ...cell } of changes) {
+      const cells = bySheet.get(this.idOf(sheet)) ?? [];
+      cells.push({ ...cell, was: before, to: after });
+      bySheet.set(this.idOf(sheet), cells);
     }
+    for (const [sheet, cells] of bySheet) await markCells(mark, sheet, cells);
+  }
+
+  /** Says in the mark which cells are formatted as text: a formula is written while they are not. */
+  private async markTexts(texts: readonly CellChange[]): Promise<void> {
+    const bySheet = new Map<string, CellStep[]>();
+    for (const { sheet, before, after, row, column } of texts) {
+      const cells = bySheet.get(sheet) ?? [];
+      cells.push({ row, column, was: before, to: after });
+      bySheet.set(sheet, cells);
+    }
+    for (const [sheet, cells] of bySheet) await this.kept?.step({ kind: "text cells", sheet, cells });
+  }
+
+  /** Writes where what stands is what was planned from; answers with what was left. */
+  async write(changes: readonly CellChange[], progress: Progress, what: string): Promise<NotWritten> {
+    const byChange = new Map(changes.map((one) => [{ ...one, sheet: this.idOf(one.sheet) }, one]));
+    const { left, refused } = await writeKeepingColumns(this.context, [...byChange.keys()], {
+      progress,
+      what,
+      beforeTexts: (texts) => this.markTexts(texts),
+      passesRefused: true,
+    });
     progress.report(changes.length, changes.length, what);
-  }
-
-  private async writeBack(changes: readonly CellChange[]): Promise<void> {
-    for (let from = 0; from < changes.length; from = endOfBatch(changes, from))
-      await this.writeCells(changes.slice(from, endOfBatch(changes, from)), ({ before }) => before);
-  }
-
-  private async writeCells(
-    changes: readonly CellChange[],
-    content: (change: CellChange) => string | number,
-  ): Promise<void> {
-    for (const { sheet, row, column, contents } of columnRuns(changes, content)) {
-      const worksheet = this.context.workbook.worksheets.getItem(sheet);
-      worksheet.getRangeByIndexes(row, column, contents.length, 1).formulas = contents.map((one) => [one]);
-    }
-    await this.context.sync();
-  }
-
-  async run(steps: () => Promise<void>): Promise<void> {
-    try {
-      await steps();
-    } catch (error) {
-      try {
-        for (const takeBack of [...this.back].reverse()) await patiently(takeBack);
-      } catch (cause) {
-        throw new HalfWay(cause);
-      }
-      throw error;
-    }
+    const keyOf = (change: CellChange): string => placeKey(byChange.get(change) ?? change);
+    const inGroups = new Map([...refused].map(([{ group }, why]) => [group ?? "", why]));
+    const whyRefused = (change: CellChange): string | undefined =>
+      refused.get(change) ?? (change.group === undefined ? undefined : inGroups.get(change.group));
+    return {
+      places: new Set(left.map(keyOf)),
+      refused: new Map(
+        left.flatMap((change) => {
+          const why = whyRefused(change);
+          return why === undefined ? [] : [[keyOf(change), why] as const];
+        }),
+      ),
+    };
   }
 }

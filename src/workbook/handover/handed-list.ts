@@ -6,12 +6,15 @@
 import { readBlocks } from "../blocks";
 import { mayHoldCalls } from "../calls";
 import { referencesIn } from "../evaluate";
+import { withNewSheets } from "../new-sheets";
 import type { Pieces, Progress } from "../progress";
 import { pass } from "../progress";
 import { blockOf, cellAddress, placeOf, qualified } from "../reference";
 import type { CellContent, FilledCell, SheetCells } from "../sheets";
 import { cellsOf, eachFilled, eachFormula, isFormula, shareDown } from "../sheets";
-import { columnRuns } from "../write-cells";
+import type { Mark } from "../work/mark";
+import type { Content } from "../write-cells";
+import { asFormula, columnRuns, writeCells } from "../write-cells";
 import { readCarrier } from "./carrier";
 import { freeSheetName } from "./free-name";
 import type { CellPlace } from "./place";
@@ -151,8 +154,6 @@ const linesPerBatch = 500;
 /** What is told of the work while the list is made. */
 export const listingWhat = "Listing what was typed";
 
-const asText = "@";
-
 /** The formats of lines whose figure is a day or a time, as their cells show it. */
 async function timeFormats(
   context: Excel.RequestContext,
@@ -188,38 +189,48 @@ const isoDay = (day: Date): string =>
 export const handedListName = (taken: readonly string[]): string =>
   freeSheetName(`Handed over on ${isoDay(new Date())}`, taken);
 
-/** Writes the list onto a sheet of its own behind the others. */
+/** What is written for a line: its first three cells are what they say, and the others are worked out. */
+const written = ({ cells: [sheet, cell, held, now, changed] }: Line): readonly Content[] => [
+  sheet,
+  cell,
+  held,
+  asFormula(now),
+  changed === "" ? "" : asFormula(changed),
+];
+
+/** Writes the list onto a sheet of its own behind the others; answers with its name. */
 export async function writeHandedList(
   context: Excel.RequestContext,
-  name: string,
+  mark: Mark,
   lines: readonly Line[],
   progress: Progress,
-): Promise<void> {
+): Promise<string> {
   const times = await timeFormats(context, lines, progress);
-  const sheet = context.workbook.worksheets.add(name);
-  sheet.getRange("A1:A2").values = [[opening], [explained]];
-  const head = sheet.getRange("A3:E3");
-  head.values = [[...heads]];
-  head.format.font.bold = true;
-  sheet.getRange("A1").format.font.bold = true;
-  listWidths.forEach((width, i) => (head.getColumn(i).format.columnWidth = width * pointsPerCharacter));
-  sheet.freezePanes.freezeRows(firstRow);
-  // Names and addresses may read like dates. One value for a whole range the host takes, and its types do not name.
-  sheet.getRangeByIndexes(firstRow, 0, lines.length, 2).numberFormat = asText as unknown as string[][];
-  for (let from = 0; from < lines.length; from += linesPerBatch) {
-    pass(progress, from, lines.length, listingWhat);
-    const batch = lines.slice(from, from + linesPerBatch);
-    const range = sheet.getRangeByIndexes(firstRow + from, 0, batch.length, heads.length);
-    const formatOf = (line: Line): string => times.get(line) ?? "General";
-    // What was typed as a text may read like a figure.
-    range.getColumn(2).numberFormat = batch.map((line) => [
-      typeof line.cells[2] === "string" ? asText : formatOf(line),
-    ]);
-    range.getColumn(3).numberFormat = batch.map((line) => [formatOf(line)]);
-    range.formulas = batch.map(({ cells }) => [...cells]);
-    await context.sync();
-  }
-  pass(progress, lines.length, lines.length, listingWhat);
+  return withNewSheets(context, mark, {
+    namesFor: (taken) => [handedListName(taken)],
+    fill: async ([sheet]) => {
+      if (sheet === undefined) return "";
+      sheet.load("name");
+      const head = sheet.getRange("A3:E3");
+      head.format.font.bold = true;
+      sheet.getRange("A1").format.font.bold = true;
+      listWidths.forEach((width, i) => (head.getColumn(i).format.columnWidth = width * pointsPerCharacter));
+      sheet.freezePanes.freezeRows(firstRow);
+      const texts = listHead.map((row) => heads.map((_, i) => row[i] ?? ""));
+      await writeCells(context, [{ sheet, top: 0, left: 0, rows: texts }]);
+      for (let from = 0; from < lines.length; from += linesPerBatch) {
+        pass(progress, from, lines.length, listingWhat);
+        const batch = lines.slice(from, from + linesPerBatch);
+        const formats = batch.map((line) => [times.get(line) ?? "General"]);
+        const figures = sheet.getRangeByIndexes(firstRow + from, 2, batch.length, 2);
+        for (const column of [0, 1]) figures.getColumn(column).numberFormat = formats;
+        const rows = batch.map(written);
+        await writeCells(context, [{ sheet, top: firstRow + from, left: 0, rows }]);
+      }
+      pass(progress, lines.length, lines.length, listingWhat);
+      return sheet.name;
+    },
+  });
 }
 
 /** Whether a sheet is such a list. */

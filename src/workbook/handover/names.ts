@@ -2,6 +2,7 @@
 import { mayHoldCalls } from "../calls";
 import { asTyped } from "../repair";
 import { mentionsCarrier } from "./carrier";
+import type { Mark } from "../work/mark";
 import type { ChangeSet } from "./change-set";
 import type { HandedLoose } from "./loose-native";
 import { looseNative, rooms } from "./loose-native";
@@ -95,21 +96,25 @@ export async function returningNames(
   return { restored, stays };
 }
 
-/** Gives names other formulas, as a step that takes itself back. */
+/** Gives names other formulas, where nobody has given them others meanwhile. */
 export async function writeNames(
   context: Excel.RequestContext,
   change: ChangeSet,
+  mark: Mark,
   changes: readonly NameChange[],
 ): Promise<void> {
-  const put = async (content: (one: NameChange) => string): Promise<void> => {
-    const { names, worksheets } = context.workbook;
-    for (const one of changes) {
-      const home = one.sheet === "" ? names : worksheets.getItem(one.sheet).names;
-      home.getItem(one.name).formula = content(one);
-    }
-    await context.sync();
-  };
   if (changes.length === 0) return;
-  change.onFailure(() => put(({ formula }) => formula));
-  await put(({ after }) => after);
+  const { names, worksheets } = context.workbook;
+  const named = changes.map((one) => ({ ...one, sheet: one.sheet === "" ? "" : change.idOf(one.sheet) }));
+  await mark.step({ kind: "names", names: named });
+  const found = named.map((one) => {
+    const home = one.sheet === "" ? names : worksheets.getItem(one.sheet).names;
+    const item = home.getItemOrNullObject(one.name);
+    item.load("formula");
+    return { one, item };
+  });
+  await context.sync();
+  for (const { one, item } of found)
+    if (!item.isNullObject && String(item.formula) === one.formula) item.formula = one.after;
+  await context.sync();
 }

@@ -5,12 +5,13 @@ import { isError } from "../evaluate";
 import type { Pieces } from "../progress";
 import { cellAddress } from "../reference";
 import type { CellContent, SheetCells } from "../sheets";
-import { emptyCell } from "../sheets";
+import { emptyCell, isFormula } from "../sheets";
 import type { CellPlace } from "./place";
 import { placeKey } from "./place";
 import type { CellNote, Conversion } from "./plan";
 import { unanswered } from "./plan";
 import type { CellChange } from "./change-set";
+import { asPlanned } from "./change-set";
 
 /** How far two numbers may be apart, as a part of the greater; next to nothing is nothing. */
 const tolerance = 1e-9;
@@ -141,10 +142,11 @@ function* straying(
     const [was, is] = [new Contents([sheet]), new Contents(states.slice(1))];
     for (const places of rowsOver(sheet.name, states)) {
       for (const place of places) {
-        const [then, now] = [was.at(place).formula, is.at(place).formula];
-        // Cells that a formula fills say nothing of their own: only what was or is a formula can have strayed.
-        const differs = then !== now && (then.startsWith("=") || now.startsWith("="));
-        if (differs && !meant.has(placeKey(place))) strayed.push({ ...place, before: now, after: then });
+        const [{ formula: then }, { formula: now }] = [was.at(place), is.at(place)];
+        // Cells that a formula fills say nothing of their own: only what is a formula by now can have strayed.
+        const differs = then !== now && isFormula(is.at(place)) && (then === "" || isFormula(was.at(place)));
+        if (differs && !meant.has(placeKey(place)))
+          strayed.push({ ...place, before: asPlanned(now), after: asPlanned(then) });
       }
       yield 1;
     }

@@ -62,11 +62,19 @@ export async function addValueNotes(
     values.filter(({ isFrozen }) => isFrozen),
     unchecked.filter(({ isPlainer }) => isPlainer),
   );
+  await addNotes(context, new Map([...texts].map(([cell, all]) => [cell, all.join(" ")])));
+}
+
+/** Comments by cell, on cells that have none. */
+export async function addNotes(
+  context: Excel.RequestContext,
+  texts: ReadonlyMap<string, string>,
+): Promise<void> {
   if (texts.size === 0 || !canComment()) return;
   const present = await commentsByCell(context);
   const wanted = [...texts].filter(([cell]) => !present.has(cell));
   const add = async (cells: typeof wanted): Promise<void> => {
-    for (const [cell, texts] of cells) context.workbook.comments.add(cell, texts.join(" "));
+    for (const [cell, text] of cells) context.workbook.comments.add(cell, text);
     await context.sync();
   };
   try {
@@ -75,6 +83,19 @@ export async function addValueNotes(
     // A cell with a note of the older kind takes no comment, and the others still get theirs.
     for (const one of wanted) await add([one]).catch(() => undefined);
   }
+}
+
+/** Our comments on cells, with what they say. */
+export async function ourNotes(
+  context: Excel.RequestContext,
+  cells: readonly Cell[],
+): Promise<readonly (Cell & { readonly content: string })[]> {
+  if (cells.length === 0 || !canComment()) return [];
+  const present = await commentsByCell(context);
+  return cells.flatMap((cell) => {
+    const content = present.get(qualified(cell))?.content;
+    return content !== undefined && isOurs(content) ? [{ ...cell, content }] : [];
+  });
 }
 
 /** Takes our comments off cells; one that someone has written stays. */

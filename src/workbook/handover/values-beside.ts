@@ -3,10 +3,10 @@ import { isError } from "../evaluate";
 import { withNewSheets } from "../new-sheets";
 import type { Progress } from "../progress";
 import { pass } from "../progress";
-import { inWorkbook } from "../session";
 import type { CellContent, SheetCells } from "../sheets";
 import { contentsOf, formulaCells, isFormula, readCalculatedSheets } from "../sheets";
 import { WorkbookTrouble } from "../trouble";
+import { asWork } from "../work/as-work";
 import type { Cells } from "../write-cells";
 import { columnRuns, writeAndLook } from "../write-cells";
 import { freeSheetName } from "./free-name";
@@ -65,23 +65,26 @@ export const valuesBeside = (
   withWorking: boolean,
   progress: Progress,
 ): Promise<ValuesBeside> =>
-  inWorkbook(async (context) => {
+  asWork({ work: "beside", again: { chosen, withWorking } }, async (context, mark) => {
     const sheets = await readCalculatedSheets(context, progress);
     const sources = sheets.filter(({ name }) => chosen.includes(name));
     sources.forEach(refuseErrors);
     const { worksheets } = context.workbook;
-    return withNewSheets(
-      context,
-      (taken) => {
+    const originals = sources.map(({ name }) => worksheets.getItem(name));
+    for (const one of originals) one.load("id");
+    await context.sync();
+    return withNewSheets(context, mark, {
+      copied: originals.map(({ id }) => id),
+      namesFor: (taken) => {
         const names = namesFor(sources, taken);
         return withWorking ? [...names, freeSheetName(workingSheetName, [...taken, ...names])] : names;
       },
-      async (copies) => {
+      fill: async (copies) => {
         for (const [i, source] of sources.entries()) {
           pass(progress, i, sources.length, `Writing the values of ${source.name}`);
           const copy = copies[i];
           if (copy === undefined) continue;
-          await writeAndLook(context, valuesFor(copy, source, isFormula), progress);
+          await writeAndLook(context, undefined, valuesFor(copy, source, isFormula), { progress });
           await fillSpilled(context, copy, source, progress);
         }
         const working = withWorking ? copies[sources.length] : undefined;
@@ -95,15 +98,7 @@ export const valuesBeside = (
           cells: sources.reduce((sum, source) => sum + formulaCells(source).length, 0),
         };
       },
-      (name, at) => {
-        const source = sources[at];
-        if (source === undefined) return worksheets.add(name);
-        const original = worksheets.getItem(source.name);
-        const copy = original.copy("After", original);
-        copy.name = name;
-        return copy;
-      },
-    );
+    });
   });
 
 /** Cells that a formula filled beside its own are empty now that it is gone: they are given what they showed. */
@@ -123,5 +118,5 @@ async function fillSpilled(
     source,
     ({ value }, row, column) => value !== "" && (now[row]?.[column]?.value ?? "") === "",
   );
-  await writeAndLook(context, emptied, progress);
+  await writeAndLook(context, undefined, emptied, { progress });
 }

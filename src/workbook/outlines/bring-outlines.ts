@@ -4,9 +4,11 @@ import { outlineLayout } from "../bid/sheets/outlines";
 import { looks } from "../bid/styles";
 import type { Progress } from "../progress";
 import { inSlices, slices, untold } from "../progress";
-import { inWorkbook } from "../session";
 import { WorkbookTrouble } from "../trouble";
-import { asSent } from "../write-cells";
+import { asWork } from "../work/as-work";
+import type { Mark } from "../work/mark";
+import type { Cells, Content, Guard } from "../write-cells";
+import { writeAndLook } from "../write-cells";
 import type { BroughtOutline } from "./outline";
 import { readingOutlines } from "./read-outlines";
 
@@ -26,8 +28,7 @@ const { rows, firstPoint, zoneLabel } = outlineLayout;
 interface OutlinesSheet {
   readonly sheet: Excel.Worksheet;
   readonly values: readonly (readonly unknown[])[];
-  /** The number formats of the row of zones. */
-  readonly formats: readonly string[];
+  readonly formulas: readonly (readonly unknown[])[];
 }
 
 /** The bid's sheet of outlines, known by its label: the one that is open, or else the last that was written. */
@@ -51,14 +52,12 @@ async function findSheet(context: Excel.RequestContext): Promise<OutlinesSheet> 
     );
   }
   const used = chosen.sheet.getRange("A1").getBoundingRect(chosen.sheet.getUsedRange());
-  used.load("values");
-  const zones = used.getRow(rows.zone - 1);
-  zones.load("numberFormat");
+  used.load("values,formulas");
   await context.sync();
   return {
     sheet: chosen.sheet,
     values: used.values as unknown[][],
-    formats: (zones.numberFormat[0] ?? []) as string[],
+    formulas: used.formulas as unknown[][],
   };
 }
 
@@ -82,31 +81,62 @@ const lastPointRow = (values: OutlinesSheet["values"]): number =>
   );
 
 /** More rows for points, above the last one, so that every formula over the points takes them in. */
-function makeRoom(sheet: Excel.Worksheet, last: number, needed: number, width: number): void {
+async function makeRoom(
+  context: Excel.RequestContext,
+  mark: Mark,
+  { sheet, values }: OutlinesSheet,
+  last: number,
+  needed: number,
+): Promise<void> {
   if (needed <= 0) return;
+  const at = last - 1;
+  await mark.step({ kind: "rows", sheet: sheet.id, at, count: needed, witness: last - firstPoint + 1 });
+  const width = values[firstPoint - 2]?.length ?? 1;
   sheet.getRange(`${last}:${last + needed - 1}`).insert("Down");
-  const points = last - firstPoint + 1 + needed;
-  sheet.getRangeByIndexes(firstPoint - 1, 0, points, 1).values = Array.from({ length: points }, (_, i) => [
-    i + 1,
-  ]);
-  looks.input(sheet.getRangeByIndexes(last - 1, 1, needed, width - 1));
+  looks.input(sheet.getRangeByIndexes(at, 1, needed, width - 1));
+  await context.sync();
 }
 
-function writeOutline(
-  sheet: Excel.Worksheet,
-  column: number,
-  outline: BroughtOutline,
-  format: string | undefined,
-): void {
-  const put = (row: number, content: string) => {
-    sheet.getRangeByIndexes(row - 1, column, 1, 1).values = [[content]];
-  };
-  put(rows.zone, String(asSent(outline.zone, format)));
-  put(rows.method, "coordinates");
-  put(rows.counts, outline.counts);
-  const points = outline.points.map(([latitude, longitude]) => [latitude, longitude]);
-  sheet.getRangeByIndexes(firstPoint - 1, column, points.length, 2).values = points;
-}
+/** The numbers of the points, as many as the sheet has room for. */
+const numbered = (points: number): readonly (readonly Content[])[] =>
+  Array.from({ length: points }, (_, i) => [i + 1]);
+
+/** What is written for an outline into the block that begins in a column. */
+const outlineCells = (sheet: Excel.Worksheet, left: number, outline: BroughtOutline): readonly Cells[] => {
+  const put = (row: number, content: string): Cells => ({
+    sheet,
+    top: row - 1,
+    left,
+    rows: [[content]],
+    held: "",
+  });
+  return [
+    put(rows.zone, outline.zone),
+    put(rows.method, "coordinates"),
+    put(rows.counts, outline.counts),
+    {
+      sheet,
+      top: firstPoint - 1,
+      left,
+      rows: outline.points.map(([north, east]) => [north, east]),
+      held: "",
+    },
+  ];
+};
+
+/** The labels and the row of zones as they were read: by them the points belong where they are written. */
+const guardsOf = ({ sheet, formulas }: OutlinesSheet, labels: number): readonly Guard[] => [
+  {
+    sheet,
+    block: { top: 0, bottom: labels - 1, left: 0, right: 0 },
+    formulas: formulas.slice(0, labels).map(([label]) => [label]),
+  },
+  {
+    sheet,
+    block: { top: firstPoint - 2, bottom: firstPoint - 2, left: 0, right: (formulas[0]?.length ?? 1) - 1 },
+    formulas: formulas.slice(firstPoint - 2, firstPoint - 1),
+  },
+];
 
 const addedUp = (zone: string): string =>
   `${zone} had an outline already: the areas are added up. Empty the old one if this was to take its place.`;
@@ -117,10 +147,11 @@ export const bringOutlines = (
   text: string,
   progress: Progress = untold,
 ): Promise<BroughtIn> =>
-  inWorkbook(async (context) => {
+  asWork({ work: "outlines" }, async (context, mark) => {
     const reading = slices(progress, "Reading the map file");
     const { outlines, notes } = await inSlices(readingOutlines(fileName, text), reading);
-    const { sheet, values, formats } = await findSheet(context);
+    const found = await findSheet(context);
+    const { sheet, values } = found;
     const free = freeBlocks(values);
     if (outlines.length > free.length) {
       throw new WorkbookTrouble(
@@ -129,11 +160,15 @@ export const bringOutlines = (
     }
     const last = lastPointRow(values);
     const longest = greatest(outlines.map(({ points }) => points.length));
-    makeRoom(sheet, last, longest - (last - firstPoint + 1), values[firstPoint - 2]?.length ?? 1);
-    outlines.forEach((outline, i) => {
-      const column = free[i] ?? 1;
-      writeOutline(sheet, column, outline, formats[column]);
-    });
+    const needed = longest - (last - firstPoint + 1);
+    await makeRoom(context, mark, found, last, needed);
+    const numbers: Cells = { sheet, top: firstPoint - 1, left: 0, rows: numbered(longest) };
+    const cells = [
+      ...(needed > 0 ? [numbers] : []),
+      ...outlines.flatMap((outline, i) => outlineCells(sheet, free[i] ?? 1, outline)),
+    ];
+    const guards = guardsOf(found, needed > 0 ? firstPoint - 1 : values.length);
+    await writeAndLook(context, mark, cells, { progress, guards });
     const zones = [...new Set(outlines.map(({ zone }) => zone))];
     const doubled = zones.filter((zone) => values[rows.zone - 1]?.includes(zone));
     sheet.activate();

@@ -1,6 +1,6 @@
 /** Reads the table round the selection and writes the columns that were agreed to. */
 import type { UnitSystem } from "../../engine/units";
-import type { Pause, Progress } from "../progress";
+import type { Pause, Pieces, Progress } from "../progress";
 import { inSlices, slices } from "../progress";
 import { blockOf, cellAddress } from "../reference";
 import { localAddress } from "../selection";
@@ -8,9 +8,11 @@ import { inWorkbook } from "../session";
 import type { SheetCells } from "../sheets";
 import { readCalculatedSheets, readSheets } from "../sheets";
 import { WorkbookTrouble } from "../trouble";
+import { asWork } from "../work/as-work";
+import type { Guard } from "../write-cells";
 import { isFormula, writeAndLook } from "../write-cells";
 import type { OwnTable } from "./find-table";
-import { findingTable } from "./find-table";
+import { cellIn, findingTable } from "./find-table";
 import type { Proposal } from "./propose";
 import { columnsToWrite, freeColumns, propose } from "./propose";
 import type { Choices } from "./understand";
@@ -69,9 +71,26 @@ async function asShown(shown: OwnTable, sheets: readonly SheetCells[], pause: Pa
 
 const changed = "The table has changed since it was read: read it again, then write.";
 
+/** Cells that are gone through between two pauses. */
+const cellsAtATime = 200;
+
+/** The table as it was read: what is written beside it belongs to its rows. */
+function* asRead(
+  sheet: Excel.Worksheet,
+  { cells, headingRow, bottom, left, right }: OwnTable,
+): Pieces<Guard> {
+  const formulas: string[][] = [];
+  const width = right - left + 1;
+  for (let row = headingRow; row <= bottom; row++) {
+    formulas.push(Array.from({ length: width }, (_, at) => cellIn(cells, row, left + at).formula));
+    if ((row * width) % cellsAtATime < width) yield (row - headingRow) / (bottom - headingRow + 1);
+  }
+  return { sheet, block: { top: headingRow, bottom, left, right }, formulas };
+}
+
 /** Writes the columns beside the table in one step, over nothing that is there. */
 export const writeProposals = (agreed: Agreed, progress: Progress): Promise<WrittenColumns> =>
-  inWorkbook(async (context) => {
+  asWork({ work: "columns" }, async (context, mark) => {
     const pause = slices(progress, readingTable);
     const table = await asShown(agreed.table, await readSheets(context, progress), pause);
     const proposals = agreedProposals({ ...agreed, table });
@@ -83,7 +102,9 @@ export const writeProposals = (agreed: Agreed, progress: Progress): Promise<Writ
     const bottom = table.headingRow + content.length - 1;
     const address = `${cellAddress(table.headingRow, left)}:${cellAddress(bottom, left + proposals.length - 1)}`;
     const sheet = context.workbook.worksheets.getItem(table.cells.name);
-    await writeAndLook(context, [{ sheet, top: table.headingRow, left, rows: content }], progress);
+    const cells = { sheet, top: table.headingRow, left, rows: content, held: "" };
+    const guards = [await inSlices(asRead(sheet, table), pause)];
+    await writeAndLook(context, mark, [cells], { progress, guards });
     return {
       sheet: table.cells.name,
       address,

@@ -167,13 +167,14 @@ const handedOverView = ({
   unchecked,
   stopped,
   putBack,
+  meanwhile,
   left,
   bare,
   list,
   rules,
 }: HandOverReport) => html`
   ${message(
-    stopped.length + putBack.length === 0 ? "success" : "warning",
+    stopped.length + putBack.length + meanwhile.length === 0 ? "success" : "warning",
     html`
       ${counted(converted, "cell")} converted${rulesText(rules)}${limitsText(limits)}.
       ${list === undefined ? nothing : listView(list)}
@@ -190,8 +191,8 @@ const handedOverView = ({
     `,
   )}
   ${notesView("Stopped the sheet", stopped)} ${notesView("Have their function still", putBack)}
-  ${notesView("Became values", asValues)} ${notesView("No longer checked", unchecked)}
-  ${outsideView(left, bare)}
+  ${notesView("Somebody wrote there meanwhile", meanwhile)} ${notesView("Became values", asValues)}
+  ${notesView("No longer checked", unchecked)} ${outsideView(left, bare)}
 `;
 
 const listView = (list: NonNullable<HandOverReport["list"]>) =>

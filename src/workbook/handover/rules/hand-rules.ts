@@ -5,6 +5,7 @@ import { pass } from "../../progress";
 import { asTyped } from "../../repair";
 import { codeOf } from "../../trouble";
 import { mentionsCarrier } from "../carrier";
+import type { Mark, Step } from "../../work/mark";
 import type { ChangeSet } from "../change-set";
 import type { HandedLoose } from "../loose-native";
 import { looseNative, rooms } from "../loose-native";
@@ -18,6 +19,8 @@ import type { Trust } from "../trusted";
 import { conditionalFormats } from "./conditional-formats";
 import type { Rule } from "./rule";
 import { validations } from "./validations";
+
+type Changed = Extract<Step, { kind: "rules" }>["rules"][number];
 
 export interface RuleChange {
   readonly rule: Rule;
@@ -126,25 +129,51 @@ async function putBack(context: Excel.RequestContext, rules: readonly Rule[]): P
   await context.sync();
 }
 
+/** Gives rules their formulas back that were given others; one that somebody changed since stays as it is. */
+export async function rulesBack(
+  context: Excel.RequestContext,
+  sheets: readonly string[],
+  changed: readonly Changed[],
+): Promise<readonly never[]> {
+  const given = new Set(changed.flatMap(({ to }) => to));
+  const there = await rulesOn(context, sheets, (formula) => given.has(formula));
+  const free = new Set(there);
+  for (const { rule, was, to } of changed) {
+    const found = [...free].find(({ kind, formulas }) => kind === rule && compares(formulas, to));
+    if (found === undefined) continue;
+    free.delete(found);
+    found.put(was);
+  }
+  await context.sync();
+  return [];
+}
+
 /**
- * Gives rules other formulas, as a step that takes itself back. A rule that the host does not take, or makes something
- * else of, is left as it was and answered.
+ * Gives rules other formulas, where nobody has given them others meanwhile. A rule that the host does not take, or makes
+ * something else of, is left as it was and answered.
  */
 export async function writeRules(
   context: Excel.RequestContext,
   change: ChangeSet,
+  mark: Mark,
   changes: readonly RuleChange[],
   progress: Progress,
 ): Promise<readonly CellNote[]> {
-  const begun: Rule[] = [];
+  if (changes.length === 0) return [];
+  await mark.step({
+    kind: "rules",
+    sheets: [...new Set(changes.map(({ rule }) => change.idOf(rule.sheet)))],
+    rules: changes.map(({ rule: { kind, formulas }, after }) => ({ rule: kind, was: formulas, to: after })),
+  });
   const refused: CellNote[] = [];
-  change.onFailure(() => putBack(context, [...begun].reverse()));
   for (const [i, { rule, after }] of changes.entries()) {
     pass(progress, i, changes.length, "Writing the rules of formats and limits");
-    begun.push(rule);
-    const why = await putAndLook(context, rule, after);
+    const look = rule.look();
+    await context.sync();
+    const isAsRead = compares(look(), rule.formulas);
+    const why = isAsRead ? await putAndLook(context, rule, after) : "somebody changed it meanwhile.";
     if (why === undefined) continue;
-    await putBack(context, [rule]);
+    if (isAsRead) await putBack(context, [rule]);
     const [formula = ""] = rule.formulas.filter((one) => one.startsWith("="));
     refused.push(noted(rule, formula, `Left as it was: ${why}`));
   }

@@ -1,0 +1,105 @@
+/** One work at a time across the pane, each with its mark in the workbook, and taken back where it fails or is stopped. */
+import { Stopped } from "../progress";
+import { inWorkbook, patiently } from "../session";
+import { asSentence, WorkbookTrouble } from "../trouble";
+import type { Head, WorkId } from "./mark";
+import { clearMark, Mark, works } from "./mark";
+import type { CarriersBack, LeftCell } from "./steps";
+import { stepBack } from "./steps";
+
+/** Even taking back failed: the mark of the work says what is to be finished or taken back. */
+export class HalfWay extends WorkbookTrouble {
+  constructor(work: WorkId, cause: unknown) {
+    super(
+      `Excel stopped answering part of the way. ${works[work]} is not done: once Excel answers again, the top of the pane offers to finish it or to take it back.`,
+      { cause },
+    );
+  }
+}
+
+let atIt: WorkId | undefined;
+let listener: (() => void) | undefined;
+
+/** Calls the listener when a work was left half done. */
+export function onLeftHalfDone(listen: () => void): void {
+  listener = listen;
+}
+
+/** Runs something that writes into the workbook, while nothing else of the pane does. */
+export async function oneAtATime<T>(work: WorkId, run: () => Promise<T>): Promise<T> {
+  if (atIt !== undefined)
+    throw new WorkbookTrouble(
+      `${works[atIt]} is still going on: wait until that is done, or stop it, then try again.`,
+    );
+  atIt = work;
+  try {
+    return await run();
+  } finally {
+    atIt = undefined;
+  }
+}
+
+const noCarriers: CarriersBack = () => Promise.resolve([]);
+
+/** Takes the steps of a mark back from a number on, the last of them first. */
+export async function stepsBack(
+  context: Excel.RequestContext,
+  mark: Pick<Mark, "steps">,
+  carriersBack: CarriersBack = noCarriers,
+  from = 0,
+): Promise<readonly LeftCell[]> {
+  const left: LeftCell[] = [];
+  for (const step of mark.steps.slice(from).reverse())
+    await patiently(async () => {
+      left.push(...(await stepBack(context, step, carriersBack)));
+    });
+  return left;
+}
+
+const leftAlone = (left: readonly LeftCell[]): string => {
+  const [first] = left;
+  if (first === undefined) return "";
+  const others = left.length === 1 ? "" : ` and ${left.length - 1} more`;
+  return ` Somebody wrote to ${first.sheet} ${first.address}${others} meanwhile: look at what stands there.`;
+};
+
+/** What a work does with its mark when it failed: nothing of it stays, or the mark does. */
+async function takenBack(mark: Mark, work: WorkId, why: unknown, carriersBack: CarriersBack): Promise<void> {
+  let left: readonly LeftCell[] = [];
+  try {
+    if (mark.steps.some(({ kind }) => kind === "no way back")) throw why;
+    // What the work had yet to send must not be sent now: this speaks to the workbook anew.
+    await Excel.run(async (context) => {
+      left = await stepsBack(context, mark, carriersBack);
+      await patiently(() => clearMark(context, mark.id));
+    });
+  } catch {
+    listener?.();
+    throw new HalfWay(work, why);
+  }
+  if (left.length > 0 && !(why instanceof Stopped))
+    throw new WorkbookTrouble(`${asSentence(why)}${leftAlone(left)}`, { cause: why });
+}
+
+/** Does a work of the pane: nothing else is at it meanwhile, and it is done, or taken back, or marked as half done. */
+export const asWork = <T>(
+  head: Head,
+  work: (context: Excel.RequestContext, mark: Mark) => Promise<T>,
+  carriersBack: CarriersBack = noCarriers,
+): Promise<T> =>
+  oneAtATime(head.work, () =>
+    inWorkbook(async (context) => {
+      const mark = new Mark(context, head);
+      try {
+        const result = await work(context, mark);
+        // It is done: a mark that stays by accident is offered, and does no harm.
+        await mark.clear().catch(() => undefined);
+        return result;
+      } catch (error) {
+        if (mark.isKept) await takenBack(mark, head.work, error, carriersBack);
+        throw error;
+      } finally {
+        mark.end();
+      }
+    }),
+  );

@@ -1,0 +1,258 @@
+/** Takes back what a mark tells of, step by step, and finishes what it tells of whole. */
+import { ourLimits, removeLimits, writeLimits } from "../limits";
+import { addNotes, removeValueNotes } from "../handover/value-notes";
+import { cellAddress, qualified } from "../reference";
+import type { CellChange } from "../write-cells";
+import { isSpeltAlike, textFormat, writeKeepingColumns, writeWhereStands } from "../write-cells";
+import type { Step } from "./mark";
+
+/** A cell that is left as it is, since somebody wrote there meanwhile. */
+export interface LeftCell {
+  readonly sheet: string;
+  readonly address: string;
+}
+
+type Of<Kind extends Step["kind"]> = Extract<Step, { kind: Kind }>;
+
+const changesOf = ({ sheet, cells }: Of<"cells">, back: boolean): readonly CellChange[] =>
+  cells.map(({ was, to, ...cell }) => ({
+    ...{ ...cell, sheet },
+    ...(back ? { before: to, after: was } : { before: was, after: to }),
+  }));
+
+/** The sheets that are still there, by id. */
+export async function sheetsThere(
+  context: Excel.RequestContext,
+): Promise<ReadonlyMap<string, Excel.Worksheet>> {
+  const { worksheets } = context.workbook;
+  worksheets.load("items/id,items/name");
+  await context.sync();
+  return new Map(worksheets.items.map((sheet) => [sheet.id, sheet]));
+}
+
+async function told(
+  context: Excel.RequestContext,
+  left: readonly CellChange[],
+): Promise<readonly LeftCell[]> {
+  if (left.length === 0) return [];
+  const there = await sheetsThere(context);
+  return left.flatMap(({ sheet, row, column }) => {
+    const found = there.get(sheet);
+    return found === undefined ? [] : [{ sheet: found.name, address: cellAddress(row, column) }];
+  });
+}
+
+async function cellsBack(context: Excel.RequestContext, step: Of<"cells">): Promise<readonly LeftCell[]> {
+  const { left } = await writeKeepingColumns(context, changesOf(step, true));
+  const kept = new Set(left.map(({ row, column }) => `${row},${column}`));
+  const sheet = (await sheetsThere(context)).get(step.sheet);
+  if (sheet === undefined) return [];
+  for (const { row, column, format } of step.cells)
+    if (format !== undefined && !kept.has(`${row},${column}`))
+      sheet.getRangeByIndexes(row, column, 1, 1).numberFormat = [[format]];
+  await context.sync();
+  return told(context, left);
+}
+
+async function cellsDone(context: Excel.RequestContext, step: Of<"cells">): Promise<readonly LeftCell[]> {
+  const sheet = (await sheetsThere(context)).get(step.sheet);
+  if (sheet === undefined) return [];
+  for (const { row, column, format } of step.cells)
+    if (format !== undefined) sheet.getRangeByIndexes(row, column, 1, 1).numberFormat = [["General"]];
+  const { left } = await writeWhereStands(context, changesOf(step, false));
+  return told(context, left);
+}
+
+/** Cells that lost their format as text on the way have it again, where they hold what the work knows of. */
+async function textsBack(context: Excel.RequestContext, step: Of<"text cells">): Promise<void> {
+  const sheet = (await sheetsThere(context)).get(step.sheet);
+  if (sheet === undefined) return;
+  const asked = step.cells.map((cell) => {
+    const range = sheet.getRangeByIndexes(cell.row, cell.column, 1, 1);
+    range.load("formulas,numberFormat");
+    return { cell, range };
+  });
+  await context.sync();
+  for (const { cell, range } of asked) {
+    const now: unknown = range.formulas[0]?.[0];
+    const isOurs = [cell.was, cell.to].some(
+      (one) => typeof one === "object" && typeof now === "string" && isSpeltAlike(one.formula, now),
+    );
+    if (isOurs && range.numberFormat[0]?.[0] === "General") range.numberFormat = [[textFormat]];
+  }
+  await context.sync();
+}
+
+const same = (one: unknown, other: unknown): boolean => JSON.stringify(one) === JSON.stringify(other);
+
+/** Sheets that were copied and that nobody has had time to say the ids of: the host's own name, and the same cells. */
+async function unnamedCopies(
+  context: Excel.RequestContext,
+  there: ReadonlyMap<string, Excel.Worksheet>,
+  { known, copied }: Of<"sheets">,
+): Promise<readonly string[]> {
+  const pairs = copied.flatMap((id) => {
+    const source = there.get(id);
+    return [...there].flatMap(([other, sheet]) =>
+      source !== undefined && !known.includes(other) && sheet.name.startsWith(`${source.name.slice(0, 20)}`)
+        ? [{ id: other, ranges: [source, sheet].map((one) => one.getUsedRangeOrNullObject(true)) }]
+        : [],
+    );
+  });
+  for (const { ranges } of pairs) for (const range of ranges) range.load("formulas");
+  if (pairs.length > 0) await context.sync();
+  return pairs.flatMap(({ id, ranges: [source, copy] }) =>
+    source?.isNullObject === false && copy?.isNullObject === false && same(source.formulas, copy.formulas)
+      ? [id]
+      : [],
+  );
+}
+
+async function sheetsBack(context: Excel.RequestContext, step: Of<"sheets">): Promise<void> {
+  const there = await sheetsThere(context);
+  const passing = [...there].flatMap(([id, { name }]) =>
+    name.startsWith(step.passing) && !step.known.includes(id) ? [id] : [],
+  );
+  const unsaid = step.added === undefined ? await unnamedCopies(context, there, step) : [];
+  const ours = new Set([...(step.added ?? []), ...passing, ...unsaid].filter((id) => there.has(id)));
+  for (const id of ours) {
+    const sheet = there.get(id);
+    if (sheet === undefined) continue;
+    // A very hidden sheet refuses to be deleted.
+    sheet.visibility = "Visible";
+    sheet.delete();
+  }
+  await context.sync();
+}
+
+/** Rows that were put in go again, once nothing stands in them. */
+async function rowsBack(context: Excel.RequestContext, step: Of<"rows">): Promise<readonly LeftCell[]> {
+  const sheet = (await sheetsThere(context)).get(step.sheet);
+  if (sheet === undefined) return [];
+  const rows = sheet.getRange(`${step.at + 1}:${step.at + step.count}`);
+  const first = sheet.getRangeByIndexes(step.at, 0, 1, 1);
+  const used = rows.getUsedRangeOrNullObject(true);
+  first.load("values");
+  used.load("address");
+  await context.sync();
+  if (first.values[0]?.[0] === step.witness) return [];
+  if (!used.isNullObject) {
+    sheet.load("name");
+    await context.sync();
+    return [{ sheet: sheet.name, address: `rows ${step.at + 1} to ${step.at + step.count}` }];
+  }
+  rows.delete("Up");
+  await context.sync();
+  return [];
+}
+
+async function namesBack(context: Excel.RequestContext, { names }: Of<"names">): Promise<void> {
+  const there = await sheetsThere(context);
+  const found = names.flatMap((one) => {
+    const home = one.sheet === "" ? context.workbook : there.get(one.sheet);
+    if (home === undefined) return [];
+    const item = home.names.getItemOrNullObject(one.name);
+    item.load("formula");
+    return [{ one, item }];
+  });
+  await context.sync();
+  for (const { one, item } of found)
+    if (!item.isNullObject && String(item.formula) === one.after) item.formula = one.formula;
+  await context.sync();
+}
+
+async function pictureBack(context: Excel.RequestContext, step: Of<"picture">): Promise<readonly LeftCell[]> {
+  const sheet = (await sheetsThere(context)).get(step.sheet);
+  if (sheet === undefined) return [];
+  sheet.shapes.load("items/id,items/name");
+  await context.sync();
+  const { items } = sheet.shapes;
+  const fresh = items.filter(({ id, name }) => name === step.passing || id === step.added);
+  // A picture that came meanwhile and has no name of ours may be somebody's: it is told of and stays.
+  const unnamed = items.filter(({ id }) => !step.known.includes(id) && !fresh.some((one) => one.id === id));
+  const told = unnamed.map(({ name }) => ({ sheet: sheet.name, address: `the picture ${name}` }));
+  const old = items.filter(({ id }) => step.before.includes(id));
+  // The old picture is gone: the new one takes its place, as it was meant to.
+  const isBeyond = old.length < step.before.length;
+  for (const shape of isBeyond ? old : fresh) shape.delete();
+  const [first] = fresh;
+  if (isBeyond && first !== undefined) first.name = step.name;
+  if (!isBeyond && step.printed !== undefined) sheet.pageLayout.setPrintArea(step.printed);
+  await context.sync();
+  return isBeyond ? [{ sheet: sheet.name, address: "the picture, which is the new one" }] : told;
+}
+
+/** What is where the ids of sheets stand, as it is called now. */
+async function placed<T extends { readonly sheet: string }>(
+  context: Excel.RequestContext,
+  places: readonly T[],
+): Promise<readonly T[]> {
+  const there = await sheetsThere(context);
+  return places.flatMap((one) => {
+    const sheet = there.get(one.sheet);
+    return sheet === undefined ? [] : [{ ...one, sheet: sheet.name }];
+  });
+}
+
+const nothing: readonly LeftCell[] = [];
+
+/** How a step that only another part of the workbook knows to take back is taken back. */
+export type CarriersBack = (
+  context: Excel.RequestContext,
+  step: Of<"carriers"> | Of<"rules">,
+) => Promise<readonly LeftCell[]>;
+
+/** Takes one step back; answers with what is left as it is. */
+export async function stepBack(
+  context: Excel.RequestContext,
+  step: Step,
+  carriersBack: CarriersBack,
+): Promise<readonly LeftCell[]> {
+  switch (step.kind) {
+    case "cells":
+      return cellsBack(context, step);
+    case "text cells":
+      await textsBack(context, step);
+      return nothing;
+    case "sheets":
+      await sheetsBack(context, step);
+      return nothing;
+    case "carriers":
+    case "rules":
+      return carriersBack(context, step);
+    case "rows":
+      return rowsBack(context, step);
+    case "names":
+      await namesBack(context, step);
+      return nothing;
+    case "limits":
+      await removeLimits(context, await ourLimits(context, await placed(context, step.limits)));
+      return nothing;
+    case "limits off":
+      await writeLimits(context, await placed(context, step.limits));
+      return nothing;
+    case "notes":
+      await removeValueNotes(context, await placed(context, step.cells));
+      return nothing;
+    case "notes off": {
+      const notes = await placed(context, step.notes);
+      await addNotes(context, new Map(notes.map((note) => [qualified(note), note.content])));
+      return nothing;
+    }
+    case "picture":
+      return pictureBack(context, step);
+    case "hidden sheet": {
+      const sheet = (await sheetsThere(context)).get(step.sheet);
+      if (sheet !== undefined) sheet.visibility = "VeryHidden";
+      await context.sync();
+      return nothing;
+    }
+    case "no way back":
+      return nothing;
+  }
+}
+
+/** Does what a step says, where it is not done yet. */
+export async function stepDone(context: Excel.RequestContext, step: Step): Promise<readonly LeftCell[]> {
+  return step.kind === "cells" ? cellsDone(context, step) : nothing;
+}

@@ -1,0 +1,331 @@
+/** Writes cell by cell where what stands is what was planned from, and leaves what somebody has written meanwhile. */
+import { letGo } from "../blocks";
+import type { Progress } from "../progress";
+import { pass, untold } from "../progress";
+import { sheetsByName } from "../sheets";
+import { asSentence, codeOf } from "../trouble";
+import type { Content } from "./content";
+import { asContent, asSent, holds, textFormat } from "./content";
+import type { Run } from "./runs";
+import { columnRuns, runsOf } from "./runs";
+
+/** A cell that is written to only while it holds what its new content was planned from. */
+export interface CellChange {
+  /** The id of its sheet, which no new name changes. */
+  readonly sheet: string;
+  readonly row: number;
+  readonly column: number;
+  readonly before: Content;
+  readonly after: Content;
+  /** What a cell that holds nothing of its own shows, where another cell's formula fills it. */
+  readonly shows?: unknown;
+  /** Cells that belong together are written all or none; the first of them comes first. */
+  readonly group?: string;
+}
+
+export interface CarefulOptions {
+  readonly progress?: Progress;
+  readonly what?: string;
+  readonly cellsAtOnce?: number;
+  /** Told of formulas for cells formatted as text, before those lose that format for a moment. */
+  readonly beforeTexts?: (changes: readonly CellChange[]) => Promise<void>;
+  /** Leaves a cell whose content the host refuses, and writes the others. */
+  readonly passesRefused?: boolean;
+}
+
+export interface LeftOver {
+  /** What was not written: somebody has written there meanwhile, or the host refused it. */
+  readonly left: readonly CellChange[];
+  /** Those of them that the host refused, with what it said. */
+  readonly refused: ReadonlyMap<CellChange, string>;
+}
+
+/**
+ * How much goes into one request: the host is asked often enough to show progress, and not for every cell. It refuses
+ * requests above 5 MB, a letter may take four bytes, and a range is told of with 2,000 letters.
+ */
+const perRequest = { cells: 500, ranges: 300, letters: 500_000 } as const;
+/** Where little is written that takes long to work out. */
+export const manyCells = 5000;
+
+const lettersIn = (content: Content): number =>
+  typeof content === "object" ? content.formula.length : String(content).length;
+
+/** Where the request that begins here ends. */
+function endOfRequest(
+  changes: readonly CellChange[],
+  from: number,
+  cells: number = perRequest.cells,
+): number {
+  let [letters, ranges, end] = [0, 0, from];
+  for (; end < changes.length && end - from < cells; end++) {
+    const [change, last] = [changes[end], changes[end - 1]];
+    if (change === undefined) continue;
+    letters += Math.max(lettersIn(change.before), lettersIn(change.after));
+    const follows =
+      last?.sheet === change.sheet && last.column === change.column && last.row + 1 === change.row;
+    if (!follows || end === from) ranges++;
+    if ((letters > perRequest.letters || ranges > perRequest.ranges) && end > from) break;
+  }
+  return end;
+}
+
+interface Seen {
+  readonly change: CellChange;
+  readonly content: unknown;
+  readonly value: unknown;
+  readonly format: unknown;
+}
+
+/** A cell that holds nothing of its own may show what another's formula fills it with. */
+const holdsOrShows = (wanted: Content, { change: { shows }, content, value }: Seen): boolean =>
+  holds(wanted, content, value) ||
+  (wanted === "" && shows !== undefined && value === shows && content === value);
+
+const isBefore = (one: Seen): boolean => holdsOrShows(one.change.before, one);
+const isAfter = (one: Seen): boolean => holdsOrShows(one.change.after, one);
+
+/** A formula is dead in a cell formatted as text: it is alive in one that becomes so only afterwards. */
+const isForText = ({ change: { after }, format }: Seen): boolean =>
+  format === textFormat && typeof after === "object";
+
+interface Asked {
+  readonly run: Run<CellChange>;
+  readonly range: Excel.Range;
+}
+
+interface Told {
+  readonly formulas: readonly (readonly unknown[])[];
+  readonly values: readonly (readonly unknown[])[];
+  readonly numberFormat: readonly (readonly unknown[])[];
+}
+
+/** What a range was told to hold, as far as the host came to say it. */
+function answered(range: Excel.Range): Told | undefined {
+  try {
+    return { formulas: range.formulas, values: range.values, numberFormat: range.numberFormat };
+  } catch {
+    return undefined;
+  }
+}
+
+const seenOf = (asked: readonly Asked[]): readonly Seen[] =>
+  asked.flatMap(({ run, range }) => {
+    const told = answered(range);
+    return told === undefined
+      ? []
+      : run.cells.map((change, i) => ({
+          change,
+          content: told.formulas[i]?.[0],
+          value: told.values[i]?.[0],
+          format: told.numberFormat[i]?.[0],
+        }));
+  });
+
+/** The host's words for what is not there, and for contents that it does not take. */
+const gone = "ItemNotFound";
+const refusedContents: readonly string[] = ["InvalidArgument", "FormulaLengthExceedsLimit"];
+
+/** Writes changes request by request, and keeps what of them was left. */
+class Careful implements LeftOver {
+  readonly left: CellChange[] = [];
+  readonly refused = new Map<CellChange, string>();
+  private readonly torn = new Set<string>();
+  /** The first cell of each group, which tells where the others are. */
+  private readonly firsts = new Map<string, CellChange>();
+  /** Formulas that something stands in the way of: what is in the cells that they would fill was typed. */
+  private readonly blocked = new Set<string>();
+  private readonly done: CellChange[] = [];
+
+  constructor(
+    private readonly context: Excel.RequestContext,
+    private readonly options: CarefulOptions,
+  ) {}
+
+  private leave(change: CellChange): void {
+    this.left.push(change);
+    if (change.group !== undefined) this.torn.add(change.group);
+  }
+
+  /** Ranges for one request alone: those that were to be used once more would all be told of again at the end. */
+  private ranges(): (run: Run<unknown>) => Excel.Range {
+    const sheetNamed = sheetsByName(this.context);
+    return ({ sheet, row, column, cells }) => {
+      const range = sheetNamed(sheet).getRangeByIndexes(row, column, cells.length, 1);
+      letGo([range]);
+      return range;
+    };
+  }
+
+  private ask(changes: readonly CellChange[]): readonly Asked[] {
+    const rangeOf = this.ranges();
+    return columnRuns(changes).map((run) => {
+      const range = rangeOf(run);
+      range.load("formulas,values,numberFormat");
+      return { run, range };
+    });
+  }
+
+  private look(seen: readonly Seen[]): void {
+    for (const { change, value } of seen)
+      if (change.group !== undefined && value === "#SPILL!") this.blocked.add(change.group);
+  }
+
+  /** Whether a cell holds what it was planned from, or is filled by a formula that fills cells freely. */
+  private isBefore(one: Seen): boolean {
+    const { change, content, value } = one;
+    if (isBefore(one)) return true;
+    const isPart = change.before === "" && change.shows !== undefined && change.group !== undefined;
+    const isTold = isPart && !this.blocked.has(change.group ?? "");
+    return isTold && content === value && !(typeof content === "string" && content.startsWith("="));
+  }
+
+  /** What still holds what it was planned from. */
+  private async standing(changes: readonly CellChange[]): Promise<readonly Seen[]> {
+    const asked = this.ask(changes);
+    await this.context.sync();
+    const standing: Seen[] = [];
+    const seen = seenOf(asked);
+    this.look(seen);
+    for (const one of seen) {
+      const { change } = one;
+      if (change.group !== undefined && !this.firsts.has(change.group)) this.firsts.set(change.group, change);
+      if (isAfter(one) && !this.isBefore(one)) this.done.push(change);
+      else if (this.isBefore(one) && !this.torn.has(change.group ?? "")) standing.push(one);
+      else this.leave(change);
+    }
+    return standing.filter(({ change }) => {
+      const isTorn = this.torn.has(change.group ?? "");
+      if (isTorn) this.left.push(change);
+      return !isTorn;
+    });
+  }
+
+  private async write(standing: readonly Seen[]): Promise<void> {
+    const texts = standing.filter(isForText).map(({ change }) => change);
+    if (texts.length > 0) await this.options.beforeTexts?.(texts);
+    const isText = new Set(texts);
+    const formats = new Map(standing.map(({ change, format }) => [change, String(format)]));
+    // What stands there is told by the same request, just before it is written over; all of it first, since a host
+    // works everything out that was written before it tells of a value.
+    const asked = this.ask(standing.map(({ change }) => change));
+    const rangeOf = this.ranges();
+    for (const { run } of asked) {
+      const inTexts = runsOf(run.cells, (change) => isText.has(change)).map(({ row, count }) =>
+        rangeOf({ ...run, row: run.row + row, cells: run.cells.slice(row, row + count) }),
+      );
+      for (const one of inTexts) one.numberFormat = "General" as unknown as string[][];
+      rangeOf(run).formulas = run.cells.map((change) => [asSent(change.after, formats.get(change))]);
+      for (const one of inTexts) one.numberFormat = textFormat as unknown as string[][];
+    }
+    try {
+      await this.context.sync();
+    } finally {
+      await this.giveBack(seenOf(asked), formats);
+    }
+    const given = new Set(this.left);
+    this.done.push(...standing.flatMap(({ change }) => (given.has(change) ? [] : [change])));
+  }
+
+  /** What somebody typed in the very moment that it was written over is given back. */
+  private async giveBack(seen: readonly Seen[], formats: ReadonlyMap<CellChange, string>): Promise<void> {
+    this.look(seen);
+    const changed = seen.filter((one) => !this.isBefore(one));
+    // What was to come stood there already: what was planned from has moved away.
+    for (const { change } of changed.filter(isAfter)) this.leave(change);
+    const overwritten = changed.filter((one) => !isAfter(one));
+    if (overwritten.length === 0) return;
+    const rangeOf = this.ranges();
+    for (const { change, content, value } of overwritten) {
+      this.leave(change);
+      rangeOf({ ...change, cells: [change] }).formulas = [
+        [asSent(asContent(content, value), formats.get(change))],
+      ];
+    }
+    await this.context.sync();
+  }
+
+  /** Without the sheets that are gone by now. */
+  private async present(changes: readonly CellChange[]): Promise<readonly CellChange[]> {
+    const { worksheets } = this.context.workbook;
+    worksheets.load("items/id");
+    await this.context.sync();
+    const there = new Set(worksheets.items.map(({ id }) => id));
+    for (const change of changes) if (!there.has(change.sheet)) this.leave(change);
+    return changes.filter(({ sheet }) => there.has(sheet));
+  }
+
+  private unsettled(changes: readonly CellChange[]): readonly CellChange[] {
+    const settled = new Set([...this.left, ...this.done]);
+    return changes.filter((change) => !settled.has(change));
+  }
+
+  async request(changes: readonly CellChange[]): Promise<void> {
+    try {
+      await this.write(await this.standing(changes));
+    } catch (error) {
+      const rest = this.unsettled(changes);
+      if (refusedContents.includes(codeOf(error)) && this.options.passesRefused === true)
+        return this.inHalves(rest, error);
+      if (codeOf(error) !== gone) throw error;
+      const still = await this.present(rest);
+      // Where every sheet is there, something else is missing.
+      if (still.length === rest.length) throw error;
+      await this.request(still);
+    }
+  }
+
+  /** A request is refused for one cell in it: halved until that is found, the others are written. */
+  private async inHalves(changes: readonly CellChange[], why: unknown): Promise<void> {
+    const [first] = changes;
+    if (first === undefined) return;
+    if (changes.length === 1) {
+      this.refused.set(first, asSentence(why));
+      return this.leave(first);
+    }
+    const middle = Math.ceil(changes.length / 2);
+    for (const half of [changes.slice(0, middle), changes.slice(middle)])
+      if (half.length > 0) await this.request(half);
+  }
+
+  /** A group of which a part was left is put back as a whole, if its first cell still is where it was. */
+  async settleGroups(): Promise<void> {
+    const done = new Set(this.done);
+    const torn = this.done.filter(({ group }) => group !== undefined && this.torn.has(group));
+    if (torn.length === 0) return;
+    // Cells whose first was never written have nothing that tells where they are by now.
+    const back = torn
+      .filter(({ group = "" }) => done.has(this.firsts.get(group) as CellChange))
+      .map(({ before, after, ...place }) => ({ ...place, before: after, after: before }));
+    this.left.push(...torn);
+    this.done.length = 0;
+    this.torn.clear();
+    for (let from = 0; from < back.length; from = endOfRequest(back, from))
+      await this.write(await this.standing(back.slice(from, endOfRequest(back, from))));
+  }
+}
+
+const downSheets = (a: CellChange, b: CellChange): number =>
+  (a.sheet === b.sheet ? 0 : a.sheet < b.sheet ? -1 : 1) || a.column - b.column || a.row - b.row;
+
+/**
+ * Writes cell by cell where what stands is what was planned from, and answers with the changes that were left, since
+ * somebody has written there meanwhile.
+ */
+export async function writeWhereStands(
+  context: Excel.RequestContext,
+  unsorted: readonly CellChange[],
+  options: CarefulOptions = {},
+): Promise<LeftOver> {
+  const { progress = untold, what = "Writing", cellsAtOnce } = options;
+  const changes = [...unsorted].sort(downSheets);
+  const careful = new Careful(context, options);
+  for (let from = 0; from < changes.length;) {
+    pass(progress, from, changes.length, what);
+    const end = endOfRequest(changes, from, cellsAtOnce);
+    await careful.request(changes.slice(from, end));
+    from = end;
+  }
+  await careful.settleGroups();
+  return careful;
+}
