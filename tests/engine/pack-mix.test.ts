@@ -141,6 +141,13 @@ describe("the mix of packs", () => {
     expect(mix(60, [10, 20, 30], [1, 2, 3])).toEqual([0, 0, 2]);
   });
 
+  test("does so where mixes are tried one by one, whichever of them is tried first", () => {
+    // Twice 5.000001 or once 10.000002, among sizes of which no small weight is the measure.
+    expect(mix(10.000002, [5.000001, 10.000002, 7.000003, 11.000017])).toEqual([0, 1, 0, 0]);
+    // 6 and twice 2, or twice 5, of 1.000003 each.
+    expect(mix(10.00003, [6.000018, 5.000015, 2.000006, 7.000001])).toEqual([0, 2, 0, 0]);
+  });
+
   test("settles on the fewest of the first size but the best buy where all of that agrees, in whole packs", () => {
     expect(mix(40, [10, 20, 30])).toEqual([0, 2, 0]);
     expect(mix(40, [30, 10, 20])).toEqual([0, 0, 2]);
