@@ -1,4 +1,27 @@
 import { defineConfig } from "vitest/config";
+import type { TestSpecification } from "vitest/node";
+import { BaseSequencer } from "vitest/node";
+
+/** Short files that take long: a machine that has not run the tests before would begin them last, and wait for one. */
+const long = [
+  "handover/no-frozen-figure",
+  "harsh/refusals",
+  "handover/stopping",
+  "handover/random",
+  "bid/large",
+  "bid/names-as-criteria",
+  "own-sheets/other-workbooks",
+];
+
+/** So that at the end no core is idle while the other one is busy with a file of minutes. */
+class LongestFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    const isShort = ({ moduleId }: TestSpecification) =>
+      !long.some((name) => moduleId.includes(`${name}.test`));
+    const sorted = await super.sort(files);
+    return sorted.sort((one, other) => Number(isShort(one)) - Number(isShort(other)));
+  }
+}
 
 /** What speaks to a host meets both: the kind one, and one as harsh as the real one. */
 const withHost = [
@@ -20,6 +43,7 @@ export default defineConfig({
     retry: process.env.CI === undefined ? 0 : 1,
     // Most of the time goes into programs beside the tests, so that both cores of a small machine have work.
     maxWorkers: 2,
+    sequence: { sequencer: LongestFirst },
     projects: [
       {
         extends: true,
