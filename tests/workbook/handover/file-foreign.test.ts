@@ -202,6 +202,36 @@ describe("texts and formulas that only look like ours", () => {
   });
 });
 
+test("a formula that refers to another workbook keeps its value and is told of, a table's column is not", async () => {
+  const outward = [
+    "=[1]Other!$A$1*2",
+    "='[1]My rates'!B2",
+    "=SUM([1]!Rates)",
+    "=IF(A1>0,'C:\\x\\[r.xlsx]S'!A1,0)",
+  ];
+  for (const formula of outward) {
+    const file = zones({ A1: 2500, B1: formula, C1: "=SWARD.PACKS(A1,40)" }, { B1: 63, C1: 63 });
+    const copy = await copyOf(file);
+    const cellOf = (bytes: Uint8Array) => /<c r="B1".*?<\/c>/.exec(textsOf(bytes)[sheetPart] ?? "")?.[0];
+    expect(copy.converted, formula).toBe(1);
+    expect(cellOf(copy.bytes), formula).toBe(cellOf(file));
+    expect(copy.left, formula).toMatchObject([
+      {
+        sheet: "Zones",
+        address: "B1",
+        note: "Left as it was, with the value that it shows: it refers to another workbook.",
+      },
+    ]);
+  }
+  const near = ["=SUM(Beds[1])*Other!A1", '="[1]Other!A1"&A1', "=Beds[[#This Row],[1]]+'My rates'!B2"];
+  for (const formula of near) {
+    const copy = await copyOf(
+      zones({ A1: 2500, B1: formula, C1: "=SWARD.PACKS(A1,40)" }, { B1: 63, C1: 63 }),
+    );
+    expect(copy.left, formula).toEqual([]);
+  }
+});
+
 describe("validations", () => {
   const validations = (bytes: Uint8Array): readonly string[] =>
     [...(textsOf(bytes)[sheetPart] ?? "").matchAll(/<dataValidation [^>]*sqref="([^"]*)"/g)].flatMap(

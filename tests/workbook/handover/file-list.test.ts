@@ -5,6 +5,7 @@ import type { FileCopyOptions } from "../../../src/workbook/handover/file/rewrit
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { textsOf, withEdited } from "../../support/file-parts";
+import { fileOfSheet } from "../../support/large-file";
 import { edited, recalculate } from "../../support/libreoffice";
 import { cellsByLibrary, libraryWorkbooks } from "../../support/other-libraries";
 
@@ -119,7 +120,73 @@ describe("a copy that can come back", () => {
   });
 });
 
+test("days and times are listed as their cells show them, and other figures as figures", async () => {
+  bench.setCells("Sheet1", {
+    ...zones,
+    A6: "46000",
+    A7: "0.25",
+    A8: "46001",
+    B6: "=SWARD.PACKS(A6+A7+A8,25)",
+  });
+  const styled = withEdited(await bench.exportXlsx(), {
+    "xl/worksheets/sheet0.xml": (xml) =>
+      ["A6", "A7", "A8"].reduce(
+        (text, cell, i) =>
+          text.replace(new RegExp(`<c r="${cell}"(?: s="\\d+")?`), `<c r="${cell}" s="${100 + i}"`),
+        xml,
+      ),
+    "xl/styles.xml": (xml) => {
+      const looks = Number(/<cellXfs count="(\d+)"/.exec(xml)?.[1]);
+      const more = Array.from({ length: 103 - looks }, (_, i) => {
+        const format = { 100: 14, 101: 900, 102: 901 }[looks + i] ?? 0;
+        return `<xf numFmtId="${format}" fontId="0" fillId="0" borderId="0" xfId="0"/>`;
+      });
+      const formats =
+        '<numFmt numFmtId="900" formatCode="hh:mm"/><numFmt numFmtId="901" formatCode="0.00&quot; d&quot;"/>';
+      return (
+        xml.includes("</numFmts>")
+          ? xml.replace("</numFmts>", `${formats}</numFmts>`)
+          : xml.replace("<fonts", `<numFmts count="2">${formats}</numFmts><fonts`)
+      )
+        .replace(/<cellXfs count="\d+"/, '<cellXfs count="103"')
+        .replace("</cellXfs>", `${more.join("")}</cellXfs>`);
+    },
+  });
+  const copy = await copyOf(styled);
+  const texts = textsOf(copy.bytes);
+  const name = Object.keys(texts).find((part) => texts[part]?.includes("What the sheets held"));
+  const xml = texts[name ?? ""] ?? "";
+  const rows = [...xml.matchAll(/<row [^>]*>.*?<\/row>/gs)].map(([row]) => row);
+  const formatsIn = (cell: string): readonly (string | undefined)[] => {
+    const row = rows.find((one) => one.includes(`<t xml:space="preserve">${cell}</t>`)) ?? "";
+    const looks = /<cellXfs[^>]*>(.*?)<\/cellXfs>/s.exec(texts["xl/styles.xml"] ?? "")?.[1] ?? "";
+    const all = [...looks.matchAll(/<xf [^>]*numFmtId="(\d+)"/g)].map(([, format]) => format);
+    return [...row.matchAll(/<c r="[CD]\d+"(?: s="(\d+)")?/g)].map(([, look]) => all[Number(look ?? 0)]);
+  };
+  expect(formatsIn("A6")).toEqual(["14", "14"]);
+  expect(formatsIn("A7")).toEqual(["900", "900"]);
+  expect(formatsIn("A8")).toEqual(["0", "0"]);
+  expect(/<cellXfs count="(\d+)"/.exec(texts["xl/styles.xml"] ?? "")?.[1]).toBe("105");
+});
+
 describe("no list", () => {
+  test("of more cells than one is made of: the copy says so, and comes back without it", async () => {
+    const rows = Array.from(
+      { length: 400_001 },
+      (_, i) => `<row r="${i + 1}"><c r="A${i + 1}"><v>1</v></c></row>`,
+    );
+    rows[0] = '<row r="1"><c r="A1"><v>1</v></c><c r="B1"><f>SWARD.PACKS(A1,40)</f><v>1</v></c></row>';
+    const file = fileOfSheet([
+      `<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>${rows.join("")}</sheetData></worksheet>`,
+    ]);
+    const copy = await copyOf(file);
+    expect(copy.list).toBeUndefined();
+    expect(copy.converted).toBe(1);
+    expect(copy.left.map(({ note }) => note)).toEqual([
+      "Left out: the sheets hold more than 400,000 filled cells. The functions come back without it.",
+    ]);
+  });
+
   test("where nothing can come back", async () => {
     const file = await exported();
     for (const mode of ["short native formulas", "values"] as const)

@@ -104,6 +104,8 @@ export class CellStore {
   private kinds = new Uint8Array(first);
   private numbers = new Float64Array(first);
   private formulas = new Int32Array(first);
+  /** Kept only where they are asked for. */
+  private looks: Uint32Array | undefined;
   private count = 0;
   private isSorted = true;
   private readonly texts = new Texts();
@@ -116,7 +118,12 @@ export class CellStore {
   /** The values of formulas cannot be trusted: the file asks to be calculated first. */
   isStale = false;
 
-  constructor(private readonly shared: SharedTexts) {}
+  constructor(
+    private readonly shared: SharedTexts,
+    keepsLooks = false,
+  ) {
+    if (keepsLooks) this.looks = new Uint32Array(first);
+  }
 
   get length(): number {
     return this.count;
@@ -127,7 +134,7 @@ export class CellStore {
     return this.breadth;
   }
 
-  add(row: number, column: number, shown: Shown, formula: string | undefined): number {
+  add(row: number, column: number, shown: Shown, formula: string | undefined, look = 0): number {
     if (this.count === this.rows.length) {
       const least = this.count + 1;
       this.rows = grown(this.rows, least);
@@ -135,12 +142,14 @@ export class CellStore {
       this.kinds = grown(this.kinds, least);
       this.numbers = grown(this.numbers, least);
       this.formulas = grown(this.formulas, least);
+      if (this.looks !== undefined) this.looks = grown(this.looks, least);
     }
     const i = this.count++;
     if (i > 0 && placeKey(row, column) <= this.keyAt(i - 1)) this.isSorted = false;
     this.rows[i] = row;
     this.columns[i] = column;
     this.kinds[i] = kinds[shown.kind];
+    if (this.looks !== undefined) this.looks[i] = look;
     if ("number" in shown) this.numbers[i] = shown.number;
     else if ("text" in shown) this.numbers[i] = this.texts.add(shown.text);
     this.height = Math.max(this.height, row + 1);
@@ -194,6 +203,7 @@ export class CellStore {
     this.kinds = inOrder(this.kinds);
     this.numbers = inOrder(this.numbers);
     this.formulas = inOrder(this.formulas);
+    if (this.looks !== undefined) this.looks = inOrder(this.looks);
     this.isSorted = true;
     return undefined;
   }
@@ -253,6 +263,12 @@ export class CellStore {
   find(row: number, column: number): FileCell | undefined {
     const i = this.from(row, column);
     return i < this.count && this.keyAt(i) === placeKey(row, column) ? this.at(i) : undefined;
+  }
+
+  /** The number of a cell's look; 0 is that of every cell without one. */
+  lookOf(row: number, column: number): number {
+    const i = this.from(row, column);
+    return i < this.count && this.keyAt(i) === placeKey(row, column) ? (this.looks?.[i] ?? 0) : 0;
   }
 
   /** The part of a block that is in use, where it is one cell at the least. */

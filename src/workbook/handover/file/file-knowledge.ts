@@ -39,6 +39,11 @@ export class FileKnowledge extends Knowledge {
     return values.length === 1 && values[0]?.length === 1 ? (values[0][0] ?? null) : values;
   }
 
+  /** Whether a formula fills any cell of a block, as `isComputed` tells of a reference to it. */
+  isWorkedOut(sheet: string, block: Block): boolean {
+    return this.stores.get(sheet.toLowerCase())?.isCalculated(block) ?? true;
+  }
+
   override from(home: string): Surroundings {
     return {
       ...super.from(home),

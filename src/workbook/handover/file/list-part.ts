@@ -11,8 +11,10 @@ import { appended, childrenNamed, escapeXml, spliced } from "./xml";
 
 const sheetType = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml";
 
-function plainCell(at: string, content: Held): string {
-  if (typeof content === "number") return `<c r="${at}"><v>${content}</v></c>`;
+const lookedLike = (look: number | undefined): string => (look === undefined ? "" : ` s="${look}"`);
+
+function plainCell(at: string, content: Held, look?: number): string {
+  if (typeof content === "number") return `<c r="${at}"${lookedLike(look)}><v>${content}</v></c>`;
   if (typeof content === "boolean") return `<c r="${at}" t="b"><v>${Number(content)}</v></c>`;
   if (content === "") return "";
   return isError(content)
@@ -20,7 +22,7 @@ function plainCell(at: string, content: Held): string {
     : `<c r="${at}" t="inlineStr"><is><t xml:space="preserve">${escapeXml(content)}</t></is></c>`;
 }
 
-function formulaCell(at: string, formula: string, shown: Held): string {
+function formulaCell(at: string, formula: string, shown: Held, look?: number): string {
   const type =
     typeof shown === "number"
       ? ""
@@ -30,22 +32,25 @@ function formulaCell(at: string, formula: string, shown: Held): string {
           ? ' t="e"'
           : ' t="str"';
   const value = typeof shown === "boolean" ? String(Number(shown)) : escapeXml(String(shown));
-  return `<c r="${at}"${type}><f>${escapeXml(formula.replace(/^=/, ""))}</f><v>${value}</v></c>`;
+  return `<c r="${at}"${lookedLike(look)}${type}><f>${escapeXml(formula.replace(/^=/, ""))}</f><v>${value}</v></c>`;
 }
 
-function rowOf(line: Line, row: number): string {
+function rowOf(line: Line, row: number, look: number | undefined): string {
   const [sheet, cell, held, now, changed] = line.cells;
   const at = (column: number): string => cellAddress(row, column);
-  const cells = [sheet, cell, held].map((content, column) => plainCell(at(column), content));
-  cells.push(formulaCell(at(3), now, line.shown));
+  const cells = [sheet, cell, held].map((content, column) => plainCell(at(column), content, look));
+  cells.push(formulaCell(at(3), now, line.shown, look));
   if (changed !== "") cells.push(formulaCell(at(4), changed, ""));
   return `<row r="${row + 1}">${cells.join("")}</row>`;
 }
 
+/** The look of what a line tells, where it has one of its own. */
+export type LookOf = (line: Line) => number | undefined;
+
 /** Lines that are written at a time, in a few milliseconds. */
 const linesAtATime = 500;
 
-function* sheetXml(namespace: string, lines: readonly Line[]): Pieces<string> {
+function* sheetXml(namespace: string, lines: readonly Line[], lookOf: LookOf): Pieces<string> {
   const head = listHead.map((texts, row) => {
     const cells = texts.map((text, column) => plainCell(cellAddress(row, column), text));
     return `<row r="${row + 1}">${cells.join("")}</row>`;
@@ -56,7 +61,7 @@ function* sheetXml(namespace: string, lines: readonly Line[]): Pieces<string> {
   const rows: string[] = [];
   for (const [i, line] of lines.entries()) {
     if (i % linesAtATime === 0) yield i / lines.length;
-    rows.push(rowOf(line, head.length + i));
+    rows.push(rowOf(line, head.length + i, lookOf(line)));
   }
   return (
     `<?xml version="1.0" encoding="UTF-8" standalone="yes"?><worksheet xmlns="${escapeXml(namespace)}">` +
@@ -85,7 +90,12 @@ function spellingOf(workbook: string, xml: string) {
 }
 
 /** Adds the list behind the other sheets and answers with its name. */
-export function* addingList(parts: PackageParts, workbook: string, lines: readonly Line[]): Pieces<string> {
+export function* addingList(
+  parts: PackageParts,
+  workbook: string,
+  lines: readonly Line[],
+  lookOf: LookOf,
+): Pieces<string> {
   const { all, tag, id, declaration, namespace, nextNumber, names } = spellingOf(
     workbook,
     parts.text(workbook),
@@ -97,7 +107,7 @@ export function* addingList(parts: PackageParts, workbook: string, lines: readon
   const folder = beside.part.slice(0, beside.part.lastIndexOf("/") + 1);
   const taken = new Set(parts.names.map((one) => one.toLowerCase()));
   const part = freeName(taken, (number) => `${folder}sheet${number}.xml`.toLowerCase());
-  const text = yield* sheetXml(namespace, lines);
+  const text = yield* sheetXml(namespace, lines, lookOf);
   const relation = parts.add(part, text, sheetType, workbook, beside.relation.element.attributes.Type ?? "");
   const entry = `<${tag} name="${escapeXml(name)}" sheetId="${nextNumber}"${declaration} ${id}="${relation}"/>`;
   // Only the relations and the types were written since: the workbook's own part is as it was read.

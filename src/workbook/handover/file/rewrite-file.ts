@@ -2,8 +2,9 @@
  * A copy of the workbook, handed over: the file's own bytes, rewritten part by part. The estimator's workbook stays as
  * it is, and whatever is not a formula of ours stays as it was in the copy, charts, pictures and macros included.
  */
+import { addAll } from "../../../engine/lists";
 import { parameterSentence } from "../../../engine/parameters";
-import { callsElsewhere, mayHoldCalls } from "../../calls";
+import { mayHoldCalls, spillingCall } from "../../calls";
 import { isError } from "../../evaluate";
 import { findingLimits, mostAlert, ruleOf, wholeSentences } from "../../limits";
 import type { WantedLimit } from "../../limits";
@@ -11,20 +12,23 @@ import type { Pause, Progress } from "../../progress";
 import { inSlices, slices } from "../../progress";
 import type { Block } from "../../reference";
 import { blockOf, cellAddress } from "../../reference";
-import type { CellContent, SheetCells } from "../../sheets";
+import type { SheetCells } from "../../sheets";
 import { isOurOwn } from "../../sheets";
 import { WorkbookTrouble } from "../../trouble";
 import type { CellNote, SheetPlan } from "../plan";
 import { isKeptText } from "../earlier/originals";
 import { planNative, planValues } from "../plan";
+import type { Line } from "../handed-list";
 import { linesFor } from "../handed-list";
 import { tooMuch } from "../too-much";
 import type { HandOverWay } from "../ways";
 import { handOverWays } from "../ways";
 import { addNotes } from "./cell-notes";
 import { FileKnowledge } from "./file-knowledge";
+import { FilledDown } from "./filled-down";
 import { addingList } from "./list-part";
 import { LooseFormulas, unreadable } from "./loose-formulas";
+import { whyOutward } from "./outward";
 import { PackageParts } from "./package-parts";
 import type { Settled, UnplannedCell } from "./settled";
 import { notCalculated, settling, unsettled } from "./settled";
@@ -32,6 +36,7 @@ import type { FileCell, Texts } from "./cell-store";
 import type { FileLimit } from "./sheet-part";
 import { SheetPart } from "./sheet-part";
 import type { ReadOptions } from "./sheet-reader";
+import { TimeLooks } from "./time-looks";
 import type { FileSheet } from "./workbook-part";
 import {
   calculateOnLoad,
@@ -121,7 +126,7 @@ interface ReadSheet {
 interface Planned extends ReadSheet, Settled {
   /** Formulas of others that become what they show. */
   readonly plain: number;
-  /** Calls of another workbook's functions under the names of ours, which stay as they are. */
+  /** Formulas that read or call something of another workbook, which stay as they are. */
   readonly elsewhere: readonly CellNote[];
 }
 
@@ -144,57 +149,49 @@ const planOf = (mode: FileCopyOptions["mode"], cells: SheetCells, knowledge: Fil
 
 /** The formulas that are asked for by their text: ours, and others' where it is told what they read or show. */
 const keepsFormulas = ({ mode, withList }: FileCopyOptions): ReadOptions => ({
+  keepsLooks: withList === true && comesBack(mode),
   keeps: (formula, isUnanswered) =>
     (withList === true && comesBack(mode)) ||
     (mode === "values" && isUnanswered) ||
     mayHoldCalls(formula) ||
-    callsElsewhere(formula),
+    whyOutward(formula) !== undefined,
 });
 
-/** Some cells of a sheet, as the plan reads them. */
-function sheetOf(name: string, cells: readonly FileCell[], width: number): SheetCells {
-  const top = cells.reduce((least, { row }) => Math.min(least, row), Number.POSITIVE_INFINITY);
-  const rows: CellContent[][] = [];
-  for (const { row, column, formula, value, isError: isWrong } of cells) {
-    const shown = value === null ? notCalculated : value;
-    // A text that reads like an error is a value like any other.
-    const isText = !isWrong && value !== null && isError(value);
-    (rows[row - top] ??= [])[column] = { formula, value: isText ? "" : shown };
-  }
-  return { name, top, left: 0, width, rows };
+/** One cell of a sheet, as the plan reads it. */
+function sheetOf(
+  name: string,
+  { row, column, formula, value, isError: isWrong }: FileCell,
+  width: number,
+): SheetCells {
+  const shown = value === null ? notCalculated : value;
+  // A text that reads like an error is a value like any other.
+  const isText = !isWrong && value !== null && isError(value);
+  return { name, top: row, left: column, width, rows: [[{ formula, value: isText ? "" : shown }]] };
 }
-
-const joinedPlans = (plans: readonly SheetPlan[]): SheetPlan => ({
-  conversions: plans.flatMap(({ conversions }) => conversions),
-  inputs: plans.flatMap(({ inputs }) => inputs),
-  asValues: plans.flatMap(({ asValues }) => asValues),
-  unchecked: plans.flatMap(({ unchecked }) => unchecked),
-  stopped: plans.flatMap(({ stopped }) => stopped),
-});
 
 /** A sheet's plan, made of few formulas at a time. */
 async function planned(
-  { sheet, part }: ReadSheet,
+  { sheet: { name }, part: { held } }: ReadSheet,
   wanted: readonly number[],
   knowledge: FileKnowledge,
   mode: FileCopyOptions["mode"],
   pause: Pause,
 ): Promise<SheetPlan> {
-  const plans: SheetPlan[] = [];
-  let cells: FileCell[] = [];
+  const all = { conversions: [], inputs: [], asValues: [], unchecked: [], stopped: [] } satisfies SheetPlan;
+  const alone = (cell: FileCell): SheetPlan => planOf(mode, sheetOf(name, cell, held.width), knowledge);
+  const filled = new FilledDown(name, knowledge, alone, (formula) => spillingCall(formula) !== undefined);
+  let formulas = 0;
   let characters = 0;
   for (const [at, i] of wanted.entries()) {
-    const cell = part.held.at(i);
-    cells.push(cell);
+    const cell = held.at(i);
+    const plan = mode === "values" ? alone(cell) : filled.plan(cell);
+    for (const kind of Object.keys(all) as (keyof typeof all)[]) addAll<unknown>(all[kind], plan[kind]);
     characters += cell.formula.length;
-    const isLast = at === wanted.length - 1;
-    if (cells.length < formulasAtATime && characters < charactersAtATime && !isLast) continue;
-    plans.push(planOf(mode, sheetOf(sheet.name, cells, part.held.width), knowledge));
-    cells = [];
-    characters = 0;
+    if (++formulas < formulasAtATime && characters < charactersAtATime) continue;
+    [formulas, characters] = [0, 0];
     await pause(at, wanted.length);
   }
-  return joinedPlans(plans);
+  return all;
 }
 
 async function readParts(
@@ -230,7 +227,7 @@ const tooManyCalls = `The sheet calls our functions more than ${mostCalls.toLoca
 /** Of what stops a sheet no more is told. */
 const mostStopped = 1_000;
 
-/** What formulas a sheet has: calls that may be ours, calls of another workbook's, and in values those of others. */
+/** What formulas a sheet has: calls that may be ours, what is another workbook's, and in values the formulas of others. */
 async function formulasOf(
   { sheet, part: { held } }: ReadSheet,
   mode: FileCopyOptions["mode"],
@@ -246,13 +243,9 @@ async function formulasOf(
     if (mayHoldCalls(formula)) wanted.push(i);
     else if (mode === "values" && !isWrong && value !== null) plain++;
     else if (mode === "values" && unanswered++ < mostStopped) wanted.push(i);
-    if (mode !== "values" && callsElsewhere(formula))
-      elsewhere.push({
-        sheet: sheet.name,
-        address: cellAddress(row, column),
-        formula,
-        note: "Left as it was: it calls a function of another workbook.",
-      });
+    const note = mode === "values" ? undefined : whyOutward(formula);
+    if (note !== undefined)
+      elsewhere.push({ sheet: sheet.name, address: cellAddress(row, column), formula, note });
   }
   return { wanted, elsewhere, plain };
 }
@@ -372,7 +365,8 @@ export async function rewriteFile(
     if (holdsKept) emptySharedTexts(parts, workbook, isKeptText);
   }
   const isListed = options.withList === true && comesBack(options.mode);
-  const list = isListed ? await listed(parts, workbook, convertible, progress) : undefined;
+  const isTooLong = isListed && !isListable(convertible);
+  const list = isListed && !isTooLong ? await listed(parts, workbook, convertible, progress) : undefined;
   return {
     bytes: await parts.close(writing),
     hasMacros: /macroEnabled/i.test(parts.contentTypeOf(workbook)),
@@ -381,11 +375,28 @@ export async function rewriteFile(
     unchecked: convertible.flatMap(({ plan }) => plan.unchecked),
     limits,
     stopped: plans.flatMap(({ plan }) => plan.stopped),
-    left: [...convertible.flatMap(({ elsewhere }) => elsewhere), ...loose.left],
+    left: [
+      ...convertible.flatMap(({ elsewhere }) => elsewhere),
+      ...loose.left,
+      ...(isTooLong ? [noList] : []),
+    ],
     bare: loose.bare,
     ...(list === undefined ? {} : { list }),
   };
 }
+
+/** Filled cells that a list is made of: it holds each of them, and what a formula reads, at once. */
+const mostListed = 400_000;
+
+const isListable = (sheets: readonly ReadSheet[]): boolean =>
+  sheets.reduce((sum, { part: { held } }) => sum + held.length, 0) <= mostListed;
+
+const noList: CellNote = {
+  sheet: "",
+  address: "list of what was typed",
+  formula: "",
+  note: `Left out: the sheets hold more than ${mostListed.toLocaleString("en-US")} filled cells. The functions come back without it.`,
+};
 
 /** Adds the list of what was typed into the sheets that are handed over, if any is. */
 async function listed(
@@ -404,7 +415,17 @@ async function listed(
     ),
     pause,
   );
-  return inSlices(addingList(parts, workbook, lines), pause);
+  const looks = new TimeLooks(parts, workbook);
+  const stores = new Map(converted.map(({ sheet: { name }, part: { held } }) => [name, held]));
+  const lookOf = ({ cells: [sheet, cell, held] }: Line): number | undefined => {
+    const place = typeof held === "number" ? blockOf(cell) : undefined;
+    return place === undefined
+      ? undefined
+      : looks.like(stores.get(sheet)?.lookOf(place.top, place.left) ?? 0);
+  };
+  const list = await inSlices(addingList(parts, workbook, lines, lookOf), pause);
+  looks.write();
+  return list;
 }
 
 /** Names, tables and charts of the sheets that are handed over. */

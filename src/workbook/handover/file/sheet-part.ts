@@ -66,7 +66,7 @@ export class SheetPart {
     strings: SharedTexts,
     options: ReadOptions = keepsAll,
   ): Pieces<SheetPart> {
-    const part = new SheetPart(name, new CellStore(strings));
+    const part = new SheetPart(name, new CellStore(strings, options.keepsLooks));
     const reader = new SheetReader(
       name,
       part.held,

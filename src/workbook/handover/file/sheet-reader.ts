@@ -98,6 +98,8 @@ interface SharedFormula {
 export interface ReadOptions {
   /** The formulas whose text is kept, asked with whether their cell shows an error or nothing. Others are known to be there. */
   readonly keeps: (formula: string, isUnanswered: boolean) => boolean;
+  /** Whether it is asked how cells look. */
+  readonly keepsLooks?: boolean;
 }
 
 export interface Findings {
@@ -179,16 +181,17 @@ export class SheetReader {
     const { row, column } = this.position;
     const shown = shownIn(open);
     const { formula } = open;
+    const look = Number(open.element.attributes.s ?? 0);
     if (formula === undefined) {
       // A cell that is only there for its looks holds nothing.
-      if (shown.kind !== "nothing") this.cells.add(row, column, shown, undefined);
+      if (shown.kind !== "nothing") this.cells.add(row, column, shown, undefined, look);
       return;
     }
     const { t, ref, si } = formula.attributes;
     const at = cellAddress(row, column);
     const text = formulaText(formula);
     const isUnanswered = shown.kind === "error" || shown.kind === "nothing";
-    const cell = this.cells.add(row, column, shown, undefined);
+    const cell = this.cells.add(row, column, shown, undefined, look);
     this.cells.formulaElements++;
     if (t === "array" || t === "dataTable") {
       const block = blockOf(ref ?? "");
