@@ -181,7 +181,8 @@ const cases: readonly ByHand[] = [
   { function: "PACKS", given: [1.1 * 3, 1.1], wanted: 3, because: "3.3 are three of 1.1" },
   { function: "PACKS", given: [3.000001, 1], wanted: 4, because: "a millionth is a need" },
   { function: "PACKS", given: [100, 25, 0.05], wanted: 4, because: "95 of 100, in packs of 25" },
-  { function: "PACKS", given: [2 ** 54 + 4, 2], wanted: 2 ** 53 + 2, because: "half of it" },
+  { function: "PACKS", given: [20_000_001, 2], wanted: 10_000_001, because: "half a pack is a pack" },
+  { function: "PACKS", given: [1e305, 1], wanted: 1e305, because: "no number is too large to be rounded" },
 ];
 
 const answerOf = ({ function: name, given }: ByHand): readonly number[] => {

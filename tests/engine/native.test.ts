@@ -3,6 +3,7 @@ import { functionNamed } from "../../src/engine/catalogue";
 import type { SpillPlace } from "../../src/engine/formula";
 import type { NativeArgument } from "../../src/engine/native";
 import { binding, leftOut, nativeCell, nativeForm, NoNativeForm } from "../../src/engine/native";
+import { recalculateInIronCalc } from "../support/ironcalc";
 
 const definitionOf = (id: string) => {
   const definition = functionNamed(id);
@@ -98,6 +99,22 @@ describe("figures in order", () => {
     expect(native("OFFSET_AREA", cell("B1:F1"), written(10), written("simpson"))).toContain(
       "COLUMN(B1:F1)-COLUMN(B1)",
     );
+  });
+
+  test("of which one lacks its second figure are #N/A", () => {
+    const shown = (third: readonly number[]) => {
+      const corners = [[10, 10], [20, 10], third, [10, 20]];
+      const cells = corners.flatMap((pair, i) =>
+        pair.map((content, j) => ({ sheet: "S", address: `${"AB"[j] ?? ""}${i + 1}`, content })),
+      );
+      const formula = `=${native("POLYGON_AREA", cell("A1:B4"))}`;
+      return recalculateInIronCalc([...cells, { sheet: "S", address: "D1", content: formula }]).get(
+        "S",
+      )?.[0]?.[3];
+    };
+    // A square of 10 by 10.
+    expect(shown([20, 20])).toBe(100);
+    expect(shown([20])).toBe("#N/A");
   });
 
   test("of a shape that cannot hold them are #N/A", () => {
