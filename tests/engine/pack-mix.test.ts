@@ -136,6 +136,39 @@ describe("the mix of packs", () => {
     }
   });
 
+  test("takes the best buy alone for what a large need is larger: fewer others than it is large settle the rest", () => {
+    const many = 100_000;
+    fc.assert(
+      fc.property(
+        // Of fewer than 80 others of 80 at the most.
+        fc.integer({ min: 80 * 80, max: 20_000 }),
+        fc.uniqueArray(fc.integer({ min: 2, max: 80 }), { minLength: 2, maxLength: 8 }),
+        fc.array(fc.integer({ min: 50, max: 9000 }), { minLength: 8, maxLength: 8 }),
+        fc.boolean(),
+        (need, sizes, someCents, areAlike) => {
+          // Prices that are all but alike for what is in a pack leave nothing out of a search mix by mix.
+          const packs = sizes.map((size, i) => {
+            const some = someCents[i] ?? 1;
+            return { size, cents: areAlike ? 50 * size + (some % 3) : some };
+          });
+          const [best = { size: 0, cents: 0 }] = [...packs].sort(
+            (one, other) => one.cents * other.size - other.cents * one.size || other.size - one.size,
+          );
+          const prices = packs.map(({ cents: price }) => price / 100);
+          const [near, far] = [need, need + many * best.size].map((one) =>
+            score(mix(one, sizes, prices), one, sizes, prices),
+          );
+          expect(far).toEqual({
+            cost: (near?.cost ?? 0) + many * best.cents,
+            over: near?.over,
+            packs: (near?.packs ?? 0) + many,
+          });
+        },
+      ),
+      { numRuns: 200, seed: 6 },
+    );
+  });
+
   test("settles on the fewest packs where cost and left-over agree", () => {
     expect(mix(60, [10, 20, 30])).toEqual([0, 0, 2]);
     expect(mix(60, [10, 20, 30], [1, 2, 3])).toEqual([0, 0, 2]);
