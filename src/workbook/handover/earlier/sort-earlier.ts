@@ -1,6 +1,8 @@
 /** The cells that an earlier edition handed over, sorted out like those that carry their own original. */
+import { greatest } from "../../../engine/lists";
+import { firstCall, spillingCall } from "../../calls";
 import { referencesIn } from "../../evaluate";
-import { cellAddress } from "../../reference";
+import { blockOf, cellAddress } from "../../reference";
 import type { SheetCells } from "../../sheets";
 import type { Conversion } from "../plan";
 import { Contents } from "../proof";
@@ -33,6 +35,46 @@ function inGroups(formulas: readonly EarlierOriginal[]): readonly Group[] {
   }
   return groups.filter(([{ original }]) => original.startsWith("="));
 }
+
+/** A spill is no wider, and no higher than what it is given. */
+const widestSpill = 5;
+
+const placeOf = ({ sheet, row, column }: EarlierOriginal): string => `${sheet} ${row} ${column}`;
+
+/**
+ * Whether the cells that a formula filled may be its: they are emptied when it comes back, so that a cell of the person's
+ * must not be named among them.
+ */
+function isSpillOf([first, ...filled]: Group): boolean {
+  if (filled.length === 0) return true;
+  if (spillingCall(first.original) === undefined) return false;
+  const heights = referencesIn(first.original).map((reference) => {
+    const block = blockOf(reference.slice(reference.lastIndexOf("!") + 1));
+    return block === undefined ? 1 : block.bottom - block.top + 1;
+  });
+  // Rows of a list that is written out are parted so.
+  const height = greatest([...heights, first.original.split(";").length]);
+  const places = new Set([first, ...filled].map(placeOf));
+  return (
+    places.size === filled.length + 1 &&
+    filled.every(
+      ({ sheet, row, column }) =>
+        sheet === first.sheet &&
+        row >= first.row &&
+        row < first.row + height &&
+        column >= first.column &&
+        column < first.column + widestSpill,
+    )
+  );
+}
+
+/** Figures that edition left in the place of any formula, formulas in that of calls of ours alone. */
+const isOfOurs = (group: Group): boolean =>
+  firstCall(group[0].original) !== undefined || !group.some(({ native }) => String(native).startsWith("="));
+
+const notOurs = "The original that it names calls none of our functions: it is left.";
+const notItsCells =
+  "The original that it names does not fill the cells that are said to be filled: it is left.";
 
 /** A figure in a cell says nothing of where it came from; a formula must be what its original is handed over as. */
 function isNativeOf(group: Group): boolean {
@@ -79,10 +121,17 @@ export function sortEarlier(
     // Of another sheet, or put back before.
     if (!there.has(sheet.toLowerCase()) || sameContent(original, now(first))) continue;
     const told = (note: string) => ({ sheet, address: cellAddress(row, column), formula: original, note });
-    const cells = group.map((one): Conversion => ({ ...one, original: now(one), native: one.original }));
+    const isAsGiven = (one: EarlierOriginal): boolean => sameContent(String(one.native), now(one));
+    // What a person has put into a cell that was filled stays, even where the formula beside it is asked for.
+    const cells = group
+      .filter((one) => one === first || isAsGiven(one))
+      .map((one): Conversion => ({ ...one, original: now(one), native: one.original }));
     const handed: HandedCell = { sheet, row, column, original, cells, inputs: [] };
-    const isAsWritten = group.every((one) => sameContent(String(one.native), now(one)));
-    const whyNot = trust.whyNot(original, sheet);
+    const isAsWritten = group.every(isAsGiven);
+    const whyNot =
+      trust.whyNot(original, sheet) ??
+      (isOfOurs(group) ? undefined : notOurs) ??
+      (isSpillOf(group) ? undefined : notItsCells);
     if (whyNot !== undefined) sorted.foreign.push(told(whyNot));
     else if (!isAsWritten)
       edited.push({
