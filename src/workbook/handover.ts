@@ -4,11 +4,13 @@
  */
 import { mayHoldCalls } from "./calls";
 import { mentionsCarrier } from "./handover/carrier";
+import { withDaysTold } from "./handover/days-told";
 import { readEarlierEdition } from "./handover/earlier/originals";
 import { stillHanded } from "./handover/earlier/sort-earlier";
 import type { CellEdit } from "./handover/handed-list";
 import { changesSince, isHandedList } from "./handover/handed-list";
 import { Knowledge } from "./handover/knowledge";
+import { looseStates } from "./handover/loose-states";
 import { lookingWhat } from "./handover/bring-back";
 import type { EditedCell } from "./handover/sort-out";
 import { sortedOut } from "./handover/sort-out";
@@ -30,25 +32,33 @@ export { handOverWays } from "./handover/ways";
 
 export interface SheetState {
   readonly name: string;
-  /** Cells that hold our functions. */
+  /** Cells, names and rules that hold our functions. */
   readonly calls: number;
-  /** Cells that are native now, with their originals kept. */
+  /** Cells, names and rules that are native now, with their originals kept. */
   readonly handedOver: number;
 }
 
-/** The sheets with how many of their cells hold our functions, or did. */
+/** The sheets with how many of their cells, names and rules hold our functions, or did. */
 export const sheetStates = (): Promise<readonly SheetState[]> =>
   inWorkbook(async (context) => {
-    const sheets = await readSheets(context);
+    const sheets = (await readSheets(context)).filter((one) => !isHandedList(one));
+    const loose = await looseStates(
+      context,
+      sheets.map(({ name }) => name),
+    );
     const earlier = await readEarlierEdition(context);
     const pause = slices(untold, lookingWhat);
     const states: SheetState[] = [];
-    for (const sheet of sheets.filter((one) => !isHandedList(one))) {
+    for (const sheet of sheets) {
       let [calls, handedOver] = [0, stillHanded(earlier?.formulas ?? [], sheet)];
       for (const cell of eachFormula(sheet)) {
         if (mayHoldCalls(cell.formula)) calls++;
         if (mentionsCarrier(cell.formula)) handedOver++;
         await pause(shareDown(sheet, cell), 1);
+      }
+      for (const { isHandedOver } of loose.filter((one) => one.sheet === sheet.name)) {
+        if (isHandedOver) handedOver++;
+        else calls++;
       }
       states.push({ name: sheet.name, calls, handedOver });
     }
@@ -77,7 +87,8 @@ export const editsSinceHandOver = (progress: Progress = untold): Promise<EditsSi
       old: original,
       now: told.note,
     }));
-    const edits = [...(await inSlices(changesSince(sheets), pause)), ...formulas];
+    const typed = await withDaysTold(context, await inSlices(changesSince(sheets), pause));
+    const edits = [...typed, ...formulas];
     if (sheets.some(isHandedList)) return { edits };
     const missing =
       "The sheet that lists what was typed at the hand-over is not there: what others typed since cannot be told.";

@@ -60,6 +60,59 @@ const sheets = [
   "Review",
 ];
 
+/** How the cells show what they hold, what they take and what marks them, by cell and by mark, read in one go. */
+const formatsAndRules = (bench: OpenWorkbench): Promise<Readonly<Record<string, string>>> =>
+  bench.page.evaluate((names) => {
+    const { getters } = (window.workbench as NonNullable<typeof window.workbench>).model;
+    // Parts of a rule may come back in another order.
+    const told = (what: unknown): string =>
+      JSON.stringify(what ?? null, (_, part: unknown) =>
+        typeof part === "object" && part !== null && !Array.isArray(part)
+          ? Object.fromEntries(Object.entries(part).sort())
+          : part,
+      );
+    const found: Record<string, string> = {};
+    for (const sheetId of getters.getSheetIds()) {
+      const name = getters.getSheetName(sheetId);
+      if (!names.includes(name)) continue;
+      for (const cell of getters.getCells(sheetId)) {
+        const { col, row } = getters.getCellPosition(cell.id);
+        if (cell.format !== undefined) found[`format ${name} ${col} ${row}`] = cell.format;
+      }
+      for (const { criterion, ranges, isBlocking } of getters.getDataValidationRules(sheetId))
+        for (const { zone } of ranges)
+          for (let row = zone.top; row <= zone.bottom; row++)
+            for (let col = zone.left; col <= zone.right; col++)
+              found[`limit ${name} ${col} ${row}`] = told([criterion, isBlocking ?? false]);
+      getters.getConditionalFormats(sheetId).forEach(({ rule, ranges, stopIfTrue }, i) => {
+        found[`mark ${name} ${i}`] = told([rule, ranges, stopIfTrue ?? false]);
+      });
+    }
+    return found;
+  }, sheets);
+
+/** Marks of a person's own; the bid has none. */
+const mark = (bench: OpenWorkbench): Promise<void> =>
+  bench.page.evaluate(() => {
+    const { model } = window.workbench as NonNullable<typeof window.workbench>;
+    const { getters } = model;
+    const sheetId = getters.getSheetIds().find((id) => getters.getSheetName(id) === "Site") ?? "";
+    const style = { fillColor: "#FFC7CE", wrapping: "overflow" };
+    const rules = [
+      { type: "CellIsRule", operator: "isGreaterThan", values: ["4000"], style },
+      { type: "CellIsRule", operator: "customFormula", values: ["=$I6>$P$6"], style },
+    ];
+    rules.forEach((rule, i) =>
+      model.dispatch("ADD_CONDITIONAL_FORMAT", {
+        sheetId,
+        cf: { id: `mark-${i}`, rule },
+        ranges: [
+          model.getters.getRangeDataFromZone(sheetId, { left: 15, right: 15, top: 5 + i, bottom: 11 }),
+        ],
+      } as never),
+    );
+  });
+
 /** Every formula, value and text of the bid. */
 const everything = async (bench: OpenWorkbench) => {
   const grids: Record<string, Grid> = {};
@@ -335,7 +388,12 @@ test("the bid of an invented property, from an empty workbook, by keyboard alone
   compared += await compare(bench, 6100, 1);
 
   // Downloaded and opened with the buttons above the sheet, by keyboard.
+  await mark(bench);
   const before = await everything(bench);
+  const dressed = await formatsAndRules(bench);
+  const count = (kind: string) => Object.keys(dressed).filter((key) => key.startsWith(kind)).length;
+  const counts = ["format ", "limit ", "mark "].map(count);
+  for (const [n, least] of [500, 500, 2].entries()) expect(counts[n]).toBeGreaterThanOrEqual(least);
   const saved = bench.page.waitForEvent("download");
   await keys.pressButton("download");
   const file = await (await saved).path();
@@ -347,8 +405,10 @@ test("the bid of an invented property, from an empty workbook, by keyboard alone
   await bench.page.getByText("ashgrove.xlsx is open.").waitFor();
   const after = await everything(bench);
   for (const [name, grid] of Object.entries(before)) expect(after[name], name).toEqual(grid);
+  expect(await formatsAndRules(bench)).toEqual(dressed);
   compared += await compare(bench, 6100, 1);
   const told = await inOtherEngines(readFileSync(file), await valuesOf(bench));
+  console.log(`by keyboard, through the file: ${counts.join(", ")} formats, limits and marks`);
   console.log(`by keyboard, handed over: ${told}`);
   console.log(`by keyboard: ${keys.cells} cells typed, pasted or filled; ${compared} figures compared`);
   expect(compared).toBeGreaterThan(40);

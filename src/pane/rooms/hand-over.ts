@@ -35,8 +35,8 @@ import { endedView } from "./hand-over/ended";
 
 const stateText = ({ calls, handedOver }: SheetState): string => {
   const parts = [
-    calls > 0 ? `${counted(calls, "cell")} with our functions` : "",
-    handedOver > 0 ? `${counted(handedOver, "cell")} handed over` : "",
+    calls > 0 ? `${counted(calls, "formula")} with our functions` : "",
+    handedOver > 0 ? `${counted(handedOver, "formula")} handed over` : "",
   ].filter((part) => part !== "");
   return parts.length === 0 ? "none of our functions" : parts.join(", ");
 };

@@ -120,9 +120,10 @@ async function prepared(
   const ruled = await rulesToHand(context, open, comesBack);
   const changed = [...conversions, ...ruled.handed.map(({ rule }) => rule)];
   await refuseProtected(context, [...changed, ...limits]);
-  const named = await namesToHand(context, [...new Set(changed.map(({ sheet }) => sheet))], comesBack);
+  const named = await namesToHand(context, open, comesBack);
+  const isEmpty = open.length === 0 || changed.length + named.handed.length === 0;
   return {
-    ...{ sheets, chosen, conversions, limits, ruled, named, isEmpty: changed.length === 0 },
+    ...{ sheets, chosen, conversions, limits, ruled, named, isEmpty },
     asValues: convertible.flatMap((plan) => plan.asValues),
     unchecked: convertible.flatMap((plan) => plan.unchecked),
     stopped: plans.flatMap(({ stopped }) => stopped),

@@ -9,6 +9,7 @@ import { referencesIn } from "../evaluate";
 import { withNewSheets } from "../new-sheets";
 import type { Pieces, Progress } from "../progress";
 import { pass } from "../progress";
+import type { Place } from "../reference";
 import { blockOf, cellAddress, placeOf, qualified } from "../reference";
 import type { CellContent, FilledCell, SheetCells } from "../sheets";
 import { cellsOf, eachFilled, eachFormula, isFormula, shareDown } from "../sheets";
@@ -30,6 +31,8 @@ export interface CellEdit {
   readonly kind: ChangeKind;
   readonly old: string;
   readonly now: string;
+  /** Where the list keeps what the cell held. */
+  readonly listed?: Place;
 }
 
 const opening = "What the sheets held when they were handed over";
@@ -269,7 +272,9 @@ export function* changesSince(sheets: readonly SheetCells[]): Pieces<readonly Ce
   const edits: CellEdit[] = [];
   for (const list of sheets.filter(isHandedList)) {
     for (const [i, row] of list.rows.slice(firstRow).entries()) {
-      edits.push(...keptOn(row).flatMap((kept) => changesOf(kept, list, byName)));
+      const listed = { sheet: list.name, address: `C${firstRow + i + 1}` };
+      for (const kept of keptOn(row))
+        edits.push(...changesOf(kept, list, byName).map((edit) => ({ ...edit, listed })));
       if (i % linesAtATime === 0) yield i / list.rows.length;
     }
   }

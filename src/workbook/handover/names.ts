@@ -27,7 +27,8 @@ export type HandedNames = HandedLoose<NameChange>;
 
 export type ReturningNames = ReturningLoose<NameChange>;
 
-async function namedFormulas(
+/** Every name of the workbook and of these sheets with its formula. */
+export async function namedFormulas(
   context: Excel.RequestContext,
   sheets: readonly string[],
 ): Promise<readonly NamedFormula[]> {

@@ -26,5 +26,20 @@ test("days and times stand in it as their cells show them, and other figures as 
   bench.setCell("Site", "B1", "46144");
   await bench.calculated();
   expect(column("D")[0]).toBe("5/2/2026");
-  expect((await editsSinceHandOver()).edits).toMatchObject([{ address: "B1", old: "46143", now: "46144" }]);
+  expect((await editsSinceHandOver()).edits).toMatchObject([
+    { address: "B1", old: "2026-05-01", now: "2026-05-02" },
+  ]);
+  // Moved, emptied and deleted, a day is told as a day still, and a figure as a figure.
+  bench.setCells("Site", { B2: "0.75", B3: "1300" });
+  await Excel.run(async (context) => {
+    context.workbook.worksheets.getItem("Site").getRange("1:1").delete("Up");
+    await context.sync();
+  });
+  const { edits } = await editsSinceHandOver();
+  expect(edits.map(({ kind, old, now }) => [kind, old, now])).toEqual([
+    ["row or sheet deleted", "2026-05-01", ""],
+    ["input", "12:00", "18:00"],
+    ["input", "1200", "1300"],
+    ["row or sheet deleted", "formulas, to be brought back", ""],
+  ]);
 });

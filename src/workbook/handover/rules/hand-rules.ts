@@ -31,7 +31,8 @@ export type HandedRules = HandedLoose<RuleChange>;
 
 export type ReturningRules = ReturningLoose<RuleChange>;
 
-async function rulesOn(
+/** The rules on these sheets with a wanted formula. */
+export async function rulesOn(
   context: Excel.RequestContext,
   sheets: readonly string[],
   wanted: (formula: string) => boolean,
