@@ -12,7 +12,7 @@ import { readerFile } from "../../../src/workbook/handover/reader/reader-file";
 import type { ReaderId } from "../../../src/workbook/handover/readers";
 import { pagesFor, readers, readerSheets, sheetsFor } from "../../../src/workbook/handover/readers";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
-import { textsOf, withParts } from "../../support/file-parts";
+import { textsOf, withEdited, withParts } from "../../support/file-parts";
 import { jobs } from "../../support/jobs";
 import { edited, plainWorkbook, recalculate } from "../../support/libreoffice";
 import { metricWorkbook, usWorkbook } from "../../support/other-workbooks";
@@ -48,6 +48,10 @@ const planted = {
   company: "Quentsworth and Daughters",
   custom: "quent-custom-xml",
   thumbnail: "quent-thumbnail",
+  header: "quent-header",
+  rule: "quent-rule",
+  title: "quent_titles",
+  outside: "quent-outside",
 } as const;
 
 /** A job, and sheets of it that its owner hands to somebody. */
@@ -158,6 +162,61 @@ async function plant(page: string): Promise<void> {
   await bench.calculated();
 }
 
+const partOf = (texts: Readonly<Record<string, string>>, sheet: string): string => {
+  const id = new RegExp(`<sheet [^>]*name="${sheet}"[^>]*r:id="([^"]*)"`).exec(
+    texts["xl/workbook.xml"] ?? "",
+  )?.[1];
+  const relations = texts["xl/_rels/workbook.xml.rels"] ?? "";
+  const relation = [...relations.matchAll(/<Relationship [^>]*>/g)].find(([one]) =>
+    one.includes(`Id="${id}"`),
+  )?.[0];
+  return `xl/${/Target="(?:\/xl\/)?([^"]*)"/.exec(relation ?? "")?.[1] ?? ""}`;
+};
+
+/** What is printed with sheets, what rules their looks and what they read of other workbooks. */
+function withWhatHangsOn(bytes: Uint8Array, page: string): Uint8Array {
+  const texts = textsOf(bytes);
+  const office = "http://schemas.openxmlformats.org/officeDocument/2006/relationships";
+  const [shown, ledger] = [partOf(texts, page), partOf(texts, planted.ledger)];
+  const names = [...(texts["xl/workbook.xml"] ?? "").matchAll(/<sheet [^>]*name="([^"]*)"/g)].map(
+    ([, name]) => name,
+  );
+  const defined =
+    `<definedName name="_xlnm.Print_Titles" localSheetId="${names.indexOf(page)}">${planted.ledger}!$1:$2,${planted.title}</definedName>` +
+    `<definedName name="_xlnm.Print_Area" localSheetId="${names.indexOf(planted.ledger)}">${planted.ledger}!$A$1:$C$4</definedName>`;
+  return withEdited(
+    withParts(bytes, {
+      "xl/externalLinks/externalLink1.xml": `<externalLink xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><externalBook><sheetNames><sheetName val="${planted.outside}"/></sheetNames></externalBook></externalLink>`,
+    }),
+    {
+      "xl/workbook.xml": (xml) =>
+        xml.includes("</definedNames>")
+          ? xml.replace("</definedNames>", `${defined}</definedNames>`)
+          : xml.replace("</sheets>", `</sheets><definedNames>${defined}</definedNames>`),
+      "xl/_rels/workbook.xml.rels": (xml) =>
+        xml.replace(
+          "</Relationships>",
+          `<Relationship Id="rq9" Type="${office}/externalLink" Target="externalLinks/externalLink1.xml"/></Relationships>`,
+        ),
+      "[Content_Types].xml": (xml) =>
+        xml.replace(
+          "</Types>",
+          '<Override PartName="/xl/externalLinks/externalLink1.xml" ContentType="application/vnd.openxmlformats-officedocument.spreadsheetml.externalLink+xml"/></Types>',
+        ),
+      [shown]: (xml) =>
+        xml.replace(
+          "</sheetData>",
+          `</sheetData><conditionalFormatting sqref="A1:B2"><cfRule type="expression" priority="99"><formula>${planted.ledger}!$B$2&gt;LEN("${planted.rule}")*${planted.wage}</formula></cfRule></conditionalFormatting>`,
+        ),
+      [ledger]: (xml) =>
+        xml.replace(
+          "</worksheet>",
+          `<headerFooter><oddHeader>&amp;L${planted.header}</oddHeader></headerFooter></worksheet>`,
+        ),
+    },
+  );
+}
+
 /** What no part of the add-in writes, and every office program does. */
 function withProperties(bytes: Uint8Array): Uint8Array {
   const texts = textsOf(bytes);
@@ -259,7 +318,7 @@ describe.each(cases)("of $name", ({ write, files, page }) => {
     bench.reset();
     await write();
     await plant(page);
-    exported = withProperties(await bench.exportXlsx());
+    exported = withWhatHangsOn(withProperties(await bench.exportXlsx()), page);
   });
 
   test.each(files)("the file for %s %j, as %s", async (reader, sheets, holds) => {
