@@ -2,6 +2,7 @@
 import { inWorkbook } from "./session";
 import type { Marked, WorkId } from "./work/mark";
 import { clearMark, clearRemains, marksLeft, works } from "./work/mark";
+import { giveBackOwed } from "./work/owed";
 
 export interface Unfinished {
   readonly id: string;
@@ -30,6 +31,8 @@ export const unfinishedWorks = (): Promise<readonly Unfinished[]> =>
     const begun = left.filter(({ steps }) => steps.length > 0);
     for (const one of left) if (!begun.includes(one)) await clearMark(context, one.id);
     await clearRemains(context);
+    // What somebody typed and lost comes first, whatever is done with the work.
+    for (const { id } of begun) await giveBackOwed(context, id);
     return begun.map((one) => ({
       id: one.id,
       work: one.work,

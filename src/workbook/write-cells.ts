@@ -12,6 +12,7 @@ import type { Block } from "./reference";
 import { cellAddress } from "./reference";
 import { WorkbookTrouble } from "./trouble";
 import type { CellStep, Mark } from "./work/mark";
+import { owe } from "./work/owed";
 import type { Content } from "./writing/content";
 import { asSent, mostText } from "./writing/content";
 import { cellsAtATime } from "./writing/runs";
@@ -161,7 +162,11 @@ export async function writeAndLook(
       await stretch.enliven(pause);
       addAll(changes, await inSlices(stretch.changes(stretch.sheet.id), pause));
     }
-    const { left } = await writeWhereStands(context, changes, { progress, cellsAtOnce: manyCells });
+    const { left } = await writeWhereStands(context, changes, {
+      progress,
+      cellsAtOnce: manyCells,
+      owes: (cells) => mark !== undefined && owe(mark.id, cells),
+    });
     if (left.length > 0) throw new WorkbookTrouble(meanwhile(left));
     const now = await readBlocks(context, wanted, { progress });
     await refuseMoved(context, guards);

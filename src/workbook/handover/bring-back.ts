@@ -44,12 +44,12 @@ export interface BringBackReport {
 }
 
 /** Puts the originals of cells back that a hand-over has come to, wherever they are by now. */
-export const carriersBack: CarriersBack = async (context, step) => {
+export const carriersBack: CarriersBack = async (context, step, mark) => {
   if (step.kind === "rules") return rulesBack(context, await namesOf(context, step.sheets), step.rules);
   const sheets = await readSheets(context);
   const trust = new Trust(await readInWorkbook(context));
   const knowledge = new Knowledge(sheets);
-  const change = await ChangeSet.begin(context);
+  const change = await ChangeSet.begin(context, mark);
   const names = await namesOf(context, step.sheets);
   const earlier = new Set(step.earlier.map((place) => place.join()));
   const isEarlier = ({ sheet, row, column }: CellPlace): boolean =>

@@ -3,6 +3,7 @@ import type { Progress } from "../progress";
 import type { CellChange, Content } from "../write-cells";
 import { asContent, markCells, writeKeepingColumns } from "../write-cells";
 import type { CellStep, Mark } from "../work/mark";
+import { owe } from "../work/owed";
 import { placeKey } from "./place";
 
 export type { CellChange } from "../write-cells";
@@ -24,15 +25,18 @@ export class ChangeSet {
     private readonly context: Excel.RequestContext,
     private readonly ids: ReadonlyMap<string, string>,
     private readonly kept: Mark | undefined,
+    private readonly id: string,
   ) {}
 
-  /** Without a mark it takes back what a mark tells of already. */
-  static async begin(context: Excel.RequestContext, mark?: Mark): Promise<ChangeSet> {
+  /** With the mark of a work, or with the id alone of one that is taken back. */
+  static async begin(context: Excel.RequestContext, mark: Mark | string): Promise<ChangeSet> {
     const { worksheets } = context.workbook;
     worksheets.load("items/id,items/name");
     await context.sync();
     const ids = new Map(worksheets.items.map(({ id, name }) => [name.toLowerCase(), id]));
-    return new ChangeSet(context, ids, mark);
+    return typeof mark === "string"
+      ? new ChangeSet(context, ids, undefined, mark)
+      : new ChangeSet(context, ids, mark, mark.id);
   }
 
   /** The id of a sheet by the name that it had when the work began. */
@@ -69,6 +73,7 @@ export class ChangeSet {
       progress,
       what,
       beforeTexts: (texts) => this.markTexts(texts),
+      owes: (cells) => owe(this.id, cells),
       passesRefused: true,
     });
     progress.report(changes.length, changes.length, what);

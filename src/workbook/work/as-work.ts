@@ -5,6 +5,7 @@ import { asSentence, WorkbookTrouble } from "../trouble";
 import type { Head, WorkId } from "./mark";
 import { clearMark, Mark, works } from "./mark";
 import type { CarriersBack, LeftCell } from "./steps";
+import { giveBackOwed } from "./owed";
 import { stepBack } from "./steps";
 
 /** Even taking back failed: the mark of the work says what is to be finished or taken back. */
@@ -44,14 +45,15 @@ const noCarriers: CarriersBack = () => Promise.resolve([]);
 /** Takes the steps of a mark back from a number on, the last of them first. */
 export async function stepsBack(
   context: Excel.RequestContext,
-  mark: Pick<Mark, "steps">,
+  mark: Pick<Mark, "id" | "steps">,
   carriersBack: CarriersBack = noCarriers,
   from = 0,
 ): Promise<readonly LeftCell[]> {
   const left: LeftCell[] = [];
+  await patiently(() => giveBackOwed(context, mark.id));
   for (const step of mark.steps.slice(from).reverse())
     await patiently(async () => {
-      left.push(...(await stepBack(context, step, carriersBack)));
+      left.push(...(await stepBack(context, step, carriersBack, mark.id)));
     });
   return left;
 }

@@ -4,6 +4,7 @@
  */
 import type { WantedLimit } from "../limits";
 import { forgetMark, isOwnMark, rememberMark } from "./own-marks";
+import { forgetOwed } from "./owed";
 
 /** The works that write into a workbook, as they are told of. */
 export const works = {
@@ -257,6 +258,7 @@ export async function clearMark(context: Excel.RequestContext, id: string): Prom
   for (const one of own.filter(({ key }) => !key.endsWith(" 0"))) one.delete();
   await context.sync();
   forgetMark(id);
+  forgetOwed(id);
 }
 
 const isObject = (value: unknown): value is object => typeof value === "object" && value !== null;

@@ -91,7 +91,7 @@ export async function finishWork(id: string, progress: Progress): Promise<Settle
   const left = await oneAtATime(mark.work, () =>
     inWorkbook(async (context) => {
       const all: LeftCell[] = [];
-      for (const step of mark.steps) all.push(...(await stepDone(context, step)));
+      for (const step of mark.steps) all.push(...(await stepDone(context, step, id)));
       return all;
     }),
   );

@@ -5,6 +5,7 @@ import { cellAddress, qualified } from "../reference";
 import type { CellChange } from "../write-cells";
 import { isSpeltAlike, textFormat, writeKeepingColumns, writeWhereStands } from "../write-cells";
 import type { Step } from "./mark";
+import { owe } from "./owed";
 
 /** A cell that is left as it is, since somebody wrote there meanwhile. */
 export interface LeftCell {
@@ -42,8 +43,13 @@ async function told(
   });
 }
 
-async function cellsBack(context: Excel.RequestContext, step: Of<"cells">): Promise<readonly LeftCell[]> {
-  const { left } = await writeKeepingColumns(context, changesOf(step, true));
+async function cellsBack(
+  context: Excel.RequestContext,
+  step: Of<"cells">,
+  mark: string,
+): Promise<readonly LeftCell[]> {
+  const owes = (cells: readonly CellChange[]): void => owe(mark, cells);
+  const { left } = await writeKeepingColumns(context, changesOf(step, true), { owes });
   const kept = new Set(left.map(({ row, column }) => `${row},${column}`));
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return [];
@@ -54,12 +60,17 @@ async function cellsBack(context: Excel.RequestContext, step: Of<"cells">): Prom
   return told(context, left);
 }
 
-async function cellsDone(context: Excel.RequestContext, step: Of<"cells">): Promise<readonly LeftCell[]> {
+async function cellsDone(
+  context: Excel.RequestContext,
+  step: Of<"cells">,
+  mark: string,
+): Promise<readonly LeftCell[]> {
+  const owes = (cells: readonly CellChange[]): void => owe(mark, cells);
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return [];
   for (const { row, column, format } of step.cells)
     if (format !== undefined) sheet.getRangeByIndexes(row, column, 1, 1).numberFormat = [["General"]];
-  const { left } = await writeWhereStands(context, changesOf(step, false));
+  const { left } = await writeWhereStands(context, changesOf(step, false), { owes });
   return told(context, left);
 }
 
@@ -177,7 +188,8 @@ async function pictureBack(context: Excel.RequestContext, step: Of<"picture">): 
   for (const shape of isBeyond ? old : fresh) shape.delete();
   const [first] = fresh;
   if (isBeyond && first !== undefined) first.name = step.name;
-  if (!isBeyond && step.printed !== undefined) sheet.pageLayout.setPrintArea(step.printed);
+  if (!isBeyond && fresh.length > 0 && step.printed !== undefined)
+    sheet.pageLayout.setPrintArea(step.printed);
   await context.sync();
   return isBeyond ? [{ sheet: sheet.name, address: "the picture, which is the new one" }] : told;
 }
@@ -200,6 +212,7 @@ const nothing: readonly LeftCell[] = [];
 export type CarriersBack = (
   context: Excel.RequestContext,
   step: Of<"carriers"> | Of<"rules">,
+  mark: string,
 ) => Promise<readonly LeftCell[]>;
 
 /** Takes one step back; answers with what is left as it is. */
@@ -207,10 +220,11 @@ export async function stepBack(
   context: Excel.RequestContext,
   step: Step,
   carriersBack: CarriersBack,
+  mark: string,
 ): Promise<readonly LeftCell[]> {
   switch (step.kind) {
     case "cells":
-      return cellsBack(context, step);
+      return cellsBack(context, step, mark);
     case "text cells":
       await textsBack(context, step);
       return nothing;
@@ -219,7 +233,7 @@ export async function stepBack(
       return nothing;
     case "carriers":
     case "rules":
-      return carriersBack(context, step);
+      return carriersBack(context, step, mark);
     case "rows":
       return rowsBack(context, step);
     case "names":
@@ -253,6 +267,10 @@ export async function stepBack(
 }
 
 /** Does what a step says, where it is not done yet. */
-export async function stepDone(context: Excel.RequestContext, step: Step): Promise<readonly LeftCell[]> {
-  return step.kind === "cells" ? cellsDone(context, step) : nothing;
+export async function stepDone(
+  context: Excel.RequestContext,
+  step: Step,
+  mark: string,
+): Promise<readonly LeftCell[]> {
+  return step.kind === "cells" ? cellsDone(context, step, mark) : nothing;
 }

@@ -29,6 +29,8 @@ export interface CarefulOptions {
   readonly cellsAtOnce?: number;
   /** Told of formulas for cells formatted as text, before those lose that format for a moment. */
   readonly beforeTexts?: (changes: readonly CellChange[]) => Promise<void>;
+  /** Told of what somebody typed in the very moment that it was written over, where the host fails to give it back. */
+  readonly owes?: (cells: readonly CellChange[]) => void;
   /** Leaves a cell whose content the host refuses, and writes the others. */
   readonly passesRefused?: boolean;
 }
@@ -236,13 +238,22 @@ class Careful implements LeftOver {
     const overwritten = changed.filter((one) => !isAfter(one));
     if (overwritten.length === 0) return;
     const rangeOf = this.ranges();
-    for (const { change, content, value } of overwritten) {
+    const back = overwritten.map(({ change, content, value }): CellChange => {
+      const { sheet, row, column, after } = change;
+      return { ...{ sheet, row, column }, before: after, after: asContent(content, value) };
+    });
+    for (const [i, { change }] of overwritten.entries()) {
       this.leave(change);
       rangeOf({ ...change, cells: [change] }).formulas = [
-        [asSent(asContent(content, value), formats.get(change))],
+        [asSent(back[i]?.after ?? "", formats.get(change))],
       ];
     }
-    await this.context.sync();
+    try {
+      await this.context.sync();
+    } catch (error) {
+      this.options.owes?.(back);
+      throw error;
+    }
   }
 
   /** Without the sheets that are gone by now. */
