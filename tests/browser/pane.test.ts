@@ -311,7 +311,7 @@ describe("the bid and the hand-over", () => {
     const { pane } = workbench;
     await workbench.set({ A1: "4000", A2: "7", B1: "=SWARD.SEED_WEIGHT(A1,A2)" });
     await pane.locator("#tab-hand-over").click();
-    await has(pane.locator(".sheet"), "1 formula with our functions");
+    await has(pane.locator(".sheet"), "1 cell with our functions");
     await workbench.handOverInPlace();
     await pane.locator("#hand-over").click();
     await has(pane.locator("#room-hand-over .message"), "What was typed is listed on the sheet");
@@ -334,7 +334,7 @@ describe("the bid and the hand-over", () => {
     const { pane, page } = workbench;
     await workbench.set({ A1: "4000", A2: "7", B1: "=SWARD.SEED_WEIGHT(A1,A2)" });
     await pane.locator("#tab-hand-over").click();
-    await has(pane.locator(".sheet"), "1 formula with our functions");
+    await has(pane.locator(".sheet"), "1 cell with our functions");
     await pane.locator("#for-office").focus();
     await page.keyboard.press("ArrowUp");
     await has(pane.locator("#hand-over"), "Add the sheets");
@@ -384,12 +384,45 @@ describe("the bid and the hand-over", () => {
     expect(await workbench.value("A1")).toBeCloseTo(5, 9);
   });
 
+  it("offers to take back or to finish what the workbook broke off, by keyboard too", async () => {
+    const workbench = await open(320);
+    const { pane, page } = workbench;
+    await openFunction(pane, "SEED_WEIGHT");
+    await field(pane, "area").fill("1000");
+    await field(pane, "rate").fill("5");
+    for (const [choice, told, value] of [
+      ["Take it back", "is taken back.", ""],
+      ["Finish it", "is finished.", 5],
+    ] as const) {
+      await workbench.quiet();
+      // From the moment that the formula stands in its cell, the workbook answers no more.
+      await page.evaluate(() =>
+        window.workbench?.disturb({
+          failsAt: () => (window.workbench?.formula("Sheet1", "A1") ?? null) !== null,
+        }),
+      );
+      await pane.locator("#put").click();
+      await has(pane.locator("#room-functions .message"), "Excel stopped answering part of the way");
+      await page.evaluate(() => window.workbench?.disturb());
+      const offer = pane.locator("#unfinished .message");
+      await has(offer, "stopped part of the way: some of it is in this workbook and some is not.");
+      expect(await violations(pane)).toEqual([]);
+      expect(await pane.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(320);
+      await pane.locator("#unfinished fluent-button", { hasText: choice }).focus();
+      await page.keyboard.press("Enter");
+      await has(offer, told);
+      expect(await pane.locator("#unfinished fluent-button").count()).toBe(0);
+      expect(await pane.evaluate(() => document.activeElement?.id)).toBe("settled");
+      expect(await workbench.value("A1")).toBe(value);
+    }
+  });
+
   it("leaves a sheet alone that is not ticked, and says so when none is", async () => {
     const workbench = await open();
     const { pane } = workbench;
     await workbench.set({ A1: "=SWARD.PACKS(90,25)" });
     await pane.locator("#tab-hand-over").click();
-    await has(pane.locator(".sheet"), "1 formula with our functions");
+    await has(pane.locator(".sheet"), "1 cell with our functions");
     await pane.locator("#sheet-0").click();
     await pane.locator("#hand-over").click();
     await has(pane.locator("#room-hand-over .message"), "None of the sheets that are ticked");
