@@ -99,8 +99,9 @@ export function judged(
     if (!now.sheets.some((sheet) => sheet.id === id)) faults.push("a sheet of the other person is gone");
   for (const { sheet: id, row, column, content } of person.typed) {
     const sheet = now.sheets.find((one) => one.id === id);
-    if (sheet !== undefined && sheet.cells.get(`${row},${column}`) !== content)
-      faults.push(`${content} is lost`);
+    // What is given back says with an apostrophe that it is a text, and is that text.
+    const held = sheet?.cells.get(`${row},${column}`)?.replace(/^'/, "");
+    if (sheet !== undefined && held !== content) faults.push(`${content} is lost`);
   }
   for (const { id, name, cells } of now.sheets) {
     const was = known.before.sheets.find((sheet) => sheet.id === id)?.cells;
