@@ -2,7 +2,7 @@
 import { readBlocks } from "../blocks";
 import { dateTold } from "../checks/told";
 import { blockOf } from "../reference";
-import type { CellEdit } from "./handed-list";
+import type { CellEdit, ListedEdit } from "./handed-list";
 import { showsTime } from "./reader/number-format";
 
 const minutesOfDay = 1440;
@@ -23,12 +23,12 @@ function dayTold(text: string): string {
 /** The edits, days and times in them told as dates where the cell, or its line in the list, shows such. */
 export async function withDaysTold(
   context: Excel.RequestContext,
-  edits: readonly CellEdit[],
+  edits: readonly ListedEdit[],
 ): Promise<readonly CellEdit[]> {
   const { worksheets } = context.workbook;
   const asked = edits.flatMap((edit) => {
     const isThere = edit.kind !== "row or sheet deleted";
-    const places = [...(isThere ? [edit] : []), ...(edit.listed === undefined ? [] : [edit.listed])];
+    const places = [...(isThere ? [edit] : []), edit.listed];
     return places.flatMap(({ sheet, address }) => {
       const block = blockOf(address);
       return block === undefined ? [] : [{ edit, sheet: worksheets.getItem(sheet), block }];
@@ -38,7 +38,9 @@ export async function withDaysTold(
   const days = new Set(
     asked.filter((_, i) => showsTime(String(read[i]?.formats[0]?.[0]))).map(({ edit }) => edit),
   );
-  return edits.map((edit) =>
-    days.has(edit) ? { ...edit, old: dayTold(edit.old), now: dayTold(edit.now) } : edit,
-  );
+  return edits.map((edit) => {
+    const { sheet, address, kind } = edit;
+    const told = days.has(edit) ? dayTold : (text: string) => text;
+    return { sheet, address, kind, old: told(edit.old), now: told(edit.now) };
+  });
 }

@@ -31,8 +31,11 @@ export interface CellEdit {
   readonly kind: ChangeKind;
   readonly old: string;
   readonly now: string;
+}
+
+export interface ListedEdit extends CellEdit {
   /** Where the list keeps what the cell held. */
-  readonly listed?: Place;
+  readonly listed: Place;
 }
 
 const opening = "What the sheets held when they were handed over";
@@ -267,9 +270,9 @@ const isOurs = (formula: string): boolean =>
   formula === "" || mayHoldCalls(formula) || readCarrier(formula) !== undefined;
 
 /** What others changed since, cell by cell, as far as the lists that are there can tell. */
-export function* changesSince(sheets: readonly SheetCells[]): Pieces<readonly CellEdit[]> {
+export function* changesSince(sheets: readonly SheetCells[]): Pieces<readonly ListedEdit[]> {
   const byName = new Map(sheets.map((sheet) => [sheet.name.toLowerCase(), sheet]));
-  const edits: CellEdit[] = [];
+  const edits: ListedEdit[] = [];
   for (const list of sheets.filter(isHandedList)) {
     for (const [i, row] of list.rows.slice(firstRow).entries()) {
       const listed = { sheet: list.name, address: `C${firstRow + i + 1}` };
