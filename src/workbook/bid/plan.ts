@@ -59,6 +59,14 @@ export interface Merge {
   readonly right: number;
 }
 
+/** The cells that a name stands for, both corners included. */
+export interface NamedBlock {
+  readonly top: number;
+  readonly left: number;
+  readonly bottom: number;
+  readonly right: number;
+}
+
 const lineHeight = 14;
 
 export class SheetPlan {
@@ -75,6 +83,8 @@ export class SheetPlan {
   /** The last row and column that are printed; the rest is for the estimator's eyes only. */
   printed: { readonly rows?: number; readonly columns?: number } = {};
   onePage = false;
+  /** What the workbook will know parts of the sheet by, rows and columns counted from 1. */
+  readonly names = new Map<string, NamedBlock>();
 
   constructor(readonly name: string) {}
 
@@ -113,6 +123,12 @@ export class SheetPlan {
   /** A worked-out cell; answers with its address. */
   result(row: number, column: number, formula: string, form: NumberForm, options: CellOptions = {}): string {
     return this.put(row, column, asFormula(formula), "result", { ...options, form });
+  }
+
+  /** Makes cells known by a name: they are found again by it wherever they were moved to, and however they are called. */
+  know(name: string, top: number, left: number, bottom = top, right = left): void {
+    if (this.names.has(name)) throw new Error(`${this.name} knows two parts as ${name}`);
+    this.names.set(name, { top, left, bottom, right });
   }
 
   /** The heads of a table's columns. */

@@ -3,8 +3,8 @@ import type { UnitSystem } from "../../engine/units";
 import type { Pieces } from "../progress";
 import { isFormula } from "../sheets";
 import type { CellContent } from "../sheets";
-import type { Concept } from "./concepts";
-import { conceptOf, isInWords, systemIn } from "./concepts";
+import type { Concept } from "../tables/concepts";
+import { conceptOf, isInWords, systemIn } from "../tables/concepts";
 import type { At } from "./shapes";
 
 export interface TableColumn {

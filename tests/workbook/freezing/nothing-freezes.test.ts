@@ -6,7 +6,7 @@
 import { describe, expect, test } from "vitest";
 import { attempt } from "../../../src/workbook/attempt";
 import { callsIn, mayHoldCalls, rewriteNatively } from "../../../src/workbook/calls";
-import { conceptOf, isUnit, systemIn } from "../../../src/workbook/checks/concepts";
+import { conceptOf, isUnit, systemIn } from "../../../src/workbook/tables/concepts";
 import { Shapes } from "../../../src/workbook/checks/shapes";
 import { evaluate } from "../../../src/workbook/evaluate";
 import { beyondLimits } from "../../../src/workbook/formula-limits";

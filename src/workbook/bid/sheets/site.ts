@@ -1,39 +1,208 @@
 /** Zones as measured, a row each. What a zone needs further on is read from here by its position among the rows. */
-import { asFormula } from "../../write-cells";
+import type { UnitSystem } from "../../../engine/units";
+import type { ColumnId } from "../declare/table";
+import { PlacedTable, table } from "../declare/table";
+import type { Takes } from "../entry";
+import { lesserPart, limitsOf, limitsOrNone } from "../entry";
+import type { ZoneInput } from "../job";
 import type { Kit } from "../kit";
 import { choicesOf } from "../kit";
-import type { Named, Takes } from "../entry";
-import { headOf, lesserPart, limitsOf, limitsOrNone } from "../entry";
-import type { ZoneInput } from "../job";
 import type { NamedLines } from "../named-lines";
 import { linesNamed } from "../named-lines";
-import { fixedHere, here } from "../plan";
-import type { CellOptions, SheetPlan } from "../plan";
+import type { SheetPlan } from "../plan";
 
-const fields = [
-  "name",
-  "purpose",
-  "grass",
-  "measured",
-  "length",
-  "width",
-  "stripWidth",
-  "insideCorners",
-  "typedArea",
-  "leftOut",
-  "typedEdge",
-  "plusMinus",
-  "typedRate",
-  "sprinklerRate",
-  "uniformity",
-  "area",
-  "edge",
-  "areaAtMost",
-  "seedRate",
-  "missing",
-] as const;
-export type SiteField = (typeof fields)[number];
-const columnOf = (field: SiteField): number => fields.indexOf(field) + 1;
+const elsewise = "Leave it empty if the zone is measured another way.";
+const untested = "Leave it empty where no test with catch cans was made.";
+
+const bySystem = (system: UnitSystem, us: number, metric: number): number => (system === "us" ? us : metric);
+
+/** A measure of a zone, of which each way of measuring takes some. */
+const measure =
+  (us: number, metric: number, limits = limitsOf("EDGE_AREA", "perimeter"), empty = elsewise) =>
+  (system: UnitSystem): Takes => ({ takes: "number", limits, example: bySystem(system, us, metric), empty });
+
+/** The zones of a property, a row each. */
+export const zones = table({
+  id: "zones",
+  sheet: "site",
+  isOpen: true,
+  columns: {
+    name: {
+      name: "Zone",
+      holds: "text",
+      means: "zone",
+      form: "text",
+      says: "What a part of the lawn is called, on every sheet.",
+    },
+    purpose: {
+      name: "Purpose",
+      holds: "text",
+      means: "purpose",
+      says: "New ground or overseeding, which decides the published rate.",
+      takes: () => ({
+        takes: "choice",
+        choices: choicesOf("SEED_RATE", "purpose"),
+        empty: "An empty cell is read as new ground.",
+      }),
+    },
+    grass: {
+      name: "Grass",
+      holds: "text",
+      means: "grass",
+      says: "The grass that is to grow there.",
+      takes: () => ({
+        takes: "choice",
+        choices: choicesOf("SEED_RATE", "grass"),
+        empty: "Leave it empty for another grass and type its seeding rate.",
+      }),
+    },
+    measured: {
+      name: "How measured",
+      holds: "text",
+      means: "measured",
+      says: "The shape by which the area is worked out.",
+      takes: () => ({
+        takes: "choice",
+        choices: ["typed", "rectangle", "circle", "triangle", "strip", "outline"],
+      }),
+    },
+    length: {
+      name: "Length, base or diameter",
+      unit: "length",
+      holds: "number",
+      says: "The longer measure of a rectangle, strip or triangle; the diameter of a circle.",
+      takes: measure(64, 20),
+    },
+    width: {
+      name: "Width or height",
+      unit: "length",
+      holds: "number",
+      says: "The other measure of a rectangle or triangle.",
+      takes: measure(52, 16),
+    },
+    stripWidth: {
+      name: "Strip width",
+      unit: "stripWidth",
+      holds: "number",
+      says: "How wide a strip is.",
+      takes: measure(36, 90, limitsOf("EDGE_AREA", "width")),
+    },
+    insideCorners: {
+      name: "Inside corners",
+      holds: "number",
+      says: "Corners that a strip turns around, where it would be counted twice.",
+      takes: () => ({
+        takes: "number",
+        limits: limitsOf("EDGE_AREA", "corners"),
+        example: 4,
+        empty: "An empty cell is read as no corners.",
+      }),
+    },
+    typedArea: {
+      name: "Typed area",
+      unit: "area",
+      holds: "number",
+      says: "An area that is known.",
+      takes: measure(4200, 390, limitsOf("SEED_WEIGHT", "area")),
+    },
+    leftOut: {
+      name: "Left out: beds, paving",
+      unit: "area",
+      holds: "number",
+      says: "What lies within the shape and is no lawn.",
+      takes: measure(120, 11, limitsOf("SEED_WEIGHT", "area"), "Leave it empty if nothing is left out."),
+    },
+    typedEdge: {
+      name: "Edge to walk, if typed",
+      unit: "length",
+      holds: "number",
+      says: "The length of the edge, where it is not that of the shape.",
+      takes: measure(
+        266,
+        81,
+        limitsOf("EDGE_AREA", "perimeter"),
+        "Leave it empty to take the edge of the shape.",
+      ),
+    },
+    plusMinus: {
+      name: "Measured to ±",
+      holds: "number",
+      form: "per cent",
+      says: "The share by which the area may be wrong.",
+      takes: () => ({
+        takes: "share",
+        limits: lesserPart,
+        example: 0.02,
+        empty: "An empty cell is read as exact.",
+      }),
+    },
+    typedRate: {
+      name: "Seeding rate, if typed",
+      unit: "spreadRate",
+      holds: "number",
+      says: "A seeding rate that takes the place of the published one.",
+      takes: measure(
+        7,
+        35,
+        limitsOrNone("SEED_WEIGHT", "rate"),
+        "Leave it empty for the published rate of the grass.",
+      ),
+    },
+    sprinklerRate: {
+      name: "Sprinkler rate",
+      unit: (unit) => `${unit("rainDepth")} per h`,
+      holds: "number",
+      says: "The depth of water an hour, from a test with catch cans.",
+      takes: measure(0.6, 15, limitsOrNone("RUN_TIME", "application_rate"), untested),
+    },
+    uniformity: {
+      name: "Sprinkler evenness",
+      holds: "number",
+      form: "per cent",
+      says: "How evenly the sprinklers water, from the same test.",
+      takes: () => ({
+        takes: "share",
+        limits: limitsOrNone("RUN_TIME", "uniformity"),
+        example: 0.75,
+        empty: untested,
+      }),
+    },
+    area: {
+      name: "Area",
+      unit: "area",
+      holds: "number",
+      means: "area",
+      form: "one decimal",
+      says: "The ground to be worked, from the shape less what is left out.",
+    },
+    edge: {
+      name: "Edge to walk",
+      unit: "length",
+      holds: "number",
+      means: "edge",
+      form: "one decimal",
+      says: "The edge that the drop spreader is walked along.",
+    },
+    areaAtMost: {
+      name: "Area at most",
+      unit: "area",
+      holds: "number",
+      form: "one decimal",
+      says: "The area with what it may be wrong by.",
+    },
+    seedRate: {
+      name: "Seeding rate",
+      unit: "spreadRate",
+      holds: "number",
+      means: "seedRate",
+      form: "two decimals",
+      says: "The rate that seed is worked out by: typed, or published for the grass.",
+    },
+    missing: { name: "Still to do", holds: "text", says: "What the zone lacks before it can be worked out." },
+  },
+});
+export type SiteField = ColumnId<typeof zones>;
+const fields = Object.keys(zones.columns);
 
 const head = 7;
 const first = head + 1;
@@ -60,8 +229,8 @@ export interface SiteRefs {
 }
 
 export function planSite(kit: Kit, outlines: OutlineRanges): SiteRefs {
-  const zones = kit.job?.zones ?? [];
-  const capacity = Math.max(12, zones.length + 9);
+  const given = kit.job?.zones ?? [];
+  const capacity = Math.max(12, given.length + 9);
   const closing = first + capacity;
   const plan = kit.sheet("site");
   plan.put(
@@ -73,28 +242,26 @@ export function planSite(kit: Kit, outlines: OutlineRanges): SiteRefs {
   plan.put(5, 1, "Local phosphorus rule", "label");
   plan.input(5, 2, undefined, { form: "text" });
   plan.put(5, 3, "Where there is one, in a few words: Checks reminds you of it.", "note");
+  const placed = new PlacedTable(kit, plan, zones, head);
   plan.put(6, 1, "You fill in", "group");
-  plan.put(6, columnOf("area"), "Worked out", "group");
-  const heads = headsOf(kit);
-  plan.columns(
-    head,
-    fields.map((field) => headOf(heads[field])),
-  );
+  plan.put(6, placed.column("area"), "Worked out", "group");
+  placed.heads();
   plan.put(closing, 1, "Insert zones above this line", "closing");
   for (let column = 2; column <= fields.length; column++) plan.put(closing, column, "", "closing");
-  const range = (field: SiteField) => plan.block(head, columnOf(field), closing, columnOf(field));
+  placed.known(closing);
+  plan.know("Site_PhosphorusRule", 5, 2);
+  const range = (field: SiteField) => placed.range(field, head, closing);
   const lines: NamedLines = {
     names: range("name"),
     others: range("insideCorners"),
-    othersHead: plan.at(head, columnOf("insideCorners")),
-    closing: plan.at(closing, columnOf("name")),
+    othersHead: placed.cell("insideCorners", head),
+    closing: placed.cell("name", closing),
   };
-  for (let i = 0; i < capacity; i++) planZone(kit, plan, outlines, lines, first + i, zones[i]);
+  for (let i = 0; i < capacity; i++) planZone(kit, placed, outlines, lines, first + i, given[i]);
   plan.put(closing + 1, 1, "All zones", "total");
   for (const field of ["area", "edge", "areaAtMost"] as const) {
-    const column = columnOf(field);
-    const all = `${here(head, column)}:${here(closing, column)}`;
-    plan.put(closing + 1, column, asFormula(`SUM(${all})`), "total", { form: "one decimal" });
+    const all = placed.here(field, head, closing);
+    placed.formula(field, closing + 1, `SUM(${all})`, "total", { form: "one decimal" });
   }
   plan.widths = [18, 11, 18, 12, 11, 10, 9, 9, 10, 11, 11, 10, 13, 11, 10, 11, 11, 11, 12, 26];
   plan.frozenRows = head;
@@ -111,122 +278,33 @@ export function planSite(kit: Kit, outlines: OutlineRanges): SiteRefs {
   };
 }
 
-function headsOf(kit: Kit): Readonly<Record<SiteField, Named>> {
-  const [ft, ft2] = [kit.unit("length"), kit.unit("area")];
-  return {
-    name: { name: "Zone" },
-    purpose: { name: "Purpose" },
-    grass: { name: "Grass" },
-    measured: { name: "How measured" },
-    length: { name: "Length, base or diameter", unit: ft },
-    width: { name: "Width or height", unit: ft },
-    stripWidth: { name: "Strip width", unit: kit.unit("stripWidth") },
-    insideCorners: { name: "Inside corners" },
-    typedArea: { name: "Typed area", unit: ft2 },
-    leftOut: { name: "Left out: beds, paving", unit: ft2 },
-    typedEdge: { name: "Edge to walk, if typed", unit: ft },
-    plusMinus: { name: "Measured to ±" },
-    typedRate: { name: "Seeding rate, if typed", unit: kit.unit("spreadRate") },
-    sprinklerRate: { name: "Sprinkler rate", unit: `${kit.unit("rainDepth")} per h` },
-    uniformity: { name: "Sprinkler evenness" },
-    area: { name: "Area", unit: ft2 },
-    edge: { name: "Edge to walk", unit: ft },
-    areaAtMost: { name: "Area at most", unit: ft2 },
-    seedRate: { name: "Seeding rate", unit: kit.unit("spreadRate") },
-    missing: { name: "Still to do" },
-  };
-}
-
 function planZone(
   kit: Kit,
-  plan: SheetPlan,
+  placed: PlacedTable<typeof zones>,
   outlines: OutlineRanges,
   lines: NamedLines,
   row: number,
   zone: ZoneInput | undefined,
 ): void {
-  const at = (field: SiteField) => here(row, columnOf(field));
-  const heads = headsOf(kit);
-  const input = (
-    field: SiteField,
-    content: string | number | undefined,
-    takes: Takes,
-    options: CellOptions = {},
-  ) => plan.input(row, columnOf(field), content, { ...options, entry: { ...heads[field], ...takes } });
-  const share = { form: "per cent" } as const;
-  const isUs = kit.system === "us";
-  plan.input(row, columnOf("name"), zone?.name, { form: "text" });
-  input("purpose", zone?.purpose, {
-    takes: "choice",
-    choices: choicesOf("SEED_RATE", "purpose"),
-    empty: "An empty cell is read as new ground.",
-  });
-  input("grass", zone?.grass, {
-    takes: "choice",
-    choices: choicesOf("SEED_RATE", "grass"),
-    empty: "Leave it empty for another grass and type its seeding rate.",
-  });
-  input("measured", zone?.measured, {
-    takes: "choice",
-    choices: ["typed", "rectangle", "circle", "triangle", "strip", "outline"],
-  });
-  const elsewise = "Leave it empty if the zone is measured another way.";
-  const measure = (example: number, limits = limitsOf("EDGE_AREA", "perimeter")): Takes => ({
-    takes: "number",
-    limits,
-    example,
-    empty: elsewise,
-  });
-  input("length", zone?.length, measure(isUs ? 64 : 20));
-  input("width", zone?.width, measure(isUs ? 52 : 16));
-  input("stripWidth", zone?.stripWidth, measure(isUs ? 36 : 90, limitsOf("EDGE_AREA", "width")));
-  input("insideCorners", zone?.insideCorners, {
-    takes: "number",
-    limits: limitsOf("EDGE_AREA", "corners"),
-    example: 4,
-    empty: "An empty cell is read as no corners.",
-  });
-  input("typedArea", zone?.area, measure(isUs ? 4200 : 390, limitsOf("SEED_WEIGHT", "area")));
-  input("leftOut", zone?.leftOut, {
-    takes: "number",
-    limits: limitsOf("SEED_WEIGHT", "area"),
-    example: isUs ? 120 : 11,
-    empty: "Leave it empty if nothing is left out.",
-  });
-  input("typedEdge", zone?.edge, {
-    takes: "number",
-    limits: limitsOf("EDGE_AREA", "perimeter"),
-    example: isUs ? 266 : 81,
-    empty: "Leave it empty to take the edge of the shape.",
-  });
-  input(
-    "plusMinus",
-    zone?.plusMinus,
-    { takes: "share", limits: lesserPart, example: 0.02, empty: "An empty cell is read as exact." },
-    share,
-  );
-  input("typedRate", zone?.seedRate, {
-    takes: "number",
-    limits: limitsOrNone("SEED_WEIGHT", "rate"),
-    example: isUs ? 7 : 35,
-    empty: "Leave it empty for the published rate of the grass.",
-  });
-  const untested = "Leave it empty where no test with catch cans was made.";
-  input("sprinklerRate", zone?.sprinklerRate, {
-    takes: "number",
-    limits: limitsOrNone("RUN_TIME", "application_rate"),
-    example: isUs ? 0.6 : 15,
-    empty: untested,
-  });
-  input(
-    "uniformity",
-    zone?.uniformity,
-    { takes: "share", limits: limitsOrNone("RUN_TIME", "uniformity"), example: 0.75, empty: untested },
-    share,
-  );
+  const at = (field: SiteField) => placed.at(field, row);
+  placed.input("name", row, zone?.name);
+  placed.input("purpose", row, zone?.purpose);
+  placed.input("grass", row, zone?.grass);
+  placed.input("measured", row, zone?.measured);
+  placed.input("length", row, zone?.length);
+  placed.input("width", row, zone?.width);
+  placed.input("stripWidth", row, zone?.stripWidth);
+  placed.input("insideCorners", row, zone?.insideCorners);
+  placed.input("typedArea", row, zone?.area);
+  placed.input("leftOut", row, zone?.leftOut);
+  placed.input("typedEdge", row, zone?.edge);
+  placed.input("plusMinus", row, zone?.plusMinus);
+  placed.input("typedRate", row, zone?.seedRate);
+  placed.input("sprinklerRate", row, zone?.sprinklerRate);
+  placed.input("uniformity", row, zone?.uniformity);
 
   const [measured, length, width] = [at("measured"), at("length"), at("width")];
-  const line = `ROW(${at("name")})-ROW(${fixedHere(head, columnOf("name"))})+1`;
+  const line = `ROW(${at("name")})-ROW(${placed.fixed("name", placed.head)})+1`;
   const ofOutlines = (what: string) => `SUMIF(${outlines.lines},${line},${what})`;
   const by = (cases: readonly (readonly [string, string])[]) =>
     cases.reduceRight((rest, [name, formula]) => `IF(${measured}="${name}",${formula},${rest})`, "0");
@@ -238,21 +316,20 @@ function planZone(
     ["strip", kit.call("EDGE_AREA", length, at("stripWidth"), at("insideCorners"))],
     ["outline", ofOutlines(outlines.areas)],
   ]);
-  plan.result(row, columnOf("area"), `MAX(0,${gross}-${at("leftOut")})`, "one decimal");
+  placed.result("area", row, `MAX(0,${gross}-${at("leftOut")})`);
   const edge = by([
     ["rectangle", `2*(${length}+${width})`],
     ["circle", `PI()*${length}`],
     ["strip", `${length}+0`],
     ["outline", ofOutlines(outlines.edges)],
   ]);
-  plan.result(row, columnOf("edge"), `IF(${at("typedEdge")}=0,${edge},${at("typedEdge")})`, "one decimal");
-  plan.result(row, columnOf("areaAtMost"), `${at("area")}*(1+${at("plusMinus")})`, "one decimal");
+  placed.result("edge", row, `IF(${at("typedEdge")}=0,${edge},${at("typedEdge")})`);
+  placed.result("areaAtMost", row, `${at("area")}*(1+${at("plusMinus")})`);
   const published = kit.call("SEED_RATE", at("grass"), `IF(${at("purpose")}="","new",${at("purpose")})`);
-  plan.result(
+  placed.result(
+    "seedRate",
     row,
-    columnOf("seedRate"),
     `IF(${at("typedRate")}>0,${at("typedRate")},IF(OR(${at("area")}=0,${at("grass")}=""),0,${published}))`,
-    "two decimals",
   );
   const missing = [
     `IF(AND(${at("name")}="",${at("area")}>0),"name the zone"`,
@@ -261,10 +338,5 @@ function planZone(
     `IF(${at("area")}=0,"measure the zone"`,
     `IF(${at("seedRate")}=0,"choose a grass or type a rate",""`,
   ];
-  plan.put(
-    row,
-    columnOf("missing"),
-    asFormula(`${missing.join(",")}${")".repeat(missing.length)}`),
-    "caution",
-  );
+  placed.formula("missing", row, `${missing.join(",")}${")".repeat(missing.length)}`, "caution");
 }

@@ -1,0 +1,129 @@
+/** Figures of a bid that stand beside their labels, one under the other, and are known on their sheet by names. */
+import type { Content } from "../../write-cells";
+import { isFormula } from "../../write-cells";
+import type { Takes } from "../entry";
+import type { BidSheet, Kit } from "../kit";
+import type { CellOptions, CellRole, SheetPlan } from "../plan";
+import { fixedHere, here } from "../plan";
+import type { Declared } from "./declared";
+import { entryOf, namedIn, unitOf } from "./declared";
+import { partName } from "./table";
+
+export interface DeclaredFigure extends Declared {
+  /** What is said beside it. */
+  readonly note?: string;
+}
+
+export interface Figures<
+  F extends Readonly<Record<string, DeclaredFigure>> = Readonly<Record<string, DeclaredFigure>>,
+> {
+  /** How their names begin. */
+  readonly id: string;
+  readonly sheet: BidSheet;
+  readonly figures: F;
+}
+
+export type FigureId<T extends Figures> = Extract<keyof T["figures"], string>;
+
+export const figures = <const F extends Readonly<Record<string, DeclaredFigure>>>(
+  declaration: Figures<F>,
+): Figures<F> => declaration;
+
+/** The columns of a label, its figure and what stands beside it, counted from 1. */
+interface Places {
+  readonly label: number;
+  readonly value: number;
+  readonly unit: number;
+  readonly note?: number;
+}
+
+interface FigureOptions extends CellOptions {
+  readonly note?: Content;
+  /** What it takes where that depends on the sheets of this bid. */
+  readonly takes?: Takes;
+}
+
+/** Figures on the sheet that they are planned on. */
+export class PlacedFigures<T extends Figures> {
+  private readonly order: readonly string[];
+
+  constructor(
+    private readonly kit: Kit,
+    readonly plan: SheetPlan,
+    readonly declared: T,
+    private readonly first: number,
+    private readonly places: Places,
+  ) {
+    this.order = Object.keys(declared.figures);
+    for (const id of this.order) plan.know(partName(declared.id, id), this.rowOf(id), places.value);
+  }
+
+  row(id: FigureId<T>): number {
+    return this.rowOf(id);
+  }
+
+  /** The row after the last of them. */
+  get end(): number {
+    return this.first + this.order.length;
+  }
+
+  at(id: FigureId<T>): string {
+    return here(this.row(id), this.places.value);
+  }
+
+  fixed(id: FigureId<T>): string {
+    return fixedHere(this.row(id), this.places.value);
+  }
+
+  /** For other sheets. */
+  cell(id: FigureId<T>): string {
+    return this.plan.at(this.row(id), this.places.value);
+  }
+
+  input(id: FigureId<T>, content: string | number | undefined, options: FigureOptions = {}): void {
+    const { note, takes, ...others } = options;
+    this.label(id, note);
+    const declared = this.record(id);
+    const { form } = declared;
+    const { system } = this.kit;
+    const entry =
+      takes === undefined ? entryOf(declared, system) : { ...namedIn(declared, system), ...takes };
+    this.plan.input(this.row(id), this.places.value, content, {
+      align: "right",
+      ...(form === undefined ? {} : { form }),
+      ...(entry === undefined ? {} : { entry }),
+      ...others,
+    });
+  }
+
+  result(id: FigureId<T>, formula: string, options: FigureOptions = {}): void {
+    const { note, ...others } = options;
+    this.label(id, note);
+    const { form = "general" } = this.record(id);
+    this.plan.result(this.row(id), this.places.value, formula, form, { align: "right", ...others });
+  }
+
+  put(id: FigureId<T>, content: Content, role: CellRole): void {
+    this.label(id);
+    this.plan.put(this.row(id), this.places.value, content, role, { align: "right" });
+  }
+
+  private label(id: FigureId<T>, note: Content | undefined = this.record(id).note): void {
+    const { system } = this.kit;
+    const row = this.row(id);
+    this.plan.put(row, this.places.label, namedIn(this.record(id), system).name, "label");
+    this.plan.put(row, this.places.unit, unitOf(this.record(id), system) ?? "", "unit");
+    if (this.places.note !== undefined && note !== undefined && note !== "")
+      this.plan.put(row, this.places.note, note, isFormula(note) ? "caution" : "note");
+  }
+
+  private rowOf(id: string): number {
+    return this.first + this.order.indexOf(id);
+  }
+
+  private record(id: FigureId<T>): DeclaredFigure {
+    const found = this.declared.figures[id];
+    if (found === undefined) throw new Error(`${this.declared.id} have no figure ${id}`);
+    return found;
+  }
+}
