@@ -3,7 +3,7 @@ import type { UnitSystem } from "../../engine/units";
 import { unitSystems, unitText } from "../../engine/units";
 import { bidSheetNames } from "../bid/kit";
 import type { BidSheet } from "../bid/kit";
-import { bought, stepNames } from "../bid/sheets/order";
+import { bought, stepNames } from "../bid/sheets/steps";
 import { outlineLayout } from "../bid/sheets/outlines";
 import { loadCalculated } from "../calculated";
 import { inWorkbook } from "../session";

@@ -1,7 +1,7 @@
 /** Who a bid is handed to, and which of its sheets each of them gets: said once, for the pane, the file and its tests. */
 import type { BidSheet } from "../bid/kit";
 import { bidSheetNames, sheetPurposes } from "../bid/kit";
-import { orderHeads } from "../bid/sheets/order";
+import { purchases } from "../bid/sheets/purchases";
 import type { DrawingId } from "../drawings/all-drawings";
 import { inWorkbook } from "../session";
 import { sheetsApart } from "../sheets";
@@ -16,6 +16,21 @@ export interface Reader {
 }
 
 const drawings = ["plan", "timeline"] as const;
+
+/** What a supplier is told of the order. */
+const delivered = [
+  "material",
+  "step",
+  "unit",
+  "size1",
+  "size2",
+  "size3",
+  "packs1",
+  "packs2",
+  "packs3",
+  "bought",
+  "supplier",
+] as const;
 
 export const readers = {
   client: {
@@ -34,15 +49,7 @@ export const readers = {
     label: "A supplier",
     sheets: {
       order: {
-        heads: [
-          ...orderHeads.material,
-          ...orderHeads.step,
-          ...orderHeads.unit,
-          ...orderHeads.size,
-          ...orderHeads.packs,
-          ...orderHeads.bought,
-          ...orderHeads.supplier,
-        ],
+        heads: delivered.map((id) => purchases.columns[id].name),
       },
     },
     drawings: [],

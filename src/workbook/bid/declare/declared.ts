@@ -27,6 +27,8 @@ export interface Declared {
   readonly form?: NumberForm;
   /** What a person enters; without it, whatever is worked out, or any text. */
   readonly takes?: (system: UnitSystem) => Takes;
+  /** Set where only the label that the estimator holds may say it. */
+  readonly isFromLabel?: true;
 }
 
 /** What a cell of it reads as: a blank, a text and an error are no number. */

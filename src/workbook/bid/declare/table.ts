@@ -20,12 +20,22 @@ export interface Table<
   readonly isOpen: boolean;
   /** Rows that are always there, by the ids they are known by. */
   readonly rows: readonly string[];
+  /** Set where it lies on its side: its heads stand below one another, and an entry takes so many columns. */
+  readonly across?: number;
+  /** Columns left empty before one of them, so that it stands under those of other tables. */
+  readonly gap?: {
+    readonly before: string;
+    readonly columns: number;
+    /** Set where no head runs over them. */
+    readonly isBare?: true;
+  };
 }
 
 export type ColumnId<T extends Table> = Extract<keyof T["columns"], string>;
 
 export const table = <const C extends Readonly<Record<string, Declared>>>(
-  declaration: Pick<Table<C>, "id" | "sheet" | "columns"> & Partial<Pick<Table<C>, "isOpen" | "rows">>,
+  declaration: Pick<Table<C>, "id" | "sheet" | "columns"> &
+    Partial<Pick<Table<C>, "isOpen" | "rows" | "gap" | "across">>,
 ): Table<C> => ({ isOpen: false, rows: [], ...declaration });
 
 /** The name in the workbook of a column or a row of a table. */
@@ -33,7 +43,7 @@ export const partName = (part: string, id: string): string => `${nameOfId(part)}
 
 /** A table on the sheet that it is planned on, rows and columns counted from 1. */
 export class PlacedTable<T extends Table> {
-  private readonly order: readonly string[];
+  private readonly columns = new Map<string, number>();
 
   constructor(
     private readonly kit: Kit,
@@ -43,13 +53,22 @@ export class PlacedTable<T extends Table> {
     readonly head: number,
     private readonly left = 1,
   ) {
-    this.order = Object.keys(table.columns);
+    let column = left;
+    for (const id of Object.keys(table.columns)) {
+      if (table.gap?.before === id) column += table.gap.columns;
+      this.columns.set(id, column++);
+    }
   }
 
   column(id: ColumnId<T>): number {
-    const at = this.order.indexOf(id);
-    if (at < 0) throw new Error(`${this.table.id} has no column ${id}`);
-    return this.left + at;
+    const at = this.columns.get(id);
+    if (at === undefined) throw new Error(`${this.table.id} has no column ${id}`);
+    return at;
+  }
+
+  /** The last column. */
+  get right(): number {
+    return Math.max(...this.columns.values());
   }
 
   /** The cell of a row, for a formula beside it. */
@@ -77,9 +96,20 @@ export class PlacedTable<T extends Table> {
   }
 
   heads(options: CellOptions = {}): void {
-    const { system } = this.kit;
-    const heads = Object.values(this.table.columns).map((column) => headOf(namedIn(column, system)));
-    this.plan.columns(this.head, heads, this.left, options);
+    for (let column = this.left; column < this.right && this.table.gap?.isBare !== true; column++)
+      this.plan.put(this.head, column, "", "column", options);
+    for (const [id, declared] of Object.entries(this.table.columns)) {
+      const head = headOf(namedIn(declared, this.kit.system));
+      if (head !== "") this.plan.put(this.head, this.column(id as ColumnId<T>), head, "column", options);
+    }
+  }
+
+  /** The line that closes a table, above which further rows are put in. */
+  close(row: number, sentence: string): void {
+    this.plan.put(row, this.left, sentence, "closing");
+    for (let column = this.left + 1; column <= this.right; column++)
+      this.plan.put(row, column, "", "closing");
+    this.known(row);
   }
 
   /** A cell that the estimator fills in, by what its column takes. */
@@ -113,13 +143,10 @@ export class PlacedTable<T extends Table> {
 
   /** Makes the table known by its columns from the heads to its last row, and by its rows of their own. */
   known(last: number, rowOf: (id: string) => number = () => 0): void {
-    const right = this.left + this.order.length - 1;
-    this.order.forEach((id, i) => {
-      const column = this.left + i;
+    for (const [id, column] of this.columns)
       this.plan.know(partName(this.table.id, id), this.head, column, last, column);
-    });
     for (const id of this.table.rows)
-      this.plan.know(partName(this.table.id, id), rowOf(id), this.left, rowOf(id), right);
+      this.plan.know(partName(this.table.id, id), rowOf(id), this.left, rowOf(id), this.right);
   }
 
   private declared(id: ColumnId<T>): Declared {

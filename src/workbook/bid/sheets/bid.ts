@@ -6,7 +6,8 @@ import { workSteps } from "../job";
 import type { SheetPlan } from "../plan";
 import { here } from "../plan";
 import type { OrderRefs } from "./order";
-import { options, stepNames } from "./order";
+import { options } from "./alternates";
+import { stepNames } from "./steps";
 import type { QuantityRefs } from "./quantities";
 
 const all = [1, 3] as const;

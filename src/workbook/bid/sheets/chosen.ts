@@ -273,16 +273,15 @@ interface Beside {
   readonly line: number;
 }
 
-export interface ChosenRefs {
-  readonly placed: PlacedFigures<typeof chosen>;
-  /** The material that was chosen, with its line on Materials, for formulas of this sheet. */
-  readonly line: (figure: ChosenFigure) => ChosenLine;
-}
-
 const firstFigure = 6;
 
 /** The upper part of Quantities. */
-export function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs, beside: Beside): ChosenRefs {
+export function planChosen(
+  kit: Kit,
+  plan: SheetPlan,
+  materials: MaterialRefs,
+  beside: Beside,
+): PlacedFigures<typeof chosen> {
   const given = kit.job?.chosen;
   const placed = new PlacedFigures(kit, plan, chosen, firstFigure, { label: 2, value: 3, unit: 4, note: 5 });
   const at = (figure: Figure) => placed.at(figure);
@@ -374,7 +373,7 @@ export function planChosen(kit: Kit, plan: SheetPlan, materials: MaterialRefs, b
   placed.input("swath", given?.swath);
   placed.input("hopper", given?.hopper);
   placed.input("walkingPace", given?.walkingPace);
-  return { placed, line };
+  return placed;
 }
 
 const rateNote = (kit: Kit, rate: string, low: string, high: string): Content =>

@@ -2,97 +2,154 @@
 import { filledPart } from "../../filled-part";
 import { asFormula } from "../../write-cells";
 import type { Kit } from "../kit";
-import type { Named, Takes } from "../entry";
+import type { Declared } from "../declare/declared";
+import { entryOf, namedIn } from "../declare/declared";
+import type { ColumnId } from "../declare/table";
+import { partName, table } from "../declare/table";
 import { headOf, limitsOf } from "../entry";
 import { lineOf } from "../named-lines";
 import { blockHere, SheetPlan } from "../plan";
 import type { OutlineRanges, SiteRefs } from "./site";
 
-const rows = {
-  zone: 6,
-  method: 7,
-  interval: 8,
-  counts: 9,
-  area: 10,
-  edge: 11,
-  signed: 12,
-  line: 13,
-} as const;
-const firstPoint = 15;
+/** An outline takes two columns: for x and y, or latitude and longitude. */
+const columnsEach = 2;
+
+/** Outlines side by side. */
+export const outlines = table({
+  id: "outlines",
+  sheet: "outlines",
+  across: columnsEach,
+  columns: {
+    zone: {
+      name: "Zone, as named on Site",
+      holds: "text",
+      form: "text",
+      says: "The zone that it belongs to.",
+    },
+    method: {
+      name: "Method",
+      holds: "text",
+      says: "What its points are.",
+      takes: () => ({ takes: "choice", choices: ["corners", "offsets", "radii", "coordinates"] }),
+    },
+    interval: {
+      name: "Distance between offsets",
+      unit: "length",
+      holds: "number",
+      says: "How far apart offsets were taken.",
+      takes: (system) => ({
+        takes: "number",
+        limits: limitsOf("OFFSET_AREA", "interval"),
+        example: system === "us" ? 10 : 3,
+        empty: "Leave it empty for any other method.",
+      }),
+    },
+    counts: {
+      name: "Counts as",
+      holds: "text",
+      says: "Whether it belongs to the zone or is left out of it.",
+      takes: () => ({
+        takes: "choice",
+        choices: ["area", "left out"],
+        empty: "An empty cell is read as area.",
+      }),
+    },
+    area: { name: "Area", unit: "area", holds: "number", form: "one decimal", says: "The ground within it." },
+    edge: {
+      name: "Edge",
+      unit: "length",
+      holds: "number",
+      form: "one decimal",
+      says: "The length around it, where its points tell.",
+    },
+    signed: {
+      name: "Adds to the zone",
+      unit: "area",
+      holds: "number",
+      form: "one decimal",
+      says: "Its area, taken off where it is left out.",
+    },
+    line: {
+      name: "Line of the zone on Site",
+      holds: "number",
+      form: "whole",
+      says: "Where its zone stands on Site.",
+    },
+  },
+});
+type OutlineField = ColumnId<typeof outlines>;
+const fields = Object.keys(outlines.columns) as OutlineField[];
+
+const firstRow = 6;
+const rowOf = (field: OutlineField): number => firstRow + fields.indexOf(field);
+const firstPoint = firstRow + fields.length + 1;
+
+/** The name of the points of all outlines, from their heads to the last row for them. */
+export const pointsName = partName(outlines.id, "points");
 
 /** Where an outline's parts stand on the sheet, rows as it shows them, for whoever brings outlines in from a file. */
-export const outlineLayout = { rows, firstPoint, zoneLabel: "Zone, as named on Site" } as const;
+export const outlineLayout = {
+  rows: { zone: rowOf("zone"), method: rowOf("method"), counts: rowOf("counts") },
+  firstPoint,
+  zoneLabel: outlines.columns.zone.name,
+} as const;
 
 const blocksFor = (kit: Kit): number => Math.max(8, (kit.job?.outlines.length ?? 0) + 6);
 
 /** Where Site finds the outlines, before they are planned: each looks for its zone among Site's. */
 export function outlineRanges(kit: Kit): OutlineRanges {
   const plan = new SheetPlan(kit.names.outlines);
-  const across = (row: number) => plan.block(row, 2, row, 1 + 2 * blocksFor(kit));
-  return { lines: across(rows.line), areas: across(rows.signed), edges: across(rows.edge) };
+  const across = (field: OutlineField) => plan.block(rowOf(field), 2, rowOf(field), 1 + 2 * blocksFor(kit));
+  return { lines: across("line"), areas: across("signed"), edges: across("edge") };
 }
 
 export function planOutlines(kit: Kit, site: SiteRefs): SheetPlan {
-  const outlines = kit.job?.outlines ?? [];
+  const given = kit.job?.outlines ?? [];
   const blocks = blocksFor(kit);
-  const points = Math.max(40, ...outlines.map((outline) => outline.points.length + 12));
+  const points = Math.max(40, ...given.map((outline) => outline.points.length + 12));
   const lastPoint = firstPoint + points - 1;
   const plan = kit.sheet("outlines");
-  const unit = kit.unit("length");
   plan.put(
     4,
     1,
     "A zone may have several parts; a bed or a drive within it is a part that is left out.",
     "legend",
   );
-  const labels: Readonly<Record<keyof typeof rows, Named>> = {
-    zone: { name: outlineLayout.zoneLabel },
-    method: { name: "Method" },
-    interval: { name: "Distance between offsets", unit },
-    counts: { name: "Counts as" },
-    area: { name: "Area", unit: kit.unit("area") },
-    edge: { name: "Edge", unit },
-    signed: { name: "Adds to the zone", unit: kit.unit("area") },
-    line: { name: "Line of the zone on Site" },
-  };
   const pointsLabel = "Points in order round the outline";
-  for (const which of Object.keys(rows) as (keyof typeof rows)[])
-    plan.put(rows[which], 1, headOf(labels[which]), "label");
+  const last = 1 + columnsEach * blocks;
+  for (const field of fields) {
+    const row = rowOf(field);
+    plan.put(row, 1, headOf(namedIn(outlines.columns[field], kit.system)), "label");
+    plan.know(partName(outlines.id, field), row, 1, row, last);
+  }
+  plan.know(pointsName, firstPoint - 1, 1, lastPoint, last);
   plan.put(firstPoint - 1, 1, pointsLabel, "column");
   const figure = {
     name: pointsLabel,
     takes: "number",
     limits: {},
     example: kit.system === "us" ? 38.5 : 11.6,
-    empty: `Sides, offsets and radii in ${unit}, latitude and longitude in degrees.`,
+    empty: `Sides, offsets and radii in ${kit.unit("length")}, latitude and longitude in degrees.`,
   } as const;
   for (let point = 0; point < points; point++) {
     plan.put(firstPoint + point, 1, point + 1, "label", { form: "whole", align: "left" });
   }
   for (let i = 0; i < blocks; i++) {
-    const outline = outlines[i];
+    const outline = given[i];
     const column = 2 + 2 * i;
-    const zone = plan.input(rows.zone, column, outline?.zone, { form: "text" });
-    const input = (
-      which: "method" | "interval" | "counts",
-      content: string | number | undefined,
-      takes: Takes,
-    ) => plan.input(rows[which], column, content, { entry: { ...labels[which], ...takes } });
-    const method = input("method", outline?.method, {
-      takes: "choice",
-      choices: ["corners", "offsets", "radii", "coordinates"],
-    });
-    const interval = input("interval", outline?.interval, {
-      takes: "number",
-      limits: limitsOf("OFFSET_AREA", "interval"),
-      example: kit.system === "us" ? 10 : 3,
-      empty: "Leave it empty for any other method.",
-    });
-    const counts = input("counts", outline?.counts, {
-      takes: "choice",
-      choices: ["area", "left out"],
-      empty: "An empty cell is read as area.",
-    });
+    const zone = plan.input(rowOf("zone"), column, outline?.zone, { form: "text" });
+    const input = (field: OutlineField, content: string | number | undefined) => {
+      const declared: Declared = outlines.columns[field];
+      const entry = entryOf(declared, kit.system);
+      return plan.input(rowOf(field), column, content, entry === undefined ? {} : { entry });
+    };
+    const result = (field: OutlineField, formula: string) => {
+      const { form = "general" }: Declared = outlines.columns[field];
+      return plan.result(rowOf(field), column, formula, form);
+    };
+    const method = input("method", outline?.method);
+    const interval = input("interval", outline?.interval);
+    const counts = input("counts", outline?.counts);
     const both = blockHere(firstPoint, column, lastPoint, column + 1);
     const single = blockHere(firstPoint, column, lastPoint, column);
     const [x, y] = [single, blockHere(firstPoint, column + 1, lastPoint, column + 1)];
@@ -108,20 +165,15 @@ export function planOutlines(kit: Kit, site: SiteRefs): SheetPlan {
       ["radii", kit.call("RADIAL_AREA", filledPart(single))],
       ["coordinates", kit.call("GEO_AREA", filledPart(both))],
     ];
-    const area = plan.result(rows.area, column, whole(byMethod(method, areaBy)), "one decimal");
+    const area = result("area", whole(byMethod(method, areaBy)));
     const edgeBy: readonly (readonly [string, string])[] = [
       ["corners", kit.call("PERIMETER", filledPart(both))],
       ["coordinates", kit.call("GEO_PERIMETER", filledPart(both))],
     ];
-    plan.result(rows.edge, column, whole(byMethod(method, edgeBy)), "one decimal");
-    plan.result(rows.signed, column, `IF(${counts}="left out",-${area},${area})`, "one decimal");
-    const line = plan.result(
-      rows.line,
-      column,
-      `IF(${zone}="",0,IFERROR(${lineOf(site.lines, zone)},0))`,
-      "whole",
-    );
-    for (const row of Object.values(rows)) if (row !== rows.zone) plan.put(row, column + 1, "", "label");
+    result("edge", whole(byMethod(method, edgeBy)));
+    result("signed", `IF(${counts}="left out",-${area},${area})`);
+    const line = result("line", `IF(${zone}="",0,IFERROR(${lineOf(site.lines, zone)},0))`);
+    for (const field of fields) if (field !== "zone") plan.put(rowOf(field), column + 1, "", "label");
     const unlike = `IF(${method}="coordinates","latitude",IF(${method}="offsets","offset",IF(${method}="radii","radius","x")))`;
     plan.put(firstPoint - 1, column, asFormula(unlike), "column", { align: "right" });
     plan.put(
@@ -134,7 +186,7 @@ export function planOutlines(kit: Kit, site: SiteRefs): SheetPlan {
       { align: "right" },
     );
     plan.put(
-      rows.zone,
+      rowOf("zone"),
       column + 1,
       asFormula(
         `IF(AND(${zone}="",${method}<>""),"name the zone",IF(AND(${zone}<>"",${line}=0),"not on Site",IF(${gap},"fill the gap","")))`,
@@ -150,7 +202,7 @@ export function planOutlines(kit: Kit, site: SiteRefs): SheetPlan {
   plan.widths = [32, ...Array.from({ length: 2 * blocks }, () => 12)];
   plan.frozenRows = firstPoint - 1;
   plan.landscape = true;
-  plan.titleRows = [1, rows.zone];
+  plan.titleRows = [1, rowOf("zone")];
   return plan;
 }
 

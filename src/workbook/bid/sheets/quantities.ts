@@ -159,7 +159,7 @@ const beside = { found: columns.length + 2, line: columns.length + 3 } as const;
 export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs): QuantityRefs {
   const plan = kit.sheet("quantities");
   const { capacity } = site;
-  const { placed: figures } = planChosen(kit, plan, materials, beside);
+  const figures = planChosen(kit, plan, materials, beside);
   const fixed = (figure: Figure) => figures.fixed(figure);
 
   const heading = figures.end + 2;

@@ -5,8 +5,9 @@ import type { Entry } from "../entry";
 import { amount } from "../entry";
 import type { SheetPlan } from "../plan";
 import { here } from "../plan";
-import type { Bought, OrderRefs } from "./order";
-import { bought, stepNames } from "./order";
+import type { OrderRefs } from "./order";
+import type { Bought } from "./steps";
+import { bought, stepNames } from "./steps";
 import { workSteps } from "../job";
 import type { QuantityRefs } from "./quantities";
 

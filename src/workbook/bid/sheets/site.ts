@@ -202,7 +202,6 @@ export const zones = table({
   },
 });
 export type SiteField = ColumnId<typeof zones>;
-const fields = Object.keys(zones.columns);
 
 const head = 7;
 const first = head + 1;
@@ -246,9 +245,7 @@ export function planSite(kit: Kit, outlines: OutlineRanges): SiteRefs {
   plan.put(6, 1, "You fill in", "group");
   plan.put(6, placed.column("area"), "Worked out", "group");
   placed.heads();
-  plan.put(closing, 1, "Insert zones above this line", "closing");
-  for (let column = 2; column <= fields.length; column++) plan.put(closing, column, "", "closing");
-  placed.known(closing);
+  placed.close(closing, "Insert zones above this line");
   plan.know("Site_PhosphorusRule", 5, 2);
   const range = (field: SiteField) => placed.range(field, head, closing);
   const lines: NamedLines = {
