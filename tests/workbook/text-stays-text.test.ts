@@ -417,10 +417,7 @@ describe("a picture", () => {
     const got: unknown[] = [];
     for (const text of some) {
       const size = { png: pixel, width: 10, height: 10 };
-      await putDrawing(
-        { drawing: "plan", ending: "", sheet: "crew" },
-        { ...size, title: text, description: text },
-      );
+      await putDrawing({ drawing: "plan", sheet: "Crew" }, { ...size, title: text, description: text });
       await Excel.run(async (context) => {
         const { shapes } = context.workbook.worksheets.getItem("Crew");
         shapes.load("items/altTextDescription,items/altTextTitle");

@@ -5,12 +5,10 @@ import type { DrawingId } from "../../workbook/drawings/all-drawings";
 import { drawingIds, drawingKinds, drawnFrom } from "../../workbook/drawings/all-drawings";
 import type { Drawing, FigureTable, NotYet } from "../../workbook/drawings/drawing";
 import { isDrawing } from "../../workbook/drawings/drawing";
-import type { Target } from "../../workbook/drawings/on-sheet";
 import { canPutPictures, putOnSheet } from "../../workbook/drawings/on-sheet";
 import type { BidFigures, BidsFound } from "../../workbook/drawings/read-bid";
 import { readBid } from "../../workbook/drawings/read-bid";
 import { paperInk, themeInk } from "../../workbook/drawings/svg";
-import { bidSheetNames } from "../../workbook/bid/kit";
 import { slices, Stopped, untold } from "../../workbook/progress";
 import { asSentence } from "../../workbook/trouble";
 import { watchWorkbook } from "../../workbook/watch-workbook";
@@ -53,7 +51,7 @@ async function pngOf({ svg, width, height }: Drawing): Promise<string> {
   return canvas.toDataURL("image/png").replace(/^data:image\/png;base64,/, "");
 }
 
-const bidLabel = (ending: string): string => `${bidSheetNames.site}${ending} and its sheets`;
+const bidLabel = (site: string): string => `${site} and its sheets`;
 
 export class DrawingsRoom implements Room {
   private found: BidsFound | null = null;
@@ -138,7 +136,7 @@ export class DrawingsRoom implements Room {
     if (this.drawings.get(id) === shown) this.draw();
   }
 
-  private async put(id: DrawingId, bid: BidFigures, sheet: Target["sheet"]): Promise<void> {
+  private async put(id: DrawingId, bid: BidFigures, sheet: string): Promise<void> {
     if (this.isPutting) return;
     this.isPutting = true;
     try {
@@ -148,7 +146,7 @@ export class DrawingsRoom implements Room {
       if (!isDrawing(drawing)) return;
       const { title, description, width, height } = drawing;
       const name = await putOnSheet(
-        { drawing: id, ending: bid.ending, sheet },
+        { drawing: id, sheet },
         {
           png: await pngOf(drawing),
           title,
@@ -186,15 +184,15 @@ export class DrawingsRoom implements Room {
     );
   }
 
-  private bidsView({ endings, bid }: BidsFound) {
-    if (endings.length < 2) return nothing;
+  private bidsView({ names, bid }: BidsFound) {
+    if (names.length < 2) return nothing;
     return choiceView({
       id: "drawn-bid",
       label: "Which bid",
-      options: Object.fromEntries(endings.map((ending) => [ending, bidLabel(ending)])),
-      chosen: bid.ending,
-      onChange: (ending) => {
-        this.chosen = ending;
+      options: Object.fromEntries(names.map((name) => [name, bidLabel(name)])),
+      chosen: bid.name,
+      onChange: (name) => {
+        this.chosen = name;
         this.puts.clear();
         void this.look();
       },
@@ -232,17 +230,22 @@ export class DrawingsRoom implements Room {
         canPutPictures()
           ? html`
               <div class="more">
-                ${drawingKinds[id].sheets.map(
-                  (sheet) => html`
-                    <fluent-button
-                      id=${`put-${id}-${sheet}`}
-                      size="small"
-                      @click=${() => void this.put(id, bid, sheet)}
-                    >
-                      Put on ${bidSheetNames[sheet]}${bid.ending}
-                    </fluent-button>
-                  `,
-                )}
+                ${drawingKinds[id].sheets
+                  .flatMap((which) => {
+                    const name = bid.sheets[which];
+                    return name === undefined ? [] : [{ which, name }];
+                  })
+                  .map(
+                    ({ which, name }) => html`
+                      <fluent-button
+                        id=${`put-${id}-${which}`}
+                        size="small"
+                        @click=${() => void this.put(id, bid, name)}
+                      >
+                        Put on ${name}
+                      </fluent-button>
+                    `,
+                  )}
               </div>
             `
           : html`<p class="hint">This version of Excel takes no pictures from an add-in: update Excel.</p>`

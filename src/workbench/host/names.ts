@@ -263,6 +263,7 @@ export class NamedItemCollection implements WireCollection {
   Add(name: string, reference: unknown, comment = ""): WireObject {
     if (this.GetItemOrNullObject(name)) throw itemAlreadyExists(name);
     const { sheetId, zone } = referencedArea(this.book, reference);
+    this.book.makeRoom({ sheetId, zone });
     const ranges = [this.book.getters.getRangeDataFromZone(sheetId, zone)];
     const inner = freeName(name, (other) => this.book.getters.getNamedRange(other) !== undefined);
     this.book.run("CREATE_NAMED_RANGE", { name: inner, ranges });

@@ -35,6 +35,8 @@ export type NumberForm =
   | "fine per cent"
   | "money"
   | "date"
+  /** A number of days as a person says it: "day 10". */
+  | "day"
   | "text";
 
 export interface CellOptions {

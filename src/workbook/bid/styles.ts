@@ -35,6 +35,7 @@ export function numberFormat(
     "fine per cent": quiet("0.000%"),
     money: quiet(money),
     date: system === "us" ? "mm/dd/yyyy" : "dd/mm/yyyy",
+    day: '"day "0',
     text: isFormula ? undefined : "@",
   };
   return formats[form];

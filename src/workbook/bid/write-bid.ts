@@ -12,6 +12,7 @@ import type { JobInput } from "./job";
 import type { BidSheet, SheetNames } from "./kit";
 import { bidSheetNames } from "./kit";
 import type { PlannedCell, SheetPlan } from "./plan";
+import { nameParts } from "./parts-by-name";
 import { planBid } from "./plan-bid";
 import type { Rectangle } from "./rectangles";
 import { rectangles } from "./rectangles";
@@ -207,11 +208,13 @@ export const writeBid = (options: BidOptions, progress: Progress): Promise<BidRe
       const plans = planBid({ system: options.system, property, job }, names);
       for (const [i, which] of bidSheets.entries()) {
         const [plan, sheet] = [plans[which], sheets[i]];
-        if (sheet === undefined) continue;
+        const [site] = sheets;
+        if (sheet === undefined || site === undefined) continue;
         pass(progress, i + 1, steps, `Writing ${plan.name}`);
         layOut(sheet, plan, options);
         headPages(sheet, property);
         sheet.tabColor = tabColours[tabs[which]];
+        nameParts(sheet, plan, { which, system: options.system }, { sheet: site, plan: plans.site });
         await context.sync();
         await writeCells(context, contentsOf(sheet, plan, options), unreported(progress));
       }

@@ -1,11 +1,13 @@
 /** Bags of topdressing against screen loss and depth: how close the bid is to one more bag, and to one more load. */
 import { scaleLinear } from "d3-scale";
 import { topdressBags } from "../../engine/topdress/topdress-bags";
+import type { UnitSystem } from "../../engine/units";
 import { unitText } from "../../engine/units";
 import { answerOf } from "../evaluate";
 import type { Canvas, Drawing, NotYet } from "./drawing";
 import { perCent, short, whole } from "./figures";
 import type { BagFigures, BidFigures } from "./read-bid";
+import { isMissing } from "./read-bid";
 import { reachOf, stairs } from "./stairs";
 import type { Stair } from "./stairs";
 import type { Ink, Point } from "./svg";
@@ -43,16 +45,20 @@ const sizeOf = ({ packs }: BagFigures): number =>
     bought: 0,
   }).size;
 
-export function bagModel(bid: BidFigures, perLoad: number | undefined): BagModel | undefined {
-  const { area, depth, screenLoss, swell } = bid.bags;
-  const size = sizeOf(bid.bags);
+export function bagModel(
+  figures: BagFigures,
+  system: UnitSystem,
+  perLoad: number | undefined,
+): BagModel | undefined {
+  const { area, depth, screenLoss, swell } = figures;
+  const size = sizeOf(figures);
   if (area <= 0 || depth <= 0 || size <= 0) return undefined;
   const count = (deep: number, loss: number): number =>
-    Number(answerOf(topdressBags, [area, deep, size, loss, swell, bid.system]));
+    Number(answerOf(topdressBags, [area, deep, size, loss, swell, system]));
   const overLoss = (loss: number) => count(depth, loss);
   const overDepth = (deep: number) => count(deep, screenLoss);
   const bags = count(depth, screenLoss);
-  const unit = unitText("depth", bid.system);
+  const unit = unitText("depth", system);
   const curve = (
     heading: string,
     present: number,
@@ -259,12 +265,12 @@ function rangeText({ steps, from, to, text }: BagCurve, count: number): string {
 }
 
 function sentences(
-  bid: BidFigures,
+  { inStock, packs }: BagFigures,
+  system: UnitSystem,
   { bags, size, loss, depth }: BagModel,
   perLoad: number | undefined,
 ): readonly string[] {
-  const { inStock, packs } = bid.bags;
-  const unit = unitText("bagVolume", bid.system);
+  const unit = unitText("bagVolume", system);
   const beyond = (one: number | undefined, other: number | undefined) =>
     [one === undefined ? [] : [`${loss.text(one)} loss`], other === undefined ? [] : [depth.text(other)]]
       .flat()
@@ -287,7 +293,9 @@ function sentences(
 }
 
 export function drawBags(bid: BidFigures, { width, ink, id }: Canvas, perLoad?: number): Drawing | NotYet {
-  const model = bagModel(bid, perLoad);
+  const { bags: figures, system } = bid;
+  if (isMissing(figures)) return figures;
+  const model = bagModel(figures, system, perLoad);
   if (model === undefined) {
     return {
       missing:
@@ -298,13 +306,13 @@ export function drawBags(bid: BidFigures, { width, ink, id }: Canvas, perLoad?: 
   const isWide = width >= 520;
   const each = isWide ? (width - 16) / 2 : width;
   const inUnit = (value: number, isLast: boolean) =>
-    `${short(value)}${isLast ? ` ${unitText("depth", bid.system)}` : ""}`;
+    `${short(value)}${isLast ? ` ${unitText("depth", system)}` : ""}`;
   const charts = [
     chart(loss, bags, perLoad, [0, 0], each, (value) => `${short(value * 100)} %`, ink),
     chart(depth, bags, perLoad, isWide ? [each + 16, 0] : [0, chartHeight + 12], each, inUnit, ink),
   ];
   let y = isWide ? chartHeight + 4 : 2 * chartHeight + 16;
-  const told = sentences(bid, model, perLoad);
+  const told = sentences(figures, system, model, perLoad);
   const body = [...charts.flat()];
   for (const sentence of told) {
     for (const text of wrapped(sentence, width - 8)) body.push(label(text, [4, (y += 16)], ink));

@@ -3,7 +3,8 @@ import { scaleLinear } from "d3-scale";
 import type { Canvas, Drawing, NotYet } from "./drawing";
 import { listed, money, perCent } from "./figures";
 import type { BidFigures, MoneyFigures } from "./read-bid";
-import { materialSteps } from "./read-bid";
+import { isMissing } from "./read-bid";
+import { bought, stepNames } from "../bid/sheets/steps";
 import type { Ink, Point } from "./svg";
 import { element, fitted, hatch, label, linesPath, picture, smallText, textSize, textWidth } from "./svg";
 
@@ -26,11 +27,14 @@ export function moneyParts({
   withTax,
 }: MoneyFigures): readonly MoneyPart[] {
   const sum = (which: "labour" | "equipment") => steps.reduce((total, step) => total + step[which], 0);
-  const materials = materialSteps.map((name) => ({
-    name,
-    kind: "material" as const,
-    amount: steps.find((step) => step.name === name)?.materials ?? 0,
-  }));
+  const materials = bought.map((which) => {
+    const found = steps.find(({ step }) => step === which);
+    return {
+      name: found?.name ?? stepNames[which],
+      kind: "material" as const,
+      amount: found?.materials ?? 0,
+    };
+  });
   const work = [
     { name: "Labor", kind: "work" as const, amount: sum("labour") },
     { name: "Equipment", kind: "work" as const, amount: sum("equipment") },
@@ -78,15 +82,17 @@ const barHeight = 14;
 const key = 12;
 
 export function drawMoney(bid: BidFigures, { width, ink, id }: Canvas): Drawing | NotYet {
-  if (bid.money === undefined || bid.money.withTax <= 0) {
+  const { money: sums } = bid;
+  if (isMissing(sums)) return sums;
+  if (sums.withTax <= 0) {
     return {
       missing:
         "The bid has no price yet: fill in Site, choose materials on Quantities and enter paces and costs on Order, then the money is drawn here.",
     };
   }
   const { currency } = bid;
-  const total = bid.money.withTax;
-  const parts = [...moneyParts(bid.money)].sort((a, b) => b.amount - a.amount);
+  const total = sums.withTax;
+  const parts = [...moneyParts(sums)].sort((a, b) => b.amount - a.amount);
   const figures = parts.map(({ amount }) => ({
     sum: money(amount, currency),
     share: perCent(amount / total),

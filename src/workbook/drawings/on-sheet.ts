@@ -1,5 +1,4 @@
 /** Puts a drawing on a sheet of the bid as a picture: below what is there, in place of the one put before. */
-import { bidSheetNames } from "../bid/kit";
 import { blockOf, cellAddress } from "../reference";
 import { localAddress } from "../selection";
 import { WorkbookTrouble } from "../trouble";
@@ -19,8 +18,8 @@ export interface SheetPicture {
 
 export interface Target {
   readonly drawing: DrawingId;
-  readonly ending: string;
-  readonly sheet: (typeof drawingKinds)[DrawingId]["sheets"][number];
+  /** What the sheet is called. */
+  readonly sheet: string;
 }
 
 /** Hosts before this set have no pictures. */
@@ -95,7 +94,7 @@ function withPictures(printed: string, free: number, last: number): string {
 
 /** Puts the picture on the sheet and answers with the sheet's name. */
 export const putOnSheet = (
-  { drawing, ending, sheet: which }: Target,
+  { drawing, sheet: name }: Target,
   { png, width, height, title, description }: SheetPicture,
 ): Promise<string> =>
   asWork({ work: "drawing" }, async (context, mark) => {
@@ -104,7 +103,6 @@ export const putOnSheet = (
         "This version of Excel takes no pictures from an add-in: update Excel, then try again.",
       );
     }
-    const name = `${bidSheetNames[which]}${ending}`;
     const sheet = context.workbook.worksheets.getItemOrNullObject(name);
     sheet.load("id,name");
     await context.sync();

@@ -6,6 +6,7 @@ import { listed, oneDecimal, short } from "./figures";
 import type { PlacedZone, PlanLayout } from "./plan-layout";
 import { areaText, badge, labelLines, layOutPlan } from "./plan-layout";
 import type { BidFigures } from "./read-bid";
+import { isMissing } from "./read-bid";
 import type { Ink, Point } from "./svg";
 import {
   element,
@@ -133,8 +134,10 @@ const howKnown = ({ known, zone }: PlacedZone): string =>
 
 export function* drawPlan(bid: BidFigures, canvas: Canvas): Pieces<Drawing | NotYet> {
   const { width, ink, id } = canvas;
+  const { site } = bid;
+  if (isMissing(site)) return site;
   const height = Math.min(440, Math.max(240, width * 0.62));
-  const layout = yield* layOutPlan(bid.site, bid.system, width, height);
+  const layout = yield* layOutPlan(site, bid.system, width, height);
   if (layout === undefined) {
     return {
       missing: "No zone has an area yet: name a zone on Site and measure it, then the plan is drawn here.",

@@ -1,15 +1,28 @@
-/** What the drawings need of a bid, read from its sheets by their labels: the only file here that knows the sheets. */
+/** What the drawings need of a bid, read through what its sheets are declared to hold. */
 import type { UnitSystem } from "../../engine/units";
-import { unitSystems, unitText } from "../../engine/units";
-import { bidSheetNames } from "../bid/kit";
+import type { FoundBid } from "../bid/find-bids";
+import { bidWith, findBids } from "../bid/find-bids";
+import type { WorkStep } from "../bid/job";
+import { workSteps } from "../bid/job";
 import type { BidSheet } from "../bid/kit";
-import { bought, stepNames } from "../bid/sheets/steps";
-import { outlineLayout } from "../bid/sheets/outlines";
-import { loadCalculated } from "../calculated";
+import { bidSheetNames } from "../bid/kit";
+import type { ReadBid } from "../bid/read";
+import { MissingPart, readFound } from "../bid/read";
+import { chosen } from "../bid/sheets/chosen";
+import { steps, terms } from "../bid/sheets/costs";
+import type { DayStepId } from "../bid/sheets/crew";
+import { day } from "../bid/sheets/crew";
+import { outlines, pointsName } from "../bid/sheets/outlines";
+import { preEmergents } from "../bid/sheets/price-book";
+import { purchases } from "../bid/sheets/purchases";
+import { needs } from "../bid/sheets/quantities";
+import { record } from "../bid/sheets/record";
+import { zones } from "../bid/sheets/site";
+import type { CalendarDay } from "../bid/sheets/watering";
+import { calendar } from "../bid/sheets/watering";
 import { inWorkbook } from "../session";
 import { WorkbookTrouble } from "../trouble";
-
-export type Grid = readonly (readonly unknown[])[];
+import type { NotYet } from "./drawing";
 
 export interface ZoneFigures {
   readonly name: string;
@@ -38,6 +51,7 @@ export interface SiteFigures {
 }
 
 export interface StepCost {
+  readonly step: WorkStep;
   readonly name: string;
   readonly labour: number;
   readonly materials: number;
@@ -64,12 +78,14 @@ export interface BagFigures {
 }
 
 export interface DayStep {
+  readonly id: DayStepId;
   readonly name: string;
   /** Blank where the hours stand with the step before. */
   readonly hours: number | undefined;
 }
 
 export interface LaterDay {
+  readonly id: CalendarDay;
   readonly name: string;
   /** Days after seeding. */
   readonly day: number;
@@ -88,262 +104,158 @@ export interface TimeFigures {
 }
 
 export interface BidFigures {
-  /** As its sheets are named: "" or " 2". */
-  readonly ending: string;
+  /** What its Site is called, and its other sheets. */
+  readonly name: string;
+  readonly sheets: Readonly<Partial<Record<BidSheet, string>>>;
   readonly property: string;
   readonly system: UnitSystem;
   readonly currency: string;
-  readonly site: SiteFigures;
-  readonly money: MoneyFigures | undefined;
-  readonly bags: BagFigures;
-  readonly time: TimeFigures;
+  readonly site: SiteFigures | NotYet;
+  readonly money: MoneyFigures | NotYet;
+  readonly bags: BagFigures | NotYet;
+  readonly time: TimeFigures | NotYet;
 }
 
-const number = (cell: unknown): number => (typeof cell === "number" && Number.isFinite(cell) ? cell : 0);
-const text = (cell: unknown): string =>
-  typeof cell === "string"
-    ? cell.replaceAll("\u00a0", " ").trim()
-    : typeof cell === "number"
-      ? String(cell)
-      : "";
+/** What a blank cell of a measure or a rate stands for: it is not measured so, or the step is left out. */
+const orNone = (figure: number | undefined): number => figure ?? 0;
 
-type Heading = string | RegExp;
-const matches = (cell: unknown, heading: Heading): boolean =>
-  typeof heading === "string" ? text(cell) === heading : heading.test(text(cell));
-
-/** The row that holds all of the headings, with the column of each. */
-function headOf<K extends string>(
-  grid: Grid,
-  headings: Readonly<Record<K, Heading>>,
-): { readonly row: number; readonly columns: Readonly<Record<K, number>> } | undefined {
-  const wanted = Object.entries(headings) as [K, Heading][];
-  for (const [row, cells] of grid.entries()) {
-    const columns = wanted.map(([key, heading]) => [key, cells.findIndex((cell) => matches(cell, heading))]);
-    if (columns.every(([, column]) => Number(column) >= 0)) {
-      return { row, columns: Object.fromEntries(columns) as Record<K, number> };
-    }
+/** The figures of one drawing; where a part of the sheets is gone, what is missing is said in their place. */
+function orMissing<T>(read: () => T): T | NotYet {
+  try {
+    return read();
+  } catch (error) {
+    if (error instanceof MissingPart) return { missing: error.message };
+    throw error;
   }
-  return undefined;
 }
 
-/** The rows below a head until one whose first cell is the end. */
-function rowsBelow(grid: Grid, head: number, isEnd: (cells: readonly unknown[]) => boolean): Grid {
-  const rest = grid.slice(head + 1);
-  const end = rest.findIndex(isEnd);
-  return end < 0 ? rest : rest.slice(0, end);
-}
+export const isMissing = <T extends object>(figures: T | NotYet): figures is NotYet => "missing" in figures;
 
-/** The cell so many columns right of a label. */
-function beside(grid: Grid, label: string, labelColumn: number, column: number): unknown {
-  return grid.find((cells) => matches(cells[labelColumn], label))?.[column];
-}
-
-const siteHeads = {
-  name: "Zone",
-  measured: "How measured",
-  length: /^Length, base or diameter/,
-  width: /^Width or height/,
-  stripWidth: /^Strip width/,
-  insideCorners: "Inside corners",
-  leftOut: /^Left out/,
-  area: /^Area, /,
-} as const;
-
-function readZones(site: Grid): readonly ZoneFigures[] {
-  const head = headOf(site, siteHeads);
-  if (head === undefined) return [];
-  const { columns } = head;
-  return rowsBelow(site, head.row, ([first]) => matches(first, "Insert zones above this line"))
-    .map((cells) => ({
-      name: text(cells[columns.name]),
-      measured: text(cells[columns.measured]),
-      length: number(cells[columns.length]),
-      width: number(cells[columns.width]),
-      stripWidth: number(cells[columns.stripWidth]),
-      insideCorners: number(cells[columns.insideCorners]),
-      leftOut: number(cells[columns.leftOut]),
-      area: number(cells[columns.area]),
+const readZones = (bid: ReadBid): readonly ZoneFigures[] =>
+  bid
+    .rows(zones)
+    .map((zone) => ({
+      name: zone.get("name"),
+      measured: zone.get("measured"),
+      length: orNone(zone.get("length")),
+      width: orNone(zone.get("width")),
+      stripWidth: orNone(zone.get("stripWidth")),
+      insideCorners: orNone(zone.get("insideCorners")),
+      leftOut: orNone(zone.get("leftOut")),
+      area: orNone(zone.get("area")),
     }))
     .filter(({ name, area }) => name !== "" || area > 0);
-}
 
-const systemOf = (site: Grid): UnitSystem =>
-  unitSystems.find((system) => headOf(site, { area: `Area, ${unitText("area", system)}` }) !== undefined) ??
-  "us";
-
-function readOutlineBlocks(outlines: Grid): readonly OutlineFigures[] {
-  const rowAt = (label: Heading) => outlines.find(([first]) => matches(first, label)) ?? [];
-  const [zones, methods] = [rowAt(outlineLayout.zoneLabel), rowAt("Method")];
-  const [intervals, counts] = [rowAt(/^Distance between offsets/), rowAt("Counts as")];
-  const head = outlines.findIndex(([first]) => matches(first, "Points in order round the outline"));
-  const points = head < 0 ? [] : outlines.slice(head + 1);
-  const blocks = Array.from({ length: Math.max(0, Math.floor((zones.length - 1) / 2)) }, (_, i) => 1 + 2 * i);
-  return blocks
-    .map((column) => {
-      const method = text(methods[column]);
+function readOutlines(bid: ReadBid): readonly OutlineFigures[] {
+  const points = bid.block(outlines.sheet, pointsName, "Points in order round the outline");
+  const pointRows = Array.from({ length: points.bottom - points.top }, (_, i) => points.top + 1 + i);
+  return bid
+    .rows(outlines)
+    .map((outline, i) => {
+      const method = outline.get("method");
       const wide = method === "corners" || method === "coordinates" ? 2 : 1;
+      const column = points.left + 1 + i * (outlines.across ?? 1);
       return {
-        zone: text(zones[column]),
+        zone: outline.get("zone"),
         method,
-        interval: number(intervals[column]),
-        isLeftOut: text(counts[column]) === "left out",
-        points: points
-          .map((cells) => cells.slice(column, column + wide))
-          .filter(
-            (cells): cells is number[] =>
-              cells.length === wide && cells.every((cell) => typeof cell === "number"),
-          ),
+        interval: orNone(outline.get("interval")),
+        isLeftOut: outline.get("counts") === "left out",
+        points: pointRows
+          .map((row) =>
+            Array.from({ length: wide }, (_, across) => bid.value(outlines.sheet, row, column + across)),
+          )
+          .filter((cells): cells is number[] => cells.every((cell) => typeof cell === "number")),
       };
     })
     .filter(({ zone, points: given }) => zone !== "" && given.length > 0);
 }
 
-const costHeads = {
-  step: "Step",
-  labour: "Labor",
-  materials: "Materials",
-  equipment: "Equipment",
-  cost: "Cost",
-  loaded: "With overhead",
-  price: "Price",
-} as const;
+const readSite = (bid: ReadBid): SiteFigures => ({
+  zones: readZones(bid),
+  outlines: readOutlines(bid),
+  dropWidth: orNone(bid.figure(chosen, "dropWidth")),
+  swath: orNone(bid.figure(chosen, "swath")),
+});
 
-function readMoney(order: Grid): MoneyFigures | undefined {
-  const head = headOf(order, costHeads);
-  if (head === undefined) return undefined;
-  const { columns } = head;
-  const known = new Set<string>(Object.values(stepNames));
-  const steps = rowsBelow(order, head.row, ([first]) => matches(first, "Before tax"));
-  const below = order.slice(head.row);
-  const sum = (label: string, column: number) => number(beside(below, label, 0, column));
+function readMoney(bid: ReadBid): MoneyFigures {
+  const before = bid.row(steps, "beforeTax");
   return {
     // A step that is not in the job costs nothing, whatever its equipment would cost.
-    steps: steps
-      .filter((cells) => known.has(text(cells[columns.step])) && number(cells[columns.cost]) !== 0)
-      .map((cells) => ({
-        name: text(cells[columns.step]),
-        labour: number(cells[columns.labour]),
-        materials: number(cells[columns.materials]),
-        equipment: number(cells[columns.equipment]),
+    steps: workSteps
+      .map((step) => ({ step, row: bid.row(steps, step) }))
+      .filter(({ row }) => orNone(row.get("direct")) !== 0)
+      .map(({ step, row }) => ({
+        step,
+        name: row.get("step"),
+        labour: orNone(row.get("labour")),
+        materials: orNone(row.get("materials")),
+        equipment: orNone(row.get("equipment")),
       })),
-    cost: sum("Before tax", columns.cost),
-    withOverhead: sum("Before tax", columns.loaded),
-    price: sum("Before tax", columns.price),
-    withTax: sum("With tax", columns.price),
+    cost: orNone(before.get("direct")),
+    withOverhead: orNone(before.get("loaded")),
+    price: orNone(before.get("price")),
+    withTax: orNone(bid.row(steps, "withTax").get("price")),
   };
 }
 
-const packHeads = {
-  material: "Material",
-  step: "For",
-  stock: "In stock",
-  size1: "Size of pack 1",
-  size2: "Size of pack 2",
-  size3: "Size of pack 3",
-  packs1: "Packs 1",
-  packs2: "Packs 2",
-  packs3: "Packs 3",
-} as const;
-
-function readBags(quantities: Grid, order: Grid): BagFigures {
-  const chosen = (label: string) => beside(quantities, label, 1, 2);
-  const areas = headOf(quantities, { zone: "Zone", area: /^Area, / })?.columns.area ?? -1;
-  const head = headOf(order, packHeads);
-  const row = head && order.find((cells) => matches(cells[head.columns.step], stepNames.topdress));
-  const cell = (key: keyof typeof packHeads): number => (head && row ? number(row[head.columns[key]]) : 0);
+function readBags(bid: ReadBid): BagFigures {
+  const bags = bid.row(purchases, "topdress");
   return {
-    material: text(chosen("Topdressing")),
-    area: number(beside(quantities, "All zones", 1, areas)),
-    depth: number(chosen("Depth")),
-    screenLoss: number(chosen("Screen loss")),
-    swell: number(chosen("Swell")),
+    material: bid.figure(chosen, "topdressing"),
+    area: bid.rows(needs).reduce((sum, zone) => sum + orNone(zone.get("area")), 0),
+    depth: orNone(bid.figure(chosen, "depth")),
+    screenLoss: orNone(bid.figure(chosen, "screenLoss")),
+    swell: orNone(bid.figure(chosen, "swell")),
     packs: ([1, 2, 3] as const)
-      .map((n) => ({ size: cell(`size${n}`), bought: cell(`packs${n}`) }))
+      .map((n) => ({ size: orNone(bags.get(`size${n}`)), bought: orNone(bags.get(`packs${n}`)) }))
       .filter(({ size }) => size > 0),
-    inStock: cell("stock"),
+    inStock: orNone(bags.get("stock")),
   };
-}
-
-const crewTick = "☐";
-
-function readDaySteps(crew: Grid): readonly DayStep[] {
-  const head = headOf(crew, { step: "Step", hours: "Crew hours" });
-  if (head === undefined) return [];
-  const { step, hours } = head.columns;
-  return rowsBelow(crew, head.row, (cells) => matches(cells[step], "What each zone takes"))
-    .filter(([first]) => text(first) === crewTick)
-    .map((cells) => ({
-      name: text(cells[step]),
-      hours: typeof cells[hours] === "number" ? cells[hours] : undefined,
-    }));
-}
-
-function readLater(watering: Grid): readonly LaterDay[] {
-  const head = headOf(watering, { what: "What", date: "Date", todo: "What to do" });
-  if (head === undefined) return [];
-  return rowsBelow(watering, head.row, ([first]) => text(first) === "").flatMap((cells) => {
-    const day = /^day (-?\d+)$/.exec(text(cells[head.columns.date + 1]))?.[1];
-    return day === undefined ? [] : [{ name: text(cells[head.columns.what]), day: Number(day) }];
-  });
 }
 
 /** The label interval of the pre-emergent that is chosen, where one is sprayed at all. */
-function repeatOf(quantities: Grid, materials: Grid): number {
-  const name = text(beside(quantities, "Pre-emergent", 1, 2));
-  if (name === "" || number(beside(quantities, "Label rate used", 1, 2)) === 0) return 0;
-  const head = headOf(materials, { name: "Name", active: "Active", days: "Days before a repeat" });
-  if (head === undefined) return 0;
-  return number(beside(materials.slice(head.row), name, head.columns.name, head.columns.days));
+function readSprayRepeat(bid: ReadBid): number {
+  const name = bid.figure(chosen, "preEmergent");
+  if (name === "" || orNone(bid.figure(chosen, "labelRate")) === 0) return 0;
+  const found = bid.rows(preEmergents).find((one) => one.get("name").toLowerCase() === name.toLowerCase());
+  return orNone(found?.get("repeatDays"));
 }
 
-function readTime(grids: Readonly<Record<BidSheet, Grid>>): TimeFigures {
-  const { quantities, order, crew, record, watering, materials } = grids;
-  return {
-    seedingDay: number(beside(order, "Seeding day", 0, 3)),
-    crew: Math.max(1, number(beside(order, "Crew", 0, 3))),
-    steps: readDaySteps(crew),
-    later: readLater(watering),
-    sprayRepeat: repeatOf(quantities, materials),
-    conditionerRepeat: number(beside(quantities, "Days before it is repeated", 1, 2)),
-    reEntry: text(beside(record, "Re-entry interval on the label", 0, 1)),
-  };
-}
+const readTime = (bid: ReadBid): TimeFigures => ({
+  seedingDay: orNone(bid.figure(terms, "seedingDay")),
+  crew: Math.max(1, orNone(bid.figure(terms, "crew"))),
+  steps: day.rows.map((id) => {
+    const row = bid.row(day, id);
+    return { id, name: row.get("step"), hours: row.get("hours") };
+  }),
+  later: calendar.rows.flatMap((id) => {
+    const row = bid.row(calendar, id);
+    const days = row.get("day");
+    return days === undefined ? [] : [{ id, name: row.get("what"), day: days }];
+  }),
+  sprayRepeat: readSprayRepeat(bid),
+  conditionerRepeat: orNone(bid.figure(chosen, "conditionerDays")),
+  // Nothing was written where the bid has no record.
+  reEntry: bid.has("record") ? bid.figure(record, "reEntry") : "",
+});
 
 /** The currency's sign in a number format of the bid, such as `"$"#,##0.00`. */
-const signIn = (format: unknown): string => /^"([^"]*)"/.exec(text(format))?.[1] ?? "";
+const signIn = (format: unknown): string => /^"([^"]*)"/.exec(String(format))?.[1] ?? "";
 
-/** Everything the drawings show of one bid, from what its sheets hold. */
-function figuresOf(
-  ending: string,
-  grids: Readonly<Record<BidSheet, Grid>>,
-  priceFormat: unknown,
-): BidFigures {
-  const { site, outlines, quantities, order } = grids;
-  return {
-    ending,
-    property: text(site[0]?.[0]),
-    system: systemOf(site),
-    currency: signIn(priceFormat),
-    site: {
-      zones: readZones(site),
-      outlines: readOutlineBlocks(outlines),
-      dropWidth: number(beside(quantities, "Drop spreader, width", 1, 2)),
-      swath: number(beside(quantities, "Broadcast spreader, swath", 1, 2)),
-    },
-    money: readMoney(order),
-    bags: readBags(quantities, order),
-    time: readTime(grids),
-  };
-}
-
-const siteName = new RegExp(`^${bidSheetNames.site}( \\d+)?$`);
-
-/** The endings of the bids in a workbook, by its sheets' names. */
-const bidEndings = (names: readonly string[]): readonly string[] =>
-  names.flatMap((name) => (siteName.test(name) ? [name.slice(bidSheetNames.site.length)] : []));
+const read: readonly BidSheet[] = [
+  "site",
+  "outlines",
+  "materials",
+  "quantities",
+  "order",
+  "crew",
+  "record",
+  "watering",
+];
 
 export interface BidsFound {
-  readonly endings: readonly string[];
+  /** What the Sites of the bids are called. */
+  readonly names: readonly string[];
   /** The bid asked for, the one whose sheet is open, or the last that was written. */
   readonly bid: BidFigures;
 }
@@ -352,58 +264,44 @@ const noBid =
   "There is no bid to draw yet: write the bid sheets in the room Bid, fill in Site, then come back here.";
 
 /** The cell of the price with tax, whose format says the currency. */
-const priceCell = (order: Grid): { readonly row: number; readonly column: number } | undefined => {
-  const head = headOf(order, costHeads);
-  const row = order.findIndex((cells) => matches(cells[0], "With tax"));
-  return head === undefined || row < 0 ? undefined : { row, column: head.columns.price };
-};
+function priceCell(context: Excel.RequestContext, bid: ReadBid): Excel.Range | undefined {
+  const place = orMissing(() => bid.row(steps, "withTax").place("price"));
+  if (isMissing(place)) return undefined;
+  const cell = context.workbook.worksheets.getItem(place.sheet).getRange(place.address);
+  cell.load("numberFormat");
+  return cell;
+}
 
-/** Reads a bid of the workbook; a sheet of it that was deleted reads as empty. */
+function figuresOf(bid: ReadBid, priceFormat: unknown): BidFigures {
+  const { found } = bid;
+  const sheets = Object.keys(bidSheetNames) as BidSheet[];
+  return {
+    name: found.site,
+    sheets: Object.fromEntries(
+      sheets.filter((which) => bid.has(which)).map((which) => [which, bid.sheet(which).name]),
+    ),
+    property: bid.has("site") ? String(bid.value("site", 0, 0) ?? "") : "",
+    system: bid.system,
+    currency: signIn(priceFormat),
+    site: orMissing(() => readSite(bid)),
+    money: orMissing(() => readMoney(bid)),
+    bags: orMissing(() => readBags(bid)),
+    time: orMissing(() => readTime(bid)),
+  };
+}
+
+/** Reads a bid of the workbook; where part of it is gone, what hangs on that says so. */
 export const readBid = (wanted: string | undefined): Promise<BidsFound> =>
   inWorkbook(async (context) => {
-    const { worksheets } = context.workbook;
-    worksheets.load("items/name");
-    const active = worksheets.getActiveWorksheet();
+    const active = context.workbook.worksheets.getActiveWorksheet();
     active.load("name");
+    const bids = await findBids(context);
+    const chosenBid: FoundBid | undefined =
+      bids.find(({ site }) => site === wanted) ?? bidWith(bids, active.name) ?? bids[bids.length - 1];
+    if (chosenBid === undefined) throw new WorkbookTrouble(noBid);
+    const bid = await readFound(context, chosenBid, read, active.name);
+    const price = priceCell(context, bid);
     await context.sync();
-    const names = worksheets.items.map(({ name }) => name);
-    const endings = bidEndings(names);
-    const ofActive = endings.find((ending) =>
-      Object.values(bidSheetNames).some((name) => `${name}${ending}` === active.name),
-    );
-    const ending = endings.find((one) => one === wanted) ?? ofActive ?? endings[endings.length - 1];
-    if (ending === undefined) throw new WorkbookTrouble(noBid);
-    const asked = (Object.entries(bidSheetNames) as [BidSheet, string][]).map(([which, name]) => {
-      if (!names.includes(`${name}${ending}`)) return { which, range: undefined };
-      const sheet = worksheets.getItem(`${name}${ending}`);
-      const range = sheet.getRange("A1").getBoundingRect(sheet.getUsedRange(true));
-      return { which, range };
-    });
-    await loadCalculated(
-      context,
-      asked.flatMap(({ range }) => range ?? []),
-    );
-    const read = (which: BidSheet): Grid =>
-      (asked.find((one) => one.which === which)?.range?.values as unknown[][] | undefined) ?? [];
-    const grids: Record<BidSheet, Grid> = {
-      site: read("site"),
-      outlines: read("outlines"),
-      materials: read("materials"),
-      quantities: read("quantities"),
-      order: read("order"),
-      bid: read("bid"),
-      crew: read("crew"),
-      record: read("record"),
-      watering: read("watering"),
-      review: read("review"),
-    };
-    const price = priceCell(grids.order);
-    const priced =
-      price && worksheets.getItem(`${bidSheetNames.order}${ending}`).getCell(price.row, price.column);
-    priced?.load("numberFormat");
-    await context.sync();
-    return { endings, bid: figuresOf(ending, grids, priced?.numberFormat[0]?.[0] as unknown) };
+    const names = bids.map(({ site }) => site);
+    return { names, bid: figuresOf(bid, price?.numberFormat[0]?.[0] as unknown) };
   });
-
-/** The materials' steps in the order of the job, as the order calls them. */
-export const materialSteps: readonly string[] = bought.map((which) => stepNames[which]);

@@ -1,8 +1,10 @@
 /** The order of work as a line of time: the hours of the day, then the waits and days that follow from it. */
 import { scaleLinear } from "d3-scale";
+import type { DayStepId } from "../bid/sheets/crew";
 import type { Canvas, Drawing, NotYet } from "./drawing";
 import { counted, dayText, listed, oneDecimal, short } from "./figures";
 import type { BidFigures, TimeFigures } from "./read-bid";
+import { isMissing } from "./read-bid";
 import type { Ink, Point } from "./svg";
 import {
   element,
@@ -19,6 +21,8 @@ import {
 
 /** Something that is done, after a wait where there is one: in hours of the day or in days after seeding. */
 export interface TimeEntry {
+  /** The step of the day that it is, where it is one. */
+  readonly id?: DayStepId;
   readonly name: string;
   /** Steps that are done within the same hours. */
   readonly within: readonly string[];
@@ -43,16 +47,16 @@ const fullName = ({ name, within }: TimeEntry): string =>
 
 /** Steps follow each other; those without hours of their own are done within the hours of the one before. */
 function dayEntries({ steps }: TimeFigures): readonly TimeEntry[] {
-  const timed: { name: string; hours: number; within: string[] }[] = [];
-  for (const { name, hours } of steps) {
+  const timed: { id: DayStepId; name: string; hours: number; within: string[] }[] = [];
+  for (const { id, name, hours } of steps) {
     if (hours === undefined) timed[timed.length - 1]?.within.push(name);
-    else if (hours > 0) timed.push({ name, hours, within: [] });
+    else if (hours > 0) timed.push({ id, name, hours, within: [] });
   }
   let at = 0;
-  return timed.map(({ name, hours, within }) => {
+  return timed.map(({ id, name, hours, within }) => {
     const start = at;
     at += hours;
-    return { name, within, wait: undefined, start, end: at };
+    return { id, name, within, wait: undefined, start, end: at };
   });
 }
 
@@ -62,10 +66,10 @@ const hoursIn = (text: string): number | undefined => {
   return hours === undefined ? undefined : Number(hours);
 };
 
-const sprayStep = "Pre-emergent";
+const isSpray = ({ id }: TimeEntry): boolean => id === "preEmergent";
 
 function keepOff(day: readonly TimeEntry[], reEntry: string): readonly TimeEntry[] {
-  const spray = day.find(({ name }) => name.startsWith(sprayStep));
+  const spray = day.find(isSpray);
   const hours = hoursIn(reEntry);
   if (spray === undefined || hours === undefined) return [];
   const to = spray.end + hours;
@@ -74,18 +78,15 @@ function keepOff(day: readonly TimeEntry[], reEntry: string): readonly TimeEntry
   ];
 }
 
-const seedlings = "Last seedlings";
-const feeding = "Next feeding";
-
 /** Each day after the wait that leads to it: growth follows growth, feeding and label intervals count from seeding. */
 function laterEntries({ later, sprayRepeat, conditionerRepeat }: TimeFigures): readonly TimeEntry[] {
-  const isKnown = later.some(({ name, day }) => name === seedlings && day > 0);
+  const isKnown = later.some(({ id, day }) => id === "lastSeedlings" && day > 0);
   const growth = later
-    .filter(({ name, day }) => isKnown && name !== feeding && day > 0)
+    .filter(({ id, day }) => isKnown && id !== "feeding" && day > 0)
     .sort((a, b) => a.day - b.day)
     .map(({ name, day }, i, all) => ({ name, from: all[i - 1]?.day ?? 0, day }));
   const fromSeeding = [
-    ...later.filter(({ name }) => name === feeding).map(({ name, day }) => ({ name, day })),
+    ...later.filter(({ id }) => id === "feeding").map(({ name, day }) => ({ name, day })),
     { name: "Spray again at the earliest", day: sprayRepeat },
     { name: "Soil conditioner again", day: conditionerRepeat },
   ]
@@ -96,10 +97,10 @@ function laterEntries({ later, sprayRepeat, conditionerRepeat }: TimeFigures): r
     .map(({ name, from, day }) => ({ name, within: [], wait: { from, to: day }, start: day, end: day }));
 }
 
-export function timeModel({ time }: BidFigures): TimeModel {
+export function timeModel(time: TimeFigures): TimeModel {
   const work = dayEntries(time);
   const later = laterEntries(time);
-  const isSprayed = work.some(({ name }) => name.startsWith(sprayStep));
+  const isSprayed = work.some(isSpray);
   return {
     day: [...work, ...keepOff(work, time.reEntry)],
     later: work.length === 0 ? [] : later,
@@ -108,7 +109,7 @@ export function timeModel({ time }: BidFigures): TimeModel {
         ? [`Re-entry after the spray: ${time.reEntry}.`]
         : []),
       ...(isSprayed ? ["Waits after a pesticide are those of its label."] : []),
-      ...(later.some(({ name }) => name === seedlings)
+      ...(time.later.some(({ id, day }) => id === "lastSeedlings" && day > 0)
         ? []
         : ["Days of seedlings and mowing: choose the grass of each zone on Site."]),
       ...(time.seedingDay > 0 ? [] : ["Dates: enter the seeding day on Order."]),
@@ -272,7 +273,8 @@ const hours = (scale: (value: number) => number, end: number): readonly number[]
 
 export function drawTimeline(bid: BidFigures, { width, ink, id }: Canvas): Drawing | NotYet {
   const { time, system } = bid;
-  const { day, later, notes } = timeModel(bid);
+  if (isMissing(time)) return time;
+  const { day, later, notes } = timeModel(time);
   if (day.length === 0) {
     return {
       missing:

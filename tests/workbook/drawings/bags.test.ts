@@ -25,7 +25,7 @@ const opened = ({ area, depth, screenLoss, swell }: BagFigures, size: number): n
   (area * depth) / 12 / (size * swell * (1 - screenLoss));
 
 test("the steps are where one more bag is opened: loss and depth solved by hand", () => {
-  const model = bagModel(bidOf({ bags: bags() }), 80);
+  const model = bagModel(bags(), "us", 80);
   // 7,882 ft2 at 1/4 in is 164.2083 ft3; 69 bags hold 207 ft3, 80 bags 240 ft3.
   const volume = (7882 * 0.25) / 12;
   expect(model?.bags).toBe(69);
@@ -49,7 +49,7 @@ test("the steps climb without a gap from end to end, each holding the count that
   fc.assert(
     fc.property(anyBags, (figures) => {
       const [{ size } = { size: 0 }] = figures.packs;
-      const model = bagModel(bidOf({ bags: figures }), undefined);
+      const model = bagModel(figures, "us", undefined);
       if (model === undefined) throw new Error("Nothing was counted.");
       const exact = opened(figures, size);
       expect(model.bags).toBeGreaterThanOrEqual(exact - 1e-6);
@@ -81,7 +81,7 @@ test("the steps climb without a gap from end to end, each holding the count that
 
 test("metric bags in litres and millimetres", () => {
   const figures = bags({ area: 730, depth: 6, packs: [{ size: 80, bought: 69 }] });
-  const model = bagModel(bidOf({ system: "metric", bags: figures }), undefined);
+  const model = bagModel(figures, "metric", undefined);
   // 730 m2 at 6 mm is 4,380 L; an 80 L bag leaves 64 L.
   expect(model?.bags).toBe(Math.ceil(4380 / 64));
   expect(model?.depth.nextBag).toBeCloseTo((69 * 64) / 730, 6);

@@ -3,7 +3,7 @@ import { expect, test } from "vitest";
 import { isDrawing } from "../../../src/workbook/drawings/drawing";
 import { drawMoney, moneyParts } from "../../../src/workbook/drawings/money";
 import type { MoneyFigures } from "../../../src/workbook/drawings/read-bid";
-import { materialSteps } from "../../../src/workbook/drawings/read-bid";
+import { bought, stepNames } from "../../../src/workbook/bid/sheets/steps";
 import { paperInk } from "../../../src/workbook/drawings/svg";
 import { bidOf } from "./figures";
 import { readSvg, textsOf } from "./reading-svg";
@@ -29,7 +29,10 @@ const anyMoney = fc
   )
   .map(([steps, ...terms]) =>
     reckoned(
-      steps.map((step, i) => ({ name: materialSteps[i] ?? "", ...step })),
+      steps.map((step, i) => {
+        const which = bought[i] ?? "seed";
+        return { step: which, name: stepNames[which], ...step };
+      }),
       ...terms,
     ),
   );
@@ -59,7 +62,9 @@ test("the parts add up to the price with tax, and the bars are as long as their 
 });
 
 test("every step's material is named; a step below cost is a loss, told with its sign and without a bar", () => {
-  const steps = [{ name: "Topdressing", labour: 100, materials: 400, equipment: 0 }];
+  const steps = [
+    { step: "topdress" as const, name: "Topdressing", labour: 100, materials: 400, equipment: 0 },
+  ];
   const money = { steps, cost: 500, withOverhead: 550, price: 520, withTax: 546 };
   const drawing = drawMoney(bidOf({ money }), canvas);
   if (!isDrawing(drawing)) throw new Error(drawing.missing);
@@ -75,7 +80,7 @@ test("every step's material is named; a step below cost is a loss, told with its
 });
 
 test("a currency's sign is text, whatever it is", () => {
-  const steps = [{ name: "Seed", labour: 1, materials: 2, equipment: 0 }];
+  const steps = [{ step: "seed" as const, name: "Seed", labour: 1, materials: 2, equipment: 0 }];
   const money = { steps, cost: 3, withOverhead: 3, price: 3, withTax: 3 };
   const drawing = drawMoney(bidOf({ money, currency: "<&" }), canvas);
   if (!isDrawing(drawing)) throw new Error(drawing.missing);
@@ -83,9 +88,12 @@ test("a currency's sign is text, whatever it is", () => {
 });
 
 test("a bid without a price is a sentence that says what to enter", () => {
-  for (const money of [undefined, reckoned([], 0.1, 0.3, 0.06)]) {
-    expect(drawMoney(bidOf({ money }), canvas)).toEqual({
-      missing: expect.stringMatching(/^The bid has no price yet: .+\.$/) as string,
-    });
-  }
+  expect(drawMoney(bidOf({ money: reckoned([], 0.1, 0.3, 0.06) }), canvas)).toEqual({
+    missing: expect.stringMatching(/^The bid has no price yet: .+\.$/) as string,
+  });
+});
+
+test("where part of the sheets is gone, what is missing stands in the place of the drawing", () => {
+  const missing = "Order is gone.";
+  expect(drawMoney(bidOf({ money: { missing } }), canvas)).toEqual({ missing });
 });

@@ -36,11 +36,7 @@ const picture = (height: number): SheetPicture => ({
   title: "Plan of Larkfield House",
   description: "Front lawn, 3,160 ft².",
 });
-const target = (drawing: Target["drawing"], sheet: Target["sheet"], ending = ""): Target => ({
-  drawing,
-  sheet,
-  ending,
-});
+const target = (drawing: Target["drawing"], sheet: string): Target => ({ drawing, sheet });
 
 const on = (name: string) =>
   Excel.run(async (context) => {
@@ -59,7 +55,7 @@ const on = (name: string) =>
   });
 
 test("a picture stands below the cells in use, with its name and its text, and is printed with the crew's sheet", async () => {
-  expect(await putOnSheet(target("plan", "crew"), picture(300))).toBe("Crew");
+  expect(await putOnSheet(target("plan", "Crew"), picture(300))).toBe("Crew");
   const { bottom, shapes, printedTo } = await on("Crew");
   expect(shapes.map(({ name }) => name)).toEqual(["Swardsheet plan"]);
   expect(shapes[0]?.top).toBeGreaterThanOrEqual(bottom);
@@ -82,10 +78,10 @@ test("a picture stands below the cells in use, with its name and its text, and i
 });
 
 test("put again it takes its own place, beside another it goes below", async () => {
-  await putOnSheet(target("plan", "crew"), picture(300));
-  await putOnSheet(target("timeline", "crew"), picture(400));
+  await putOnSheet(target("plan", "Crew"), picture(300));
+  await putOnSheet(target("timeline", "Crew"), picture(400));
   const before = (await on("Crew")).shapes;
-  await putOnSheet(target("plan", "crew"), picture(280));
+  await putOnSheet(target("plan", "Crew"), picture(280));
   const after = (await on("Crew")).shapes;
   const topOf = (shapes: typeof after, name: string) =>
     shapes.find((shape) => shape.name === name)?.top ?? Number.NaN;
@@ -93,14 +89,14 @@ test("put again it takes its own place, beside another it goes below", async () 
   expect(topOf(after, "Swardsheet plan")).toBeCloseTo(topOf(before, "Swardsheet plan"), 6);
   expect(topOf(after, "Swardsheet timeline")).toBeGreaterThanOrEqual(topOf(after, "Swardsheet plan") + 280);
   // Taller than its old place: it moves below the other.
-  await putOnSheet(target("plan", "crew"), picture(500));
+  await putOnSheet(target("plan", "Crew"), picture(500));
   const grown = (await on("Crew")).shapes;
   expect(topOf(grown, "Swardsheet plan")).toBeGreaterThanOrEqual(topOf(grown, "Swardsheet timeline") + 400);
 });
 
 test("the money is not printed with the order that goes to the supplier, and no drawing goes on the client's Bid", async () => {
   const before = (await on("Order")).printedTo;
-  await putOnSheet(target("money", "order"), picture(300));
+  await putOnSheet(target("money", "Order"), picture(300));
   const { shapes, printedTo } = await on("Order");
   expect(printedTo).toBe(before);
   expect(shapes[0]?.top).toBeGreaterThan(printedTo);
@@ -117,9 +113,9 @@ test("cells stay as they were, and a sheet that is gone is a sentence", async ()
       return [used.address, used.formulas];
     });
   const before = await values();
-  await putOnSheet(target("timeline", "crew"), picture(400));
+  await putOnSheet(target("timeline", "Crew"), picture(400));
   expect(await values()).toEqual(before);
-  await expect(putOnSheet(target("plan", "crew", " 7"), picture(300))).rejects.toThrow(
+  await expect(putOnSheet(target("plan", "Crew 7"), picture(300))).rejects.toThrow(
     /There is no sheet Crew 7: it was deleted/,
   );
 });

@@ -6,7 +6,7 @@ import { layOutPlan } from "../../../src/workbook/drawings/plan-layout";
 import type { BidFigures, ZoneFigures } from "../../../src/workbook/drawings/read-bid";
 import { paperInk, themeInk } from "../../../src/workbook/drawings/svg";
 import { atOnce } from "../../../src/workbook/progress";
-import { bidOf, outline, zone } from "./figures";
+import { bidOf, held, outline, zone } from "./figures";
 import { readSvg, ringsOf, shoelace, textsOf } from "./reading-svg";
 
 const onPaper = { width: 720, ink: paperInk, id: "plan" };
@@ -26,7 +26,7 @@ function areasDrawn(bid: BidFigures, canvas = onPaper): readonly number[] {
     /^([\d.,]+) (ft|m)$/.exec(textsOf(svg).find((text) => /^[\d.,]+ (ft|m)$/.test(text)) ?? "")?.[1],
   );
   const scale = ((bar[2]?.[0] ?? 0) - (bar[1]?.[0] ?? 0)) / length;
-  return bid.site.zones.map((_, i) => {
+  return held(bid.site).zones.map((_, i) => {
     const path = svg.find(({ attributes }) => attributes.id === `plan-zone-${i + 1}`)?.attributes.d ?? "";
     const [outer = 0, ...holes] = ringsOf(path).map(shoelace);
     return holes.reduce((area, hole) => area - hole, outer) / scale ** 2;
@@ -79,7 +79,7 @@ const surveyed = bidOf({
 
 test("surveyed zones are drawn at the scale of the bar, whichever way they were measured", () => {
   areasDrawn(surveyed).forEach((area, i) => {
-    const expected = surveyed.site.zones[i]?.area ?? Number.NaN;
+    const expected = held(surveyed.site).zones[i]?.area ?? Number.NaN;
     // Half a per cent: two decimals of a pixel, and a plane for a piece of the ellipsoid.
     expect(Math.abs(area / expected - 1)).toBeLessThan(0.005);
   });
@@ -250,7 +250,7 @@ test("of many zones that share ground a few are told, and that there are more", 
       swath: 5,
     },
   });
-  const { notes } = atOnce(layOutPlan(bid.site, "us", 720, 440)) ?? { notes: [] };
+  const { notes } = atOnce(layOutPlan(held(bid.site), "us", 720, 440)) ?? { notes: [] };
   expect(notes.filter((note) => note.includes("share ground"))).toEqual([
     ...[1, 2, 3, 4, 5].map((i) => `Z0 and Z${i} share ground: some of it is counted twice.`),
     "More zones share ground with each other.",

@@ -14,19 +14,19 @@ const time = (more: Partial<TimeFigures> = {}): TimeFigures => ({
   seedingDay: Date.UTC(2026, 8, 8) / 86_400_000 + 25_569,
   crew: 2,
   steps: [
-    { name: "Prepare the ground", hours: 2.5 },
-    { name: "Seed the edges", hours: 1 },
-    { name: "Rake in and roll", hours: undefined },
-    { name: "Soil conditioner", hours: 0 },
-    { name: "Pre-emergent, per label", hours: 0.75 },
-    { name: "Blow off", hours: undefined },
+    { id: "prepare", name: "Prepare the ground", hours: 2.5 },
+    { id: "edges", name: "Seed the edges", hours: 1 },
+    { id: "rake", name: "Rake in and roll", hours: undefined },
+    { id: "conditioner", name: "Soil conditioner", hours: 0 },
+    { id: "preEmergent", name: "Pre-emergent, per label", hours: 0.75 },
+    { id: "blowOff", name: "Blow off", hours: undefined },
   ],
   later: [
-    { name: "Seeding day", day: 0 },
-    { name: "First seedlings", day: 5 },
-    { name: "Last seedlings", day: 10 },
-    { name: "First mowing", day: 20 },
-    { name: "Next feeding", day: 42 },
+    { id: "seeding", name: "Seeding day", day: 0 },
+    { id: "firstSeedlings", name: "First seedlings", day: 5 },
+    { id: "lastSeedlings", name: "Last seedlings", day: 10 },
+    { id: "firstMowing", name: "First mowing", day: 20 },
+    { id: "feeding", name: "Next feeding", day: 42 },
   ],
   sprayRepeat: 28,
   conditionerRepeat: 60,
@@ -41,7 +41,7 @@ const drawn = (figures: TimeFigures, system: "us" | "metric" = "us") => {
 };
 
 test("steps follow each other, hours of the day add up, a step that is not in the job takes no place", () => {
-  const { day } = timeModel(bidOf({ time: time() }));
+  const { day } = timeModel(time());
   expect(day.map(({ name, start, end }) => [name, start, end])).toEqual([
     ["Prepare the ground", 0, 2.5],
     ["Seed the edges", 2.5, 3.5],
@@ -77,11 +77,15 @@ const anyTime = fc
   })
   .map(({ hours, days, last, feeding, ...more }) =>
     time({
-      steps: hours.map((one, i) => ({ name: i === 4 ? "Pre-emergent" : `Step ${i}`, hours: one })),
+      steps: hours.map((one, i) => ({
+        id: i === 4 ? "preEmergent" : "prepare",
+        name: i === 4 ? "Pre-emergent" : `Step ${i}`,
+        hours: one,
+      })),
       later: [
-        ...days.map((one, i) => ({ name: `Day ${i}`, day: one })),
-        { name: "Last seedlings", day: last },
-        { name: "Next feeding", day: feeding },
+        ...days.map((one, i) => ({ id: "mowed" as const, name: `Day ${i}`, day: one })),
+        { id: "lastSeedlings", name: "Last seedlings", day: last },
+        { id: "feeding", name: "Next feeding", day: feeding },
       ],
       ...more,
     }),
@@ -90,7 +94,7 @@ const anyTime = fc
 test("nothing begins before the step or the wait before it ends, whatever the sheets hold", () => {
   fc.assert(
     fc.property(anyTime, (figures) => {
-      const { day: hours, later } = timeModel(bidOf({ time: figures }));
+      const { day: hours, later } = timeModel(figures);
       const work = hours.filter(({ wait }) => wait === undefined);
       work.forEach((step, i) => {
         expect(step.start).toBeGreaterThanOrEqual(work[i - 1]?.end ?? 0);
@@ -110,7 +114,7 @@ test("nothing begins before the step or the wait before it ends, whatever the sh
 });
 
 test("re-entry is a wait after the spray where it was written in hours, otherwise told in its own words", () => {
-  const { day: hours } = timeModel(bidOf({ time: time({ reEntry: "12 h" }) }));
+  const { day: hours } = timeModel(time({ reEntry: "12 h" }));
   const spray = hours.find(({ name }) => name.startsWith("Pre-emergent"));
   const wait = hours.find(({ name }) => name.startsWith("Re-entry"))?.wait;
   expect(wait).toEqual({ from: spray?.end, to: (spray?.end ?? 0) + 12 });
@@ -126,9 +130,9 @@ test("without a seeding day the days are counted, without a grass the growth is 
   const grassless = drawn(
     time({
       later: [
-        { name: "Last seedlings", day: 0 },
-        { name: "First mowing", day: 10 },
-        { name: "Next feeding", day: 42 },
+        { id: "lastSeedlings", name: "Last seedlings", day: 0 },
+        { id: "firstMowing", name: "First mowing", day: 10 },
+        { id: "feeding", name: "Next feeding", day: 42 },
       ],
     }),
   );

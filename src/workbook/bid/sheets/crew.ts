@@ -7,40 +7,86 @@ import { whereSet } from "../kit";
 import type { WorkStep } from "../job";
 import type { NumberForm, SheetPlan } from "../plan";
 import { here } from "../plan";
+import { PlacedTable, table } from "../declare/table";
 import type { OrderRefs } from "./order";
 import type { QuantityRefs, ZoneColumn } from "./quantities";
 
 const tick = "☐";
 const width = 9;
 
+const took = <const N extends string, const F extends NumberForm, const S extends string>(
+  name: N,
+  form: F,
+  says: S,
+) => ({ name, holds: "number", form, says }) as const;
+
+/** The day in order: each line to be ticked, with what it takes. */
+export const day = table({
+  id: "day",
+  sheet: "crew",
+  rows: [
+    "water",
+    "prepare",
+    "edges",
+    "firstDirection",
+    "crossedDirection",
+    "rake",
+    "starter",
+    "topdress",
+    "conditioner",
+    "preEmergent",
+    "blowOff",
+    "signs",
+  ],
+  columns: {
+    tick: { name: "", holds: "text", says: "To tick when it is done." },
+    step: { name: "Step", holds: "text", says: "What is to be done." },
+    amount: took("Amount", "two decimals", "How much of the material it takes in all."),
+    unit: { name: "Unit", holds: "text", says: "What that is measured in." },
+    fills: took("Fills", "whole", "How often the hopper is filled."),
+    inEach: took("In each", "two decimals", "What goes in each time."),
+    walk: { ...took("Walk", "whole", "How far the spreader is walked."), unit: "length" },
+    minutes: took("Minutes", "whole", "How long that takes."),
+    hours: took("Crew hours", "one decimal", "How long the crew is at it."),
+  },
+});
+export type DayStepId = (typeof day.rows)[number];
+
 export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): SheetPlan {
   const plan = kit.sheet("crew", "Tick each line when it is done. The label on each product comes first.");
   const { figure, total } = quantities;
-  const [lb, ft] = [kit.unit("weight"), kit.unit("length")];
-  const day = order.term("seedingDay");
+  const lb = kit.unit("weight");
+  const seedingDay = order.term("seedingDay");
   plan.put(2, 7, "Day", "unit", { align: "right" });
-  plan.put(2, 8, asFormula(`IF(${day}=0,"",${day})`), "result", { form: "date", align: "right" });
+  plan.put(2, 8, asFormula(`IF(${seedingDay}=0,"",${seedingDay})`), "result", {
+    form: "date",
+    align: "right",
+  });
   plan.put(3, 7, "Crew", "unit", { align: "right" });
   plan.put(3, 8, asFormula(`MAX(1,${order.term("crew")})`), "result", { form: "whole", align: "right" });
   plan.put(4, 7, "Hours", "unit", { align: "right" });
   plan.put(4, 8, asFormula(`${order.hours}`), "result", { form: "one decimal", align: "right" });
 
   let row = 6;
-  plan.columns(row, ["", "Step"]);
-  plan.put(row, 4, "Unit", "column");
-  plan.put(row, 3, "Amount", "column", { align: "right" });
-  plan.columns(row++, ["Fills", "In each", `Walk, ${ft}`, "Minutes", "Crew hours"], 5, { align: "right" });
+  const placed = new PlacedTable(kit, plan, day, row++);
+  const rows = new Map<string, number>();
+  placed.heads({ align: "right" });
+  placed.put("tick", placed.head, "", "column");
+  placed.put("step", placed.head, "Step", "column");
+  placed.put("unit", placed.head, "Unit", "column");
   const hours = (step: WorkStep) => order.step(step).hours;
   const step = (
+    id: DayStepId,
     title: string,
     how: Content,
     lines: number,
     worked: Partial<Record<number, readonly [string, NumberForm]>> = {},
     unit = "",
   ) => {
-    plan.put(row, 1, tick, "tick");
-    plan.put(row, 2, title, "heading");
-    plan.put(row, 4, unit, "unit");
+    rows.set(id, row);
+    placed.put("tick", row, tick, "tick");
+    placed.put("step", row, title, "heading");
+    placed.put("unit", row, unit, "unit");
     for (const [column, [formula, form]] of Object.entries(worked) as [
       string,
       readonly [string, NumberForm],
@@ -65,15 +111,23 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
   };
   const dropSwath = `${figure("dropWidth")}/${kit.system === "us" ? 12 : 100}`;
   step(
+    "water",
     "Water first",
     "Set up sprinklers, hoses and timer and try them now: after seeding nobody walks on the ground again.",
     1,
     { 9: [hours("finish"), "one decimal"] },
   );
-  step("Prepare the ground", "Mow low, rake out, loosen the surface; take off what comes loose.", 1, {
-    9: [hours("prepare"), "one decimal"],
-  });
   step(
+    "prepare",
+    "Prepare the ground",
+    "Mow low, rake out, loosen the surface; take off what comes loose.",
+    1,
+    {
+      9: [hours("prepare"), "one decimal"],
+    },
+  );
+  step(
+    "edges",
     "Seed the edges",
     "Weigh out the seed for the strip. Drop spreader along every edge, open side away from beds and paving.",
     1,
@@ -81,6 +135,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
     lb,
   );
   step(
+    "firstDirection",
     "Broadcast, first direction",
     "Weigh out half of the remainder. Start on a low setting and go on crisscross until the hopper is empty.",
     1,
@@ -88,6 +143,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
     lb,
   );
   step(
+    "crossedDirection",
     "Broadcast, crossed direction",
     "The other half, square to the first direction, in the same way. Do not seed the edges again.",
     1,
@@ -95,11 +151,13 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
     lb,
   );
   step(
+    "rake",
     "Rake in and roll",
     "Rake lightly so that seed meets soil, then roll once with an empty or half-full roller.",
     1,
   );
   step(
+    "starter",
     "Starter fertilizer",
     "Half in each of two crossed directions. Sweep what lands on hard surfaces back onto the grass.",
     1,
@@ -107,6 +165,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
     lb,
   );
   step(
+    "topdress",
     "Topdress",
     "Screen, spread evenly, drag in. Put the bags that were opened and what the screen kept on Review.",
     1,
@@ -119,6 +178,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
   plan.put(row, 4, `${kit.unit("bagVolume")} as printed on the bags`, "unit");
   row++;
   step(
+    "conditioner",
     "Soil conditioner",
     asFormula(
       `IF(${order.material("conditioner").need}=0,"Not in this job.","Repeat"&IF(${figure("conditionerDays")}=0,"",", after "&TEXT(${figure("conditionerDays")},"0")&" days")&", as its label says.")`,
@@ -128,8 +188,14 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
     lb,
   );
   planSpray();
-  step("Blow off", "Blow all hard surfaces clean, back onto the grass; nothing goes into a drain.", 1);
   step(
+    "blowOff",
+    "Blow off",
+    "Blow all hard surfaces clean, back onto the grass; nothing goes into a drain.",
+    1,
+  );
+  step(
+    "signs",
     "Signs and tape",
     "Put up signs or tape at every way in. Walk the client through the watering schedule.",
     1,
@@ -137,6 +203,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
 
   function planSpray(): void {
     step(
+      "preEmergent",
       "Pre-emergent, per label",
       "Protective equipment as the label asks: at the least long sleeves, long pants, shoes and socks, resistant gloves.",
       1,
@@ -171,6 +238,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
     }
   }
 
+  placed.known(row - 1, (id) => rows.get(id) ?? 0);
   row++;
   plan.put(row++, 2, "Cautions", "heading");
   for (const caution of cautions.pesticide.slice(0, 5)) plan.across(row++, [2, width], caution, "caution");

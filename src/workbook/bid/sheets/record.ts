@@ -1,5 +1,8 @@
 /** The application record: what the federal and the stricter state rules ask for, as far as the job knows it. */
 import { asFormula } from "../../write-cells";
+import type { FigureId } from "../declare/figures";
+import { figures } from "../declare/figures";
+import { partName } from "../declare/table";
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";
 import type { NumberForm, SheetPlan } from "../plan";
@@ -11,17 +14,38 @@ import type { QuantityRefs } from "./quantities";
  * Fields of 7 CFR 110.3 and 40 CFR 171.303, of COMAR 15.05.01.12 (Maryland), 4 TAC 7.143 (Texas) and of the rules of
  * Delaware, Maine and New York in USDA ARS's list of state requirements.
  */
-const blanks = {
-  who: [
-    "Name and address for the bill, if another",
-    "Certified applicator",
-    "Certification or license number",
-    "Applicator without certification, if any",
-    "Business and its license number",
-  ],
-  when: ["Time begun", "Time ended", "Re-entry interval on the label"],
-  weather: ["Wind, direction", "Wind, speed", "Temperature", "Humidity", "Sky, rain in sight"],
-} as const;
+const blank = <const N extends string, const S extends string>(name: N, says: S) =>
+  ({ name, holds: "text", form: "text", says }) as const;
+
+/** What only the applicator can write, on the day. */
+export const record = figures({
+  id: "record",
+  sheet: "record",
+  figures: {
+    begun: blank("Time begun", "When the application began."),
+    ended: blank("Time ended", "When it ended."),
+    reEntry: blank("Re-entry interval on the label", "How long people stay off, as the label says."),
+    billTo: blank("Name and address for the bill, if another", "Who pays, where it is not the owner."),
+    applicator: blank("Certified applicator", "Who is answerable for it."),
+    license: blank("Certification or license number", "The number of the applicator."),
+    helper: blank("Applicator without certification, if any", "Who applied it under supervision."),
+    business: blank("Business and its license number", "The business and its number."),
+    registration: blank("Registration number (EPA), from the label", "The number of the product."),
+    pest: blank("Weed or pest it is aimed at", "What it is to keep down."),
+    equipment: blank("Equipment", "What it was applied with."),
+    windFrom: blank("Wind, direction", "Where the wind came from."),
+    windSpeed: blank("Wind, speed", "How strong it was."),
+    temperature: blank("Temperature", "How warm it was."),
+    humidity: blank("Humidity", "How moist the air was."),
+    sky: blank("Sky, rain in sight", "The sky, and whether rain was coming."),
+    signed: blank("Signature and date of entry", "Who made the entry, and when."),
+  },
+});
+type Blank = FigureId<typeof record>;
+
+const when = ["begun", "ended", "reEntry"] as const;
+const who = ["billTo", "applicator", "license", "helper", "business"] as const;
+const weather = ["windFrom", "windSpeed", "temperature", "humidity", "sky"] as const;
 
 export function planRecord(
   kit: Kit,
@@ -42,8 +66,9 @@ export function planRecord(
     plan.put(row, 3, "", "result");
     row++;
   };
-  const toFill = (label: string, both = false) => {
-    plan.put(row, 1, label, "label");
+  const toFill = (id: Blank, both = false) => {
+    plan.know(partName(record.id, id), row, 2, row, 3);
+    plan.put(row, 1, record.figures[id].name, "label");
     plan.input(row, 2, undefined, { form: "text" });
     plan.input(row, 3, undefined, { form: "text" });
     if (!both) plan.merges.push({ row, left: 2, right: 3 });
@@ -57,10 +82,10 @@ export function planRecord(
   known("Site treated", '"lawn, at seeding"');
   const day = order.term("seedingDay");
   known("Date", `IF(${day}=0,"",${day})`, "date");
-  for (const label of blanks.when) toFill(label);
+  for (const id of when) toFill(id);
   row++;
   heading("Who");
-  for (const label of blanks.who) toFill(label);
+  for (const id of who) toFill(id);
   row++;
 
   plan.columns(row++, ["What", "Spray", "Starter that carries an active"]);
@@ -75,7 +100,7 @@ export function planRecord(
   };
   const area = quantities.total("area");
   two("Product, full name on the label", spray.name, starter.name);
-  toFill("Registration number (EPA), from the label", true);
+  toFill("registration", true);
   two(
     "Active",
     materials.text("preEmergents", "active", quantities.chosen("preEmergent")),
@@ -102,8 +127,8 @@ export function planRecord(
     `${kit.words(figure("labelRate"), 2, kit.unit("liquidDose"))}&" in "&${kit.words(figure("sprayVolume"), 1, kit.unit("tank"))}&" of water"`,
     '"none, spread dry"',
   );
-  toFill("Weed or pest it is aimed at", true);
-  toFill("Equipment", true);
+  toFill("pest", true);
+  toFill("equipment", true);
   two(
     "Room left under the season limit",
     whereSet(figure("seasonLimit"), kit.words(figure("room"), 4, kit.unit("activeRate"))),
@@ -111,9 +136,9 @@ export function planRecord(
   );
   row++;
   heading("Weather");
-  for (const label of blanks.weather) toFill(label);
+  for (const id of weather) toFill(id);
   row++;
-  toFill("Signature and date of entry");
+  toFill("signed");
   row++;
   const tenth = kit.system === "us" ? 4356 : 404.68564224;
   plan.across(

@@ -1,7 +1,9 @@
 /** After the job: what was really used, so that the next bid reckons with it. */
 import { asFormula } from "../../write-cells";
+import type { QuantityKind } from "../../../engine/units";
+import { PlacedTable, table } from "../declare/table";
 import type { Kit } from "../kit";
-import type { Entry } from "../entry";
+import type { Entry, Takes } from "../entry";
 import { amount } from "../entry";
 import type { SheetPlan } from "../plan";
 import { here } from "../plan";
@@ -19,6 +21,64 @@ const used = (name: string, unit?: string): Entry => ({
   limits: amount,
   example: 2.5,
   empty: "Leave it empty until you know.",
+});
+
+const real = (name: string, says: string, unit?: QuantityKind) => ({
+  name,
+  holds: "number" as const,
+  says,
+  takes: (): Takes => ({
+    takes: "number",
+    limits: amount,
+    example: 2.5,
+    empty: "Leave it empty until you know.",
+  }),
+  ...(unit === undefined ? {} : { unit }),
+});
+
+/** What the screen kept of what was opened. */
+export const screened = table({
+  id: "screened",
+  sheet: "review",
+  rows: ["topdress"],
+  columns: {
+    material: { name: "", holds: "text", means: "product", says: "The topdressing of the job." },
+    unit: { name: "Unit", holds: "text", says: "What it is measured in." },
+    opened: real("Opened", "What was opened, by the volume printed on the bags."),
+    screenedOut: real("Screened out", "What stayed on the screen."),
+    realLoss: { name: "Real screen loss", holds: "number", form: "per cent", says: "The share of it." },
+    planned: {
+      name: "Planned",
+      holds: "number",
+      form: "per cent",
+      says: "The share that the bid reckoned with.",
+    },
+  },
+});
+
+/** How long each step took. */
+export const taken = table({
+  id: "taken",
+  sheet: "review",
+  rows: workSteps,
+  gap: { before: "planned", columns: 1 },
+  columns: {
+    step: { name: "Step", holds: "text", says: "The step of the work." },
+    planned: {
+      name: "Crew hours planned",
+      holds: "number",
+      form: "two decimals",
+      says: "How long the bid reckoned with.",
+    },
+    taken: real("Crew hours taken", "How long it took."),
+    pace: {
+      name: "Real pace",
+      unit: (unit) => `${unit("area")} per person-hour`,
+      holds: "number",
+      form: "whole",
+      says: "How much one person did in an hour.",
+    },
+  },
 });
 
 export function planReview(kit: Kit, quantities: QuantityRefs, order: OrderRefs): SheetPlan {
@@ -69,46 +129,43 @@ export function planReview(kit: Kit, quantities: QuantityRefs, order: OrderRefs)
   });
   const screen = 14;
   plan.put(screen, 1, "Screen", "heading");
-  plan.columns(screen + 1, ["", "Unit", "Opened", "Screened out", "Real screen loss", "Planned"]);
-  plan.put(screen + 2, 1, asFormula(`${order.material("topdress").name}`), "label");
-  plan.put(screen + 2, 2, kit.unit("bagVolume"), "unit");
+  const sieve = new PlacedTable(kit, plan, screened, screen + 1);
+  const kept = screen + 2;
+  sieve.heads();
+  sieve.formula("material", kept, order.material("topdress").name, "label");
   const loose = kit.unit("bagVolume");
-  const openedCell = plan.input(screen + 2, 3, undefined, { entry: used("Opened", loose) });
-  const out = plan.input(screen + 2, 4, undefined, { entry: used("Screened out", loose) });
-  plan.result(
-    screen + 2,
-    5,
+  sieve.put("unit", kept, loose, "unit");
+  const openedCell = sieve.input("opened", kept, undefined, { entry: used("Opened", loose) });
+  const out = sieve.input("screenedOut", kept, undefined, { entry: used("Screened out", loose) });
+  const loss = sieve.result(
+    "realLoss",
+    kept,
     `IF(${openedCell}=0,"",${kit.call("SCREEN_LOSS", openedCell, out)})`,
-    "per cent",
     { align: "right" },
   );
-  plan.result(screen + 2, 6, figure("screenLoss"), "per cent");
+  sieve.result("planned", kept, figure("screenLoss"));
+  sieve.known(kept, () => kept);
 
   const hours = 19;
   plan.put(hours, 1, "Hours", "heading");
-  plan.columns(hours + 1, [
-    "Step",
-    "",
-    "Crew hours planned",
-    "Crew hours taken",
-    `Real pace, ${kit.unit("area")} per person-hour`,
-  ]);
-  workSteps.forEach((step, i) => {
-    const row = hours + 2 + i;
-    plan.put(row, 1, stepNames[step], "label");
-    plan.result(row, 3, order.step(step).hours, "two decimals");
-    const taken = plan.input(row, 4, undefined, { entry: used("Crew hours taken") });
-    plan.result(
+  const clock = new PlacedTable(kit, plan, taken, hours + 1);
+  const rowOf = (step: string) => hours + 2 + taken.rows.indexOf(step);
+  clock.heads();
+  for (const step of workSteps) {
+    const row = rowOf(step);
+    clock.put("step", row, stepNames[step], "label");
+    clock.result("planned", row, order.step(step).hours);
+    const spent = clock.input("taken", row, undefined);
+    clock.result(
+      "pace",
       row,
-      5,
-      `IF(${taken}=0,"",${order.step(step).area}/(${taken}*MAX(1,${order.term("crew")})))`,
-      "whole",
+      `IF(${spent}=0,"",${order.step(step).area}/(${spent}*MAX(1,${order.term("crew")})))`,
       { align: "right" },
     );
-  });
+  }
+  clock.known(hours + 1 + workSteps.length, rowOf);
   const carry = hours + 3 + workSteps.length;
   plan.put(carry, 1, "For the next bid", "heading");
-  const loss = here(screen + 2, 5);
   plan.across(
     carry + 1,
     [1, 10],

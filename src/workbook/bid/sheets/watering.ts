@@ -1,6 +1,7 @@
 /** For the client: when and how long to water, when to mow and feed, with dates from the seeding day. */
 import type { Content } from "../../write-cells";
 import { asFormula } from "../../write-cells";
+import { PlacedTable, table } from "../declare/table";
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";
 import type { Named } from "../entry";
@@ -22,6 +23,21 @@ const grasses: readonly (readonly [grass: string, first: number, last: number, m
   ["bentgrass", 6, 14, 1],
   ["Kentucky bluegrass", 14, 28, 2.5],
 ];
+
+/** What the client is to do when. */
+export const calendar = table({
+  id: "calendar",
+  sheet: "watering",
+  rows: ["seeding", "firstSeedlings", "lastSeedlings", "deeper", "firstMowing", "mowed", "feeding"],
+  columns: {
+    what: { name: "What", holds: "text", says: "What happens." },
+    date: { name: "Date", holds: "number", form: "date", says: "When, once the seeding day is set." },
+    day: { name: "", holds: "number", says: "Days after seeding." },
+    todo: { name: "What to do", holds: "text", says: "What the client does about it." },
+  },
+});
+
+export type CalendarDay = (typeof calendar.rows)[number];
 
 export function planWatering(
   kit: Kit,
@@ -91,14 +107,17 @@ export function planWatering(
   const lastRow = head + quantities.capacity;
   const [fromDays, toDays] = [blockHere(firstRow, 2, lastRow, 2), blockHere(firstRow, 3, lastRow, 3)];
   const day = order.term("seedingDay");
+  const placed = new PlacedTable(kit, plan, calendar, 6);
   const line = (row: number, label: string, days: string, words: Content) => {
     plan.put(row, 1, label, "label");
     plan.put(row, 2, asFormula(`IF(${day}=0,"",${day}+${days})`), "result", { form: "date", align: "left" });
-    plan.put(row, 3, asFormula(`"day "&TEXT(${days},"0")`), "unit");
+    placed.formula("day", row, days, "unit", { form: "day", align: "left" });
     plan.across(row, [4, 7], words, "text", 2);
   };
   const slowest = `MAX(${toDays})`;
-  plan.columns(6, ["What", "Date", "", "What to do", "", "", ""]);
+  placed.heads();
+  plan.columns(6, ["", "", ""], 5);
+  placed.known(6 + calendar.rows.length, (id) => 7 + calendar.rows.indexOf(id));
   line(
     7,
     "Seeding day",

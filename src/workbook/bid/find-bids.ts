@@ -1,0 +1,81 @@
+/** Which bids are in a workbook, and where on their sheets each part of them stands now. */
+import type { UnitSystem } from "../../engine/units";
+import type { Block } from "../reference";
+import { blockOf, placeOf } from "../reference";
+import type { BidSheet } from "./kit";
+import { markIn } from "./parts-by-name";
+
+export interface FoundSheet {
+  readonly name: string;
+  readonly which: BidSheet;
+  /** By their names in small letters, rows and columns counted from 0; nothing where the cells of a name are gone. */
+  readonly parts: ReadonlyMap<string, Block | undefined>;
+}
+
+export interface FoundBid {
+  /** What its Site is called now. */
+  readonly site: string;
+  readonly system: UnitSystem;
+  /** In the order of the workbook; of a sheet that was copied there are several. */
+  readonly sheets: readonly FoundSheet[];
+}
+
+interface MarkedSheet extends FoundSheet {
+  readonly system: UnitSystem;
+  readonly site: string;
+}
+
+interface SheetName {
+  readonly name: string;
+  readonly formula: string;
+}
+
+/** The cells of a name, where they are on its own sheet. */
+function partOf(formula: string, sheet: string): Block | undefined {
+  const place = placeOf(formula.replace(/^=/, ""), sheet);
+  return place === undefined || place.sheet !== sheet ? undefined : blockOf(place.address);
+}
+
+function markedSheet(sheet: string, names: readonly SheetName[]): MarkedSheet | undefined {
+  for (const { name, formula } of names) {
+    const mark = markIn(name);
+    const site = mark === undefined ? undefined : placeOf(formula.replace(/^=/, ""), sheet)?.sheet;
+    if (mark === undefined || site === undefined) continue;
+    const parts = new Map(names.map((one) => [one.name.toLowerCase(), partOf(one.formula, sheet)]));
+    return { name: sheet, ...mark, site, parts };
+  }
+  return undefined;
+}
+
+/** The bids of the workbook in the order of their sheets. */
+export async function findBids(context: Excel.RequestContext): Promise<readonly FoundBid[]> {
+  const { worksheets } = context.workbook;
+  worksheets.load("items/name");
+  await context.sync();
+  const named = worksheets.items.map((sheet) => {
+    const { names } = sheet;
+    names.load("items/name,items/formula");
+    return { sheet: sheet.name, names };
+  });
+  await context.sync();
+  const marked = named.flatMap(({ sheet, names }) => {
+    const all = names.items.map(({ name, formula }) => ({ name, formula: String(formula) }));
+    return markedSheet(sheet, all) ?? [];
+  });
+  const sites = [...new Set(marked.map(({ site }) => site))];
+  return sites.flatMap((site) => {
+    const sheets = marked.filter((one) => one.site === site);
+    const own = sheets.find(({ name }) => name === site) ?? sheets[0];
+    return own === undefined ? [] : [{ site, system: own.system, sheets }];
+  });
+}
+
+/** A sheet of a bid; of copies the one that is open, or else the first. */
+export function sheetOf({ sheets }: FoundBid, which: BidSheet, active?: string): FoundSheet | undefined {
+  const all = sheets.filter((one) => one.which === which);
+  return all.find(({ name }) => name === active) ?? all[0];
+}
+
+/** The bid that a sheet belongs to. */
+export const bidWith = (bids: readonly FoundBid[], sheet: string): FoundBid | undefined =>
+  bids.find(({ sheets }) => sheets.some(({ name }) => name === sheet));
