@@ -1,6 +1,7 @@
 /** How a sheet is laid out, read as a person reads it: tables under a row of heads, and figures beside their labels. */
 import type { UnitSystem } from "../../engine/units";
 import type { Pieces } from "../progress";
+import type { Block } from "../reference";
 import { isFormula } from "../sheets";
 import type { CellContent } from "../sheets";
 import type { Concept } from "../tables/concepts";
@@ -134,14 +135,15 @@ function besideLabel(row: Row, column: number, concept: Concept): number | undef
 const rowsAtATime = 100;
 const cellsAtATime = 1000;
 
-function* inRows(cells: Cells): Pieces<ReadonlyMap<number, Row>> {
+function* inRows(cells: Cells, isRead: (at: At) => boolean): Pieces<ReadonlyMap<number, Row>> {
   const rows = new Map<number, Map<number, CellContent>>();
   let seen = 0;
   for (const [{ row, column }, cell] of cells.filled()) {
+    if (++seen % cellsAtATime === 0) yield 0;
+    if (!isRead({ row, column })) continue;
     const known = rows.get(row);
     if (known === undefined) rows.set(row, new Map([[column, cell]]));
     else known.set(column, cell);
-    if (++seen % cellsAtATime === 0) yield 0;
   }
   return rows;
 }
@@ -177,9 +179,24 @@ function figuresIn(line: Row, row: number, spans: readonly (readonly [number, nu
   });
 }
 
-/** Reads how a sheet is laid out, some rows at a time. */
-export function* layingOut(cells: Cells): Pieces<Layout> {
-  const rows = yield* inRows(cells);
+/** What is known of a sheet without its words: a sheet of a bid has names for its parts. */
+interface KnownLayout {
+  readonly tables: readonly Table[];
+  readonly figures: readonly Figure[];
+  readonly covered: readonly Block[];
+}
+
+const isIn = (blocks: readonly Block[], { row, column }: At): boolean =>
+  blocks.some(
+    ({ top, left, bottom, right }) => row >= top && row <= bottom && column >= left && column <= right,
+  );
+
+/** Reads how a sheet is laid out, some rows at a time; only what is not known already is read by its words. */
+export function* layingOut(
+  cells: Cells,
+  known: KnownLayout = { tables: [], figures: [], covered: [] },
+): Pieces<Layout> {
+  const rows = yield* inRows(cells, (at) => !isIn(known.covered, at));
   const inOrder = [...rows.keys()].sort((a, b) => a - b);
   const end = (inOrder[inOrder.length - 1] ?? -1) + 1;
   const heads: Heads[] = [];
@@ -187,18 +204,20 @@ export function* layingOut(cells: Cells): Pieces<Layout> {
     if (i % rowsAtATime === 0) yield 0.3;
     heads.push(...headsOf(rows.get(row) ?? new Map()).map((columns) => ({ row, columns })));
   }
-  const tables = yield* tablesUnder(heads, rows, end);
+  const read = yield* tablesUnder(heads, rows, end);
   // In the order of their heads: those that a row may stand in come and go as the rows go by.
-  const figures: Figure[] = [];
+  const found: Figure[] = [];
   let [next, open]: [number, readonly Table[]] = [0, []];
   for (const [i, row] of inOrder.entries()) {
     if (i % rowsAtATime === 0) yield 0.7;
     open = open.filter(({ last }) => last >= row);
-    for (let table = tables[next]; table !== undefined && table.head <= row; table = tables[++next])
+    for (let table = read[next]; table !== undefined && table.head <= row; table = read[++next])
       open = [...open, table];
     const spans = open.map(({ columns }) => spanOf(columns));
-    figures.push(...figuresIn(rows.get(row) ?? new Map<number, CellContent>(), row, spans));
+    found.push(...figuresIn(rows.get(row) ?? new Map<number, CellContent>(), row, spans));
   }
+  const tables = [...known.tables, ...read].sort((one, other) => one.first - other.first);
+  const figures = [...known.figures, ...found].sort((one, other) => one.at.row - other.at.row);
   const about = new Map<Concept, Figure[]>();
   for (const figure of figures) {
     const known = about.get(figure.concept);

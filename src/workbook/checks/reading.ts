@@ -377,11 +377,13 @@ export class Reading {
     });
   }
 
-  /** The cells of one column of a sheet with those of another beside them. */
-  *beside(name: string, left: number, right: number, last: number): Generator<readonly [SeenCell, SeenCell]> {
+  /** The cell that a sheet of a bid knows by a name, if it does. */
+  partOf(name: string, part: string): SeenCell | undefined {
     const sheet = this.survey.sheet(name);
-    for (let row = 0; sheet !== undefined && row < last; row++)
-      yield [this.cell(sheet, { row, column: left }), this.cell(sheet, { row, column: right })];
+    const block = sheet?.ofBid?.found.parts.get(part.toLowerCase());
+    return sheet === undefined || block === undefined
+      ? undefined
+      : this.cell(sheet, { row: block.top, column: block.left });
   }
 
   /** Every text under a head about this, in lower case. */

@@ -8,6 +8,7 @@ import { readBlocks } from "../blocks";
 import type { Uncalculated } from "../calculated";
 import { asCalculated } from "../calculated";
 import type { Edited } from "../watch-workbook";
+import { findBids } from "../bid/find-bids";
 import type { Finding } from "./check";
 import { Checker } from "./checker";
 import { checks } from "./rules";
@@ -99,8 +100,11 @@ export class WorkbookChecks {
     uncalculated?: Uncalculated,
   ): Promise<WorkbookChecks> {
     pass(progress, 0, 1, "Reading the workbook");
-    const sheets = await inWorkbook((context) => readCalculatedSheets(context, progress, uncalculated));
-    const survey = await Survey.of(sheets, slices(progress, what));
+    const { sheets, bids } = await inWorkbook(async (context) => ({
+      sheets: await readCalculatedSheets(context, progress, uncalculated),
+      bids: await findBids(context),
+    }));
+    const survey = await Survey.of(sheets, slices(progress, what), bids);
     const checker = new Checker(survey, checks, today);
     await checker.checkAll(slices(progress, what));
     return new WorkbookChecks(survey, checker);

@@ -1,6 +1,8 @@
 /** The workbook as it was read: what each cell holds, what depends on it, and how each sheet is laid out. */
 import { givesOneValue } from "../../engine/formula";
-import { bidSheetNames } from "../bid/kit";
+import type { FoundBid } from "../bid/find-bids";
+import { bidWith } from "../bid/find-bids";
+import type { BidSheet } from "../bid/kit";
 import type { Scalar } from "../evaluate";
 import type { Pause, Pieces } from "../progress";
 import { inSlices } from "../progress";
@@ -8,6 +10,8 @@ import type { Block } from "../reference";
 import { cellAddress } from "../reference";
 import type { CellContent, SheetCells } from "../sheets";
 import { isFormula } from "../sheets";
+import type { BidSheetHere } from "./bid-layout";
+import { bidLayout } from "./bid-layout";
 import { layingOut } from "./layout";
 import type { Layout } from "./layout";
 import type { At, FormulaShape } from "./shapes";
@@ -38,6 +42,8 @@ export class SurveyedSheet {
   constructor(
     readonly name: string,
     readonly index: number,
+    /** Which sheet of a bid it is, if it is one. */
+    readonly ofBid: BidSheetHere | undefined,
   ) {}
 
   get(at: At): StoredCell {
@@ -60,7 +66,7 @@ export class SurveyedSheet {
   /** Reads the layout; answers whether it is another one than before. */
   *layOut(): Pieces<boolean> {
     const before = this.known.digest;
-    this.known = yield* layingOut(this);
+    this.known = yield* layingOut(this, this.ofBid && bidLayout(this.ofBid));
     return this.known.digest !== before;
   }
 
@@ -108,13 +114,23 @@ export class Survey {
   /** Those of them on a sheet that show more than 0. */
   private readonly giving = new Map<string, Set<CellKey>>();
 
-  private constructor(names: readonly string[]) {
-    this.sheets = names.map((name, index) => new SurveyedSheet(name, index));
+  private constructor(
+    names: readonly string[],
+    private readonly bids: readonly FoundBid[],
+  ) {
+    this.sheets = names.map((name, index) => new SurveyedSheet(name, index, sheetHere(bids, name)));
     this.byName = new Map(this.sheets.map((sheet) => [sheet.name.toLowerCase(), sheet]));
   }
 
-  static async of(sheets: readonly SheetCells[], pause: Pause): Promise<Survey> {
-    const survey = new Survey(sheets.map(({ name }) => name));
+  static async of(
+    sheets: readonly SheetCells[],
+    pause: Pause,
+    bids: readonly FoundBid[] = [],
+  ): Promise<Survey> {
+    const survey = new Survey(
+      sheets.map(({ name }) => name),
+      bids,
+    );
     const total = sheets.reduce((sum, { rows }) => sum + rows.length, 0);
     let done = 0;
     for (const [index, { top, left, rows }] of sheets.entries()) {
@@ -152,12 +168,12 @@ export class Survey {
 
   /** The sheets of the bid that a sheet belongs to, or undefined for one of the estimator's own. */
   bidOf({ name }: SurveyedSheet): readonly SurveyedSheet[] | undefined {
-    const ending = bidEnding(name);
-    if (ending === undefined) return undefined;
-    const members = bidOrder.flatMap((which) => this.sheet(`${bidSheetNames[which]}${ending}`) ?? []);
-    const has = (which: keyof typeof bidSheetNames) =>
-      this.sheet(`${bidSheetNames[which]}${ending}`) !== undefined;
-    return has("quantities") && has("materials") ? members : undefined;
+    const bid = bidWith(this.bids, name);
+    const has = (which: BidSheet) => bid?.sheets.some((one) => one.which === which) === true;
+    if (bid === undefined || !has("quantities") || !has("materials")) return undefined;
+    return bidOrder.flatMap((which) =>
+      bid.sheets.flatMap((one) => (one.which === which ? (this.sheet(one.name) ?? []) : [])),
+    );
   }
 
   private enter(sheet: SurveyedSheet, at: At, { formula, value }: CellContent): StoredCell {
@@ -313,11 +329,10 @@ const bidOrder = [
   "bid",
 ] as const;
 
-const anyBidSheet = new RegExp(`^(?:${Object.values(bidSheetNames).join("|")})( \\d+)?$`, "i");
-
-function bidEnding(name: string): string | undefined {
-  const found = anyBidSheet.exec(name);
-  return found === null ? undefined : (found[1] ?? "");
+function sheetHere(bids: readonly FoundBid[], name: string): BidSheetHere | undefined {
+  const bid = bidWith(bids, name);
+  const found = bid?.sheets.find((one) => one.name === name);
+  return bid === undefined || found === undefined ? undefined : { found, system: bid.system };
 }
 
 export const addressOf = ({ row, column }: At): string => cellAddress(row, column);

@@ -33,8 +33,10 @@ export const figures = <const F extends Readonly<Record<string, DeclaredFigure>>
 interface Places {
   readonly label: number;
   readonly value: number;
-  readonly unit: number;
+  readonly unit?: number;
   readonly note?: number;
+  /** Where the figures stand in their cells: to the right, where nothing is said. */
+  readonly align?: "left";
 }
 
 interface FigureOptions extends CellOptions {
@@ -89,7 +91,7 @@ export class PlacedFigures<T extends Figures> {
     const entry =
       takes === undefined ? entryOf(declared, system) : { ...namedIn(declared, system), ...takes };
     this.plan.input(this.row(id), this.places.value, content, {
-      align: "right",
+      align: this.places.align ?? "right",
       ...(form === undefined ? {} : { form }),
       ...(entry === undefined ? {} : { entry }),
       ...others,
@@ -112,7 +114,8 @@ export class PlacedFigures<T extends Figures> {
     const { system } = this.kit;
     const row = this.row(id);
     this.plan.put(row, this.places.label, namedIn(this.record(id), system).name, "label");
-    this.plan.put(row, this.places.unit, unitOf(this.record(id), system) ?? "", "unit");
+    if (this.places.unit !== undefined)
+      this.plan.put(row, this.places.unit, unitOf(this.record(id), system) ?? "", "unit");
     if (this.places.note !== undefined && note !== undefined && note !== "")
       this.plan.put(row, this.places.note, note, isFormula(note) ? "caution" : "note");
   }

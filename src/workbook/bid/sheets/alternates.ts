@@ -35,7 +35,7 @@ const times = (step: WorkStep) =>
     }),
   }) as const;
 
-const ways = table({
+export const ways = table({
   id: "ways",
   sheet: "order",
   gap: { before: "seeding", columns: 2 },
@@ -60,7 +60,7 @@ const ways = table({
 const money = <const N extends string, const S extends string>(name: N, says: S) =>
   ({ name, holds: "number", form: "money", says }) as const;
 
-const wayPrices = table({
+export const wayPrices = table({
   id: "wayPrices",
   sheet: "order",
   gap: { before: "materials", columns: 2 },
@@ -75,7 +75,7 @@ const wayPrices = table({
   },
 });
 
-const wayMaterials = table({
+export const wayMaterials = table({
   id: "wayMaterials",
   sheet: "order",
   columns: {
@@ -95,7 +95,7 @@ const mixed = <const N extends 1 | 2 | 3>(n: N) =>
     says: "How many of the pack cost least in all.",
   }) as const;
 
-const waySearch = table({
+export const waySearch = table({
   id: "waySearch",
   sheet: "order",
   // Under the search of the bid's own packs.

@@ -124,6 +124,7 @@ export const steps = table({
       name: "Area",
       unit: "area",
       holds: "number",
+      means: "area",
       form: "one decimal",
       says: "The ground that it covers, or nothing where it is not in the job.",
     },

@@ -53,7 +53,6 @@ const pack = <const N extends 1 | 2 | 3>(n: N, unit: QuantityKind) =>
     name: `Pack ${n}`,
     unit,
     holds: "number",
-    means: "packSize",
     says: `What pack ${n} holds.`,
     takes: figure("PACKS", "pack", 25, 25, notOnSale),
   }) as const;

@@ -39,7 +39,6 @@ export const purchases = table({
     ...three("size", (n) => ({
       name: `Size of pack ${n}`,
       holds: "number",
-      means: "packSize",
       form: "two decimals",
       says: `What pack ${n} holds, from Materials.`,
     })),
@@ -52,7 +51,6 @@ export const purchases = table({
     ...three("packs", (n) => ({
       name: `Packs ${n}`,
       holds: "number",
-      means: "packs",
       form: "whole",
       says: `How many of pack ${n} to buy.`,
     })),
@@ -65,7 +63,7 @@ export const purchases = table({
 });
 
 /** Beside the page: what the search over packs is given, and what it finds. */
-const search = table({
+export const packSearch = table({
   id: "packSearch",
   sheet: "order",
   columns: {
@@ -141,7 +139,7 @@ export function planPurchases(
   quantities: QuantityRefs,
 ): PurchaseRefs {
   const placed = new PlacedTable(kit, plan, purchases, head);
-  const beside = new PlacedTable(kit, plan, search, head, searchLeft);
+  const beside = new PlacedTable(kit, plan, packSearch, head, searchLeft);
   const row = (which: Bought) => head + 1 + bought.indexOf(which);
   const totals = head + 1 + bought.length;
   const across = (of: PlacedTable<typeof purchases>, id: "size" | "price" | "packs", at: number) =>
@@ -183,7 +181,7 @@ export function planPurchases(
 function planMaterial(
   kit: Kit,
   { placed, row: rowOf, packs, searched }: PurchaseRefs,
-  beside: PlacedTable<typeof search>,
+  beside: PlacedTable<typeof packSearch>,
   which: Bought,
   materials: MaterialRefs,
   quantities: QuantityRefs,

@@ -42,7 +42,7 @@ export const screened = table({
   sheet: "review",
   rows: ["topdress"],
   columns: {
-    material: { name: "", holds: "text", means: "product", says: "The topdressing of the job." },
+    material: { name: "", holds: "text", says: "The topdressing of the job." },
     unit: { name: "Unit", holds: "text", says: "What it is measured in." },
     opened: real("Opened", "What was opened, by the volume printed on the bags."),
     screenedOut: real("Screened out", "What stayed on the screen."),

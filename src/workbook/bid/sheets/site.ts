@@ -1,5 +1,6 @@
 /** Zones as measured, a row each. What a zone needs further on is read from here by its position among the rows. */
 import type { UnitSystem } from "../../../engine/units";
+import { figures, PlacedFigures } from "../declare/figures";
 import type { ColumnId } from "../declare/table";
 import { PlacedTable, table } from "../declare/table";
 import type { Takes } from "../entry";
@@ -116,6 +117,7 @@ export const zones = table({
       name: "Edge to walk, if typed",
       unit: "length",
       holds: "number",
+      means: "edge",
       says: "The length of the edge, where it is not that of the shape.",
       takes: measure(
         266,
@@ -140,6 +142,7 @@ export const zones = table({
       name: "Seeding rate, if typed",
       unit: "spreadRate",
       holds: "number",
+      means: "seedRate",
       says: "A seeding rate that takes the place of the published one.",
       takes: measure(
         7,
@@ -201,6 +204,22 @@ export const zones = table({
     missing: { name: "Still to do", holds: "text", says: "What the zone lacks before it can be worked out." },
   },
 });
+/** What a place asks for, beside the zones. */
+export const rules = figures({
+  id: "rules",
+  sheet: "site",
+  figures: {
+    phosphorus: {
+      name: "Local phosphorus rule",
+      holds: "text",
+      means: "phosphorusRule",
+      form: "text",
+      note: "Where there is one, in a few words: Checks reminds you of it.",
+      says: "What local law says of phosphorus, in the estimator's words.",
+    },
+  },
+});
+
 export type SiteField = ColumnId<typeof zones>;
 
 const head = 7;
@@ -238,15 +257,15 @@ export function planSite(kit: Kit, outlines: OutlineRanges): SiteRefs {
     "To add a zone, copy a whole row and insert it above the closing line. Rows may be sorted and deleted.",
     "legend",
   );
-  plan.put(5, 1, "Local phosphorus rule", "label");
-  plan.input(5, 2, undefined, { form: "text" });
-  plan.put(5, 3, "Where there is one, in a few words: Checks reminds you of it.", "note");
+  new PlacedFigures(kit, plan, rules, 5, { label: 1, value: 2, note: 3, align: "left" }).input(
+    "phosphorus",
+    undefined,
+  );
   const placed = new PlacedTable(kit, plan, zones, head);
   plan.put(6, 1, "You fill in", "group");
   plan.put(6, placed.column("area"), "Worked out", "group");
   placed.heads();
   placed.close(closing, "Insert zones above this line");
-  plan.know("Site_PhosphorusRule", 5, 2);
   const range = (field: SiteField) => placed.range(field, head, closing);
   const lines: NamedLines = {
     names: range("name"),

@@ -1,9 +1,9 @@
-import type { UnitSystem } from "../../../engine/units";
-import { bidSheetNames } from "../../bid/kit";
-import { planBid } from "../../bid/plan-bid";
+import type { Declared } from "../../bid/declare/declared";
+import { partName } from "../../bid/declare/table";
+import { chosen } from "../../bid/sheets/chosen";
 import type { Check, Finds, Found } from "../check";
 import type { Reading, SeenCell } from "../reading";
-import { isTyped, numberIn, textIn } from "../reading";
+import { isTyped, numberIn } from "../reading";
 import { told } from "../told";
 import { runsIn } from "./runs";
 
@@ -21,34 +21,16 @@ function* down(cells: readonly SeenCell[], reading: Reading): Finds {
   }
 }
 
-const columns = { label: 1, figure: 2 } as const;
-const lastRow = 60;
-const system: UnitSystem = "us";
-
-/** The labels of Quantities beside which a formula stands, whatever the unit system. */
-let workedOut: ReadonlySet<string> | undefined;
-function labelsOfFormulas(): ReadonlySet<string> {
-  if (workedOut !== undefined) return workedOut;
-  const { cells } = planBid({ system, property: "", job: undefined }).quantities;
-  const rows = new Set(
-    cells
-      .filter(({ role, column }) => role === "result" && column === columns.figure + 1)
-      .map(({ row }) => row),
-  );
-  workedOut = new Set(
-    cells
-      .filter(({ row, column, role }) => role === "label" && column === columns.label + 1 && rows.has(row))
-      .flatMap(({ content }) => (typeof content === "string" && content !== "" ? [content] : [])),
-  );
-  return workedOut;
-}
+/** The figures of Quantities that are worked out: what is typed there takes the place of a formula. */
+const workedOut = Object.entries(chosen.figures).flatMap(([id, declared]: [string, Declared]) =>
+  declared.holds === "number" && declared.takes === undefined ? [partName(chosen.id, id)] : [],
+);
 
 /** Figures that stand alone have no neighbours to be known by. */
 function* onQuantities(sheet: string, reading: Reading): Finds {
-  if (!sheet.startsWith(bidSheetNames.quantities)) return;
-  for (const [label, cell] of reading.beside(sheet, columns.label, columns.figure, lastRow)) {
-    if (labelsOfFormulas().has(textIn(label)) && isTyped(cell) && typeof cell.value === "number")
-      yield found(cell);
+  for (const name of workedOut) {
+    const cell = reading.partOf(sheet, name);
+    if (cell !== undefined && isTyped(cell) && typeof cell.value === "number") yield found(cell);
   }
 }
 
