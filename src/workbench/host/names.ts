@@ -266,7 +266,8 @@ export class NamedItemCollection implements WireCollection {
     this.book.makeRoom({ sheetId, zone });
     const ranges = [this.book.getters.getRangeDataFromZone(sheetId, zone)];
     const inner = freeName(name, (other) => this.book.getters.getNamedRange(other) !== undefined);
-    this.book.run("CREATE_NAMED_RANGE", { name: inner, ranges });
+    // Without the sheet the spreadsheet would hold the cells against the size of the one that is open.
+    this.book.run("CREATE_NAMED_RANGE", { sheetId, name: inner, ranges });
     const kept: KeptName = { ...newName, comment: comment ?? "", scope: this.scope, shown: name };
     this.book.keep(nameKey(inner), kept);
     return new NamedItem(this.book, inner);

@@ -19,7 +19,7 @@ export type Grid = readonly (readonly unknown[])[];
 /** Where a part of a bid was looked for and not found. */
 export class MissingPart extends WorkbookTrouble {}
 
-const textIn = (value: unknown): string =>
+export const textIn = (value: unknown): string =>
   typeof value === "string"
     ? value.replaceAll("\u00a0", " ").trim()
     : typeof value === "number"

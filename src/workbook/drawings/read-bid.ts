@@ -7,7 +7,7 @@ import { workSteps } from "../bid/job";
 import type { BidSheet } from "../bid/kit";
 import { bidSheetNames } from "../bid/kit";
 import type { ReadBid } from "../bid/read";
-import { MissingPart, readFound } from "../bid/read";
+import { MissingPart, readFound, textIn } from "../bid/read";
 import { chosen } from "../bid/sheets/chosen";
 import { steps, terms } from "../bid/sheets/costs";
 import type { DayStepId } from "../bid/sheets/crew";
@@ -280,7 +280,7 @@ function figuresOf(bid: ReadBid, priceFormat: unknown): BidFigures {
     sheets: Object.fromEntries(
       sheets.filter((which) => bid.has(which)).map((which) => [which, bid.sheet(which).name]),
     ),
-    property: bid.has("site") ? String(bid.value("site", 0, 0) ?? "") : "",
+    property: bid.has("site") ? textIn(bid.value("site", 0, 0)) : "",
     system: bid.system,
     currency: signIn(priceFormat),
     site: orMissing(() => readSite(bid)),

@@ -143,7 +143,7 @@ const pixel =
   "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==";
 const picture = () =>
   pictureOnSheet(
-    { drawing: "timeline", ending: "", sheet: "crew" },
+    { drawing: "timeline", sheet: "Crew" },
     { png: pixel, width: 200, height: 100, title: "Work", description: "Hours of the crew." },
   );
 const crew: SheetSetup = { name: "Crew", cells: { A1: "Crew", A2: "Day", B2: "1", B3: "=B2+1" } };

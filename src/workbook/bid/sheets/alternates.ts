@@ -149,7 +149,10 @@ export function planAlternates(
     packed: new PlacedTable(kit, plan, wayMaterials, heads.packed),
     searched: new PlacedTable(kit, plan, waySearch, heads.packed, searchLeft),
   };
-  for (const one of Object.values(tables)) one.heads();
+  tables.given.heads();
+  tables.worked.heads();
+  tables.packed.heads();
+  tables.searched.heads();
   options.forEach((name, i) => planAlternate(kit, tables, i, name, parts));
   tables.given.known(heads.given + options.length);
   tables.worked.known(heads.worked + options.length);
