@@ -311,7 +311,7 @@ describe("the bid and the hand-over", () => {
     const { pane } = workbench;
     await workbench.set({ A1: "4000", A2: "7", B1: "=SWARD.SEED_WEIGHT(A1,A2)" });
     await pane.locator("#tab-hand-over").click();
-    await has(pane.locator(".sheet"), "1 cell with our functions");
+    await has(pane.locator(".sheet"), "1 formula with our functions");
     await workbench.handOverInPlace();
     await pane.locator("#hand-over").click();
     await has(pane.locator("#room-hand-over .message"), "What was typed is listed on the sheet");
@@ -334,7 +334,7 @@ describe("the bid and the hand-over", () => {
     const { pane, page } = workbench;
     await workbench.set({ A1: "4000", A2: "7", B1: "=SWARD.SEED_WEIGHT(A1,A2)" });
     await pane.locator("#tab-hand-over").click();
-    await has(pane.locator(".sheet"), "1 cell with our functions");
+    await has(pane.locator(".sheet"), "1 formula with our functions");
     await pane.locator("#for-office").focus();
     await page.keyboard.press("ArrowUp");
     await has(pane.locator("#hand-over"), "Add the sheets");
@@ -422,7 +422,7 @@ describe("the bid and the hand-over", () => {
     const { pane } = workbench;
     await workbench.set({ A1: "=SWARD.PACKS(90,25)" });
     await pane.locator("#tab-hand-over").click();
-    await has(pane.locator(".sheet"), "1 cell with our functions");
+    await has(pane.locator(".sheet"), "1 formula with our functions");
     await pane.locator("#sheet-0").click();
     await pane.locator("#hand-over").click();
     await has(pane.locator("#room-hand-over .message"), "None of the sheets that are ticked");

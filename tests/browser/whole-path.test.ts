@@ -108,7 +108,7 @@ test("an area in a cell becomes bags on a bid, recalculates, is handed over and 
   await pane.locator("#tab-hand-over").click();
   await bench.handOverInPlace();
   await pane.locator("#hand-over").click();
-  await pane.locator("#bring-back").waitFor();
+  await pane.locator("#bring-back").waitFor({ timeout: 120_000 });
   // What stood there is told as a text in the cell: no call is left beside it.
   const callsLeft = async () =>
     Object.values((await contents(bench, all)).formulas).filter((formula) =>

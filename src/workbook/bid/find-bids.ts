@@ -20,9 +20,10 @@ export interface FoundBid {
   readonly sheets: readonly FoundSheet[];
 }
 
-interface MarkedSheet extends FoundSheet {
+/** A sheet that says of itself which one of a bid it is; what its Site is called, where that is still there. */
+export interface MarkedSheet extends FoundSheet {
   readonly system: UnitSystem;
-  readonly site: string;
+  readonly site: string | undefined;
 }
 
 interface SheetName {
@@ -39,16 +40,16 @@ function partOf(formula: string, sheet: string): Block | undefined {
 function markedSheet(sheet: string, names: readonly SheetName[]): MarkedSheet | undefined {
   for (const { name, formula } of names) {
     const mark = markIn(name);
-    const site = mark === undefined ? undefined : placeOf(formula.replace(/^=/, ""), sheet)?.sheet;
-    if (mark === undefined || site === undefined) continue;
+    if (mark === undefined) continue;
+    const site = placeOf(formula.replace(/^=/, ""), sheet)?.sheet;
     const parts = new Map(names.map((one) => [one.name.toLowerCase(), partOf(one.formula, sheet)]));
     return { name: sheet, ...mark, site, parts };
   }
   return undefined;
 }
 
-/** The bids of the workbook in the order of their sheets. */
-export async function findBids(context: Excel.RequestContext): Promise<readonly FoundBid[]> {
+/** The sheets of bids in the order of the workbook, those too that have lost their bid. */
+export async function findMarked(context: Excel.RequestContext): Promise<readonly MarkedSheet[]> {
   const { worksheets } = context.workbook;
   worksheets.load("items/name");
   await context.sync();
@@ -58,11 +59,16 @@ export async function findBids(context: Excel.RequestContext): Promise<readonly 
     return { sheet: sheet.name, names };
   });
   await context.sync();
-  const marked = named.flatMap(({ sheet, names }) => {
+  return named.flatMap(({ sheet, names }) => {
     const all = names.items.map(({ name, formula }) => ({ name, formula: String(formula) }));
     return markedSheet(sheet, all) ?? [];
   });
-  const sites = [...new Set(marked.map(({ site }) => site))];
+}
+
+/** The bids of the workbook in the order of their sheets. */
+export async function findBids(context: Excel.RequestContext): Promise<readonly FoundBid[]> {
+  const marked = await findMarked(context);
+  const sites = [...new Set(marked.flatMap(({ site }) => site ?? []))];
   return sites.flatMap((site) => {
     const sheets = marked.filter((one) => one.site === site);
     const own = sheets.find(({ name }) => name === site) ?? sheets[0];

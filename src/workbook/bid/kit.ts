@@ -23,8 +23,8 @@ export const bidSheetNames = {
 } as const;
 export type BidSheet = keyof typeof bidSheetNames;
 
-/** What each sheet is, as its second line says: one that was renamed is known by it. */
-export const sheetPurposes: Readonly<Record<BidSheet, string>> = {
+/** What each sheet is, as its second line says. */
+const sheetPurposes: Readonly<Record<BidSheet, string>> = {
   site: "Site: zones as measured",
   outlines: "Outlines: surveyed parts of zones that Site measures by outline",
   materials: "Materials: the price book",

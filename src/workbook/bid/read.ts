@@ -1,6 +1,7 @@
 /** Reads the parts of a bid as typed values, each with the cell it stands in; what is missing is said, never taken for 0. */
 import type { UnitSystem } from "../../engine/units";
 import { loadCalculated } from "../calculated";
+import { isError } from "../evaluate";
 import type { Block } from "../reference";
 import { cellAddress } from "../reference";
 import { WorkbookTrouble } from "../trouble";
@@ -49,6 +50,11 @@ export class ReadRow<T extends Table> {
     return held as Held<T["columns"][Id]>;
   }
 
+  /** What the cell holds, whatever that is. */
+  raw(id: ColumnId<T>): unknown {
+    return this.bid.value(this.table.sheet, ...this.cellOf(id));
+  }
+
   place(id: ColumnId<T>): PlaceOfCell {
     const [row, column] = this.cellOf(id);
     return { sheet: this.bid.sheet(this.table.sheet).name, address: cellAddress(row, column) };
@@ -79,9 +85,13 @@ export class ReadBid {
     return sheet;
   }
 
-  /** What stands in a cell, rows and columns counted from 0. */
+  /** What stands in a cell, rows and columns counted from 0; an error is no figure that anything could rest on. */
   value(which: BidSheet, row: number, column: number): unknown {
-    return this.grids.get(this.sheet(which).name)?.[row]?.[column];
+    const { name } = this.sheet(which);
+    const value = this.grids.get(name)?.[row]?.[column];
+    if (typeof value === "string" && isError(value))
+      throw new MissingPart(`${name}!${cellAddress(row, column)} shows ${value}: put that right first.`);
+    return value;
   }
 
   /** The cells of a name of a sheet. */
@@ -113,6 +123,11 @@ export class ReadBid {
       { length: Math.max(0, last - block.top) },
       (_, i) => new ReadRow(this, table, (id) => [block.top + 1 + i, this.column(table, id).left]),
     );
+  }
+
+  /** Whether one of the rows that a table always has is still there. */
+  hasRow(table: Table, row: string): boolean {
+    return this.sheet(table.sheet).parts.get(partName(table.id, row).toLowerCase()) !== undefined;
   }
 
   /** One of the rows that a table always has. */

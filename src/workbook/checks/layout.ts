@@ -239,6 +239,13 @@ function countBefore<T>(inOrder: readonly T[], rowOf: (one: T) => number, row: n
   return low;
 }
 
+/** The figure that stands in a cell, as its label or its name says. */
+export function figureAt({ figures }: Layout, { row, column }: At): Figure | undefined {
+  for (let i = countBefore(figures, ({ at }) => at.row, row); figures[i]?.at.row === row; i++)
+    if (figures[i]?.at.column === column) return figures[i];
+  return undefined;
+}
+
 /**
  * The table whose rows a cell stands in, or to the right of. A table ends above the next row of heads, so that only those
  * under the last heads above the cell can hold it.

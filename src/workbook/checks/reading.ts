@@ -15,7 +15,7 @@ import type { Block } from "../reference";
 import type { Concept } from "../tables/concepts";
 import { conceptOf, isUnit } from "../tables/concepts";
 import type { Figure, Table } from "./layout";
-import { nearestAbout, tableAround } from "./layout";
+import { figureAt, nearestAbout, tableAround } from "./layout";
 import type { ArgumentShape, At, CallShape, FormulaShape, ReferenceShape } from "./shapes";
 import { placed } from "./shapes";
 import type { CellKey, Survey, SurveyedSheet } from "./survey";
@@ -354,7 +354,10 @@ export class Reading {
   }
 
   conceptOf(cell: SeenCell): Concept | undefined {
-    return conceptOf(this.labelOf(cell));
+    const figure = figureAt(this.layout(cell.sheet), cell);
+    if (figure !== undefined) return figure.concept;
+    const column = this.rowAround(cell)?.table.columns.find((one) => one.column === cell.column);
+    return column === undefined ? conceptOf(this.labelOf(cell)) : column.concept;
   }
 
   /** The calls of a function on the sheets that belong together with this one. */

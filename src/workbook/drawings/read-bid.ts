@@ -170,11 +170,12 @@ function readOutlines(bid: ReadBid): readonly OutlineFigures[] {
     .filter(({ zone, points: given }) => zone !== "" && given.length > 0);
 }
 
+/** The ground. Without a sheet of outlines no zone has one, and without Quantities no spreader is walked. */
 const readSite = (bid: ReadBid): SiteFigures => ({
   zones: readZones(bid),
-  outlines: readOutlines(bid),
-  dropWidth: orNone(bid.figure(chosen, "dropWidth")),
-  swath: orNone(bid.figure(chosen, "swath")),
+  outlines: bid.has("outlines") ? readOutlines(bid) : [],
+  dropWidth: bid.has("quantities") ? orNone(bid.figure(chosen, "dropWidth")) : 0,
+  swath: bid.has("quantities") ? orNone(bid.figure(chosen, "swath")) : 0,
 });
 
 function readMoney(bid: ReadBid): MoneyFigures {

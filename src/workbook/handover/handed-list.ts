@@ -222,6 +222,8 @@ export async function writeHandedList(
       sheet.getRange("A1").format.font.bold = true;
       listWidths.forEach((width, i) => (head.getColumn(i).format.columnWidth = width * pointsPerCharacter));
       sheet.freezePanes.freezeRows(firstRow);
+      sheet.pageLayout.setPrintTitleRows(`$1:$${firstRow}`);
+      sheet.pageLayout.zoom = { horizontalFitToPages: 1 };
       const texts = listHead.map((row) => heads.map((_, i) => row[i] ?? ""));
       await writeCells(context, [{ sheet, top: 0, left: 0, rows: texts }]);
       for (let from = 0; from < lines.length; from += linesPerBatch) {

@@ -1,6 +1,7 @@
 /** Who a bid is handed to, and which of its sheets each of them gets: said once, for the pane, the file and its tests. */
 import type { BidSheet } from "../bid/kit";
-import { bidSheetNames, sheetPurposes } from "../bid/kit";
+import { partName } from "../bid/declare/table";
+import { findMarked } from "../bid/find-bids";
 import { purchases } from "../bid/sheets/purchases";
 import type { DrawingId } from "../drawings/all-drawings";
 import { inWorkbook } from "../session";
@@ -9,7 +10,7 @@ import type { PageWanted } from "./reader/one-reader";
 
 export interface Reader {
   readonly label: string;
-  readonly sheets: Readonly<Partial<Record<BidSheet, { readonly heads?: readonly string[] }>>>;
+  readonly sheets: Readonly<Partial<Record<BidSheet, { readonly columns?: readonly string[] }>>>;
   readonly drawings: readonly DrawingId[];
   /** What such a file tells, in a sentence. */
   readonly gets: string;
@@ -49,7 +50,7 @@ export const readers = {
     label: "A supplier",
     sheets: {
       order: {
-        heads: delivered.map((id) => purchases.columns[id].name),
+        columns: delivered.map((id) => partName(purchases.id, id)),
       },
     },
     drawings: [],
@@ -74,51 +75,29 @@ export interface ReaderSheet {
   readonly isHidden: boolean;
 }
 
-const purposes = new Map(
-  (Object.entries(sheetPurposes) as [BidSheet, string][]).map(([which, purpose]) => [purpose, which]),
-);
-
-/** Rows that someone may have put above the head of a sheet are looked through as well. */
-const head = "A1:C12";
-
-const named = (Object.entries(bidSheetNames) as [BidSheet, string][]).map(
-  ([which, name]) => [which, new RegExp(`^${name}( \\d+)?$`)] as const,
-);
-
 export interface ReaderSheets {
   readonly sheets: readonly ReaderSheet[];
   /** The bid that is open, or the last that was written. */
   readonly bid: string | undefined;
 }
 
-/** The sheets of the workbook, and which of them belong to a bid: known by what they say they are, or by name. */
+/** The sheets of the workbook, and which of them belong to a bid. */
 export const readerSheets = (): Promise<ReaderSheets> =>
   inWorkbook(async (context) => {
-    const { worksheets } = context.workbook;
-    const active = worksheets.getActiveWorksheet();
+    const active = context.workbook.worksheets.getActiveWorksheet();
     active.load("name");
     const { theirs } = await sheetsApart(context);
-    const asked = theirs.map((sheet) => {
-      const range = sheet.getRange(head);
-      range.load("values,formulas");
-      return { sheet, range };
-    });
-    await context.sync();
-    const sheets = asked.map(({ sheet, range }): ReaderSheet => {
-      const { name, visibility } = sheet;
-      const values = range.values as unknown[][];
-      const row = values.findIndex((cells) => cells.some((cell) => purposes.has(String(cell))));
-      const purpose = values[row]?.map(String).find((cell) => purposes.has(cell)) ?? "";
-      const which = purposes.get(purpose) ?? named.find(([, pattern]) => pattern.test(name))?.[0];
-      const formulas = range.formulas as (string | number | boolean)[][];
+    const marked = new Map((await findMarked(context)).map((one) => [one.name, one]));
+    const sheets = theirs.map(({ name, visibility }): ReaderSheet => {
+      const mark = marked.get(name);
       return {
         name,
-        which,
-        bid: which === undefined ? "" : String(formulas[Math.max(0, row - 1)]?.[0] ?? ""),
+        which: mark?.which,
+        bid: mark?.site ?? "",
         isHidden: String(visibility) !== "Visible",
       };
     });
-    const bids = sheets.filter(({ which }) => which !== undefined && which !== "site");
+    const bids = sheets.filter(({ which }) => which !== undefined);
     const open = bids.find(({ name }) => name === active.name) ?? bids[bids.length - 1];
     return { sheets, bid: open?.bid };
   });
@@ -144,7 +123,7 @@ export const costsSeen = (
   names.filter((name) => {
     const which = sheets.find((sheet) => sheet.name === name)?.which;
     const wanted: Reader = readers[reader];
-    return which !== undefined && tellCosts.has(which) && wanted.sheets[which]?.heads === undefined;
+    return which !== undefined && tellCosts.has(which) && wanted.sheets[which]?.columns === undefined;
   });
 
 /** The pages of a reader's file. A part of a sheet is given only where the reader never gets the whole of it. */
@@ -156,7 +135,7 @@ export function pagesFor(
   const wanted: Reader = readers[reader];
   return names.map((name) => {
     const which = sheets.find((sheet) => sheet.name === name)?.which;
-    const columns = which === undefined ? undefined : wanted.sheets[which]?.heads;
+    const columns = which === undefined ? undefined : wanted.sheets[which]?.columns;
     return columns === undefined ? { sheet: name } : { sheet: name, columns };
   });
 }

@@ -1,9 +1,13 @@
 /** Puts the outlines of a file into the free blocks of the bid's sheet of outlines: all of them, or none. */
 import { greatest } from "../../engine/lists";
-import { outlineLayout } from "../bid/sheets/outlines";
+import { partName } from "../bid/declare/table";
+import type { MarkedSheet } from "../bid/find-bids";
+import { findMarked } from "../bid/find-bids";
+import { outlines, pointsName } from "../bid/sheets/outlines";
 import { looks } from "../bid/styles";
 import type { Progress } from "../progress";
 import { inSlices, slices, untold } from "../progress";
+import type { Block } from "../reference";
 import { WorkbookTrouble } from "../trouble";
 import { asWork } from "../work/as-work";
 import type { Mark } from "../work/mark";
@@ -23,77 +27,92 @@ export interface BroughtIn {
   readonly notes: readonly string[];
 }
 
-const { rows, firstPoint, zoneLabel } = outlineLayout;
+type Part = "zone" | "method" | "counts" | "points";
 
 interface OutlinesSheet {
   readonly sheet: Excel.Worksheet;
   readonly values: readonly (readonly unknown[])[];
   readonly formulas: readonly (readonly unknown[])[];
+  /** Where its parts stand, rows and columns counted from 0; those of an outline run from their label to the right. */
+  readonly parts: Readonly<Record<Part, Block>>;
 }
 
-/** The bid's sheet of outlines, known by its label: the one that is open, or else the last that was written. */
+const partNames: Readonly<Record<Part, string>> = {
+  zone: partName(outlines.id, "zone"),
+  method: partName(outlines.id, "method"),
+  counts: partName(outlines.id, "counts"),
+  points: pointsName,
+};
+
+function partsOf({ name, parts }: MarkedSheet): OutlinesSheet["parts"] {
+  const found = (part: Part): Block => {
+    const block = parts.get(partNames[part].toLowerCase());
+    if (block === undefined)
+      throw new WorkbookTrouble(
+        `${name} no longer has its cells by the name ${partNames[part]}: undo what took them away, or write a new bid.`,
+      );
+    return block;
+  };
+  return { zone: found("zone"), method: found("method"), counts: found("counts"), points: found("points") };
+}
+
+/** The bid's sheet of outlines: the one that is open, or else the last that was written. */
 async function findSheet(context: Excel.RequestContext): Promise<OutlinesSheet> {
   const { worksheets } = context.workbook;
   const active = worksheets.getActiveWorksheet();
-  active.load("id");
-  worksheets.load("items/id,items/name");
-  await context.sync();
-  const read = worksheets.items.map((sheet) => {
-    const label = sheet.getRangeByIndexes(rows.zone - 1, 0, 1, 1);
-    label.load("values");
-    return { sheet, label };
-  });
-  await context.sync();
-  const found = read.filter(({ label }) => label.values[0]?.[0] === zoneLabel);
-  const chosen = found.find(({ sheet }) => sheet.id === active.id) ?? found[found.length - 1];
+  active.load("name");
+  const marked = (await findMarked(context)).filter(({ which }) => which === "outlines");
+  const chosen = marked.find(({ name }) => name === active.name) ?? marked[marked.length - 1];
   if (chosen === undefined) {
     throw new WorkbookTrouble(
       "There is no sheet of outlines yet: write the bid sheets first, then bring outlines in.",
     );
   }
-  const used = chosen.sheet.getRange("A1").getBoundingRect(chosen.sheet.getUsedRange());
+  const sheet = worksheets.getItem(chosen.name);
+  sheet.load("id");
+  const used = sheet.getRange("A1").getBoundingRect(sheet.getUsedRange());
   used.load("values,formulas");
   await context.sync();
   return {
-    sheet: chosen.sheet,
+    sheet,
     values: used.values as unknown[][],
     formulas: used.formulas as unknown[][],
+    parts: partsOf(chosen),
   };
 }
 
 const isEmpty = (value: unknown): boolean => value === "" || value === null || value === undefined;
 
-/** The first columns, counted from 0, of the blocks that hold neither a zone nor a point. */
-function freeBlocks(values: OutlinesSheet["values"]): readonly number[] {
-  const width = values[firstPoint - 2]?.length ?? 0;
-  const columns = Array.from({ length: Math.floor((width - 1) / 2) }, (_, i) => 1 + 2 * i);
+/** An outline takes so many columns. */
+const each = outlines.across ?? 1;
+
+/** The first columns of the blocks that hold neither a zone nor a point. */
+function freeBlocks({ values, parts: { zone, points } }: OutlinesSheet): readonly number[] {
+  const count = Math.floor((zone.right - zone.left) / each);
+  const columns = Array.from({ length: count }, (_, i) => zone.left + 1 + each * i);
   return columns.filter(
     (column) =>
-      isEmpty(values[rows.zone - 1]?.[column]) &&
-      values.slice(firstPoint - 1).every((row) => isEmpty(row[column]) && isEmpty(row[column + 1])),
+      isEmpty(values[zone.top]?.[column]) &&
+      values.slice(points.top + 1).every((row) => isEmpty(row[column]) && isEmpty(row[column + 1])),
   );
 }
 
-const lastPointRow = (values: OutlinesSheet["values"]): number =>
-  values.reduce<number>(
-    (last, [label], i) => (i >= firstPoint - 1 && typeof label === "number" ? i + 1 : last),
-    firstPoint,
-  );
+/** So many points have room. */
+const roomFor = ({ points }: OutlinesSheet["parts"]): number => points.bottom - points.top;
 
 /** More rows for points, above the last one, so that every formula over the points takes them in. */
 async function makeRoom(
   context: Excel.RequestContext,
   mark: Mark,
-  { sheet, values }: OutlinesSheet,
-  last: number,
+  { sheet, parts }: OutlinesSheet,
   needed: number,
 ): Promise<void> {
   if (needed <= 0) return;
-  const at = last - 1;
-  await mark.step({ kind: "rows", sheet: sheet.id, at, count: needed, witness: last - firstPoint + 1 });
-  const width = values[firstPoint - 2]?.length ?? 1;
-  sheet.getRange(`${last}:${last + needed - 1}`).insert("Down");
-  looks.input(sheet.getRangeByIndexes(at, 1, needed, width - 1));
+  const { points } = parts;
+  const at = points.bottom;
+  await mark.step({ kind: "rows", sheet: sheet.id, at, count: needed, witness: roomFor(parts) });
+  sheet.getRange(`${at + 1}:${at + needed}`).insert("Down");
+  looks.input(sheet.getRangeByIndexes(at, points.left + 1, needed, points.right - points.left));
   await context.sync();
 }
 
@@ -102,21 +121,25 @@ const numbered = (points: number): readonly (readonly Content[])[] =>
   Array.from({ length: points }, (_, i) => [i + 1]);
 
 /** What is written for an outline into the block that begins in a column. */
-const outlineCells = (sheet: Excel.Worksheet, left: number, outline: BroughtOutline): readonly Cells[] => {
-  const put = (row: number, content: string): Cells => ({
+const outlineCells = (
+  { sheet, parts }: OutlinesSheet,
+  left: number,
+  outline: BroughtOutline,
+): readonly Cells[] => {
+  const put = (part: Part, content: string): Cells => ({
     sheet,
-    top: row - 1,
+    top: parts[part].top,
     left,
     rows: [[content]],
     held: "",
   });
   return [
-    put(rows.zone, outline.zone),
-    put(rows.method, "coordinates"),
-    put(rows.counts, outline.counts),
+    put("zone", outline.zone),
+    put("method", "coordinates"),
+    put("counts", outline.counts),
     {
       sheet,
-      top: firstPoint - 1,
+      top: parts.points.top + 1,
       left,
       rows: outline.points.map(([north, east]) => [north, east]),
       held: "",
@@ -124,17 +147,20 @@ const outlineCells = (sheet: Excel.Worksheet, left: number, outline: BroughtOutl
   ];
 };
 
-/** The labels and the row of zones as they were read: by them the points belong where they are written. */
-const guardsOf = ({ sheet, formulas }: OutlinesSheet, labels: number): readonly Guard[] => [
+/** The labels and the heads of the points as they were read: by them the points belong where they are written. */
+const guardsOf = (
+  { sheet, formulas, parts: { points } }: OutlinesSheet,
+  labels: number,
+): readonly Guard[] => [
   {
     sheet,
-    block: { top: 0, bottom: labels - 1, left: 0, right: 0 },
-    formulas: formulas.slice(0, labels).map(([label]) => [label]),
+    block: { top: 0, bottom: labels - 1, left: points.left, right: points.left },
+    formulas: formulas.slice(0, labels).map((row) => [row[points.left]]),
   },
   {
     sheet,
-    block: { top: firstPoint - 2, bottom: firstPoint - 2, left: 0, right: (formulas[0]?.length ?? 1) - 1 },
-    formulas: formulas.slice(firstPoint - 2, firstPoint - 1),
+    block: { top: points.top, bottom: points.top, left: 0, right: (formulas[0]?.length ?? 1) - 1 },
+    formulas: formulas.slice(points.top, points.top + 1),
   },
 ];
 
@@ -149,34 +175,34 @@ export const bringOutlines = (
 ): Promise<BroughtIn> =>
   asWork({ work: "outlines" }, async (context, mark) => {
     const reading = slices(progress, "Reading the map file");
-    const { outlines, notes } = await inSlices(readingOutlines(fileName, text), reading);
+    const { outlines: brought, notes } = await inSlices(readingOutlines(fileName, text), reading);
     const found = await findSheet(context);
-    const { sheet, values } = found;
-    const free = freeBlocks(values);
-    if (outlines.length > free.length) {
+    const { sheet, values, parts } = found;
+    const free = freeBlocks(found);
+    if (brought.length > free.length) {
       throw new WorkbookTrouble(
-        `The file holds ${outlines.length} outlines and the sheet has room for ${free.length}: empty blocks you no longer need, or bring in a file with fewer.`,
+        `The file holds ${brought.length} outlines and the sheet has room for ${free.length}: empty blocks you no longer need, or bring in a file with fewer.`,
       );
     }
-    const last = lastPointRow(values);
-    const longest = greatest(outlines.map(({ points }) => points.length));
-    const needed = longest - (last - firstPoint + 1);
-    await makeRoom(context, mark, found, last, needed);
-    const numbers: Cells = { sheet, top: firstPoint - 1, left: 0, rows: numbered(longest) };
+    const longest = greatest(brought.map(({ points }) => points.length));
+    const needed = longest - roomFor(parts);
+    await makeRoom(context, mark, found, needed);
+    const { top, left } = parts.points;
+    const numbers: Cells = { sheet, top: top + 1, left, rows: numbered(longest) };
     const cells = [
       ...(needed > 0 ? [numbers] : []),
-      ...outlines.flatMap((outline, i) => outlineCells(sheet, free[i] ?? 1, outline)),
+      ...brought.flatMap((outline, i) => outlineCells(found, free[i] ?? left + 1, outline)),
     ];
-    const guards = guardsOf(found, needed > 0 ? firstPoint - 1 : values.length);
+    const guards = guardsOf(found, needed > 0 ? top + 1 : values.length);
     await writeAndLook(context, mark, cells, { progress, guards });
-    const zones = [...new Set(outlines.map(({ zone }) => zone))];
-    const doubled = zones.filter((zone) => values[rows.zone - 1]?.includes(zone));
+    const zones = [...new Set(brought.map(({ zone }) => zone))];
+    const doubled = zones.filter((zone) => values[parts.zone.top]?.includes(zone));
     sheet.activate();
     sheet.load("name");
     await context.sync();
     return {
       sheet: sheet.name,
-      outlines: outlines.length,
+      outlines: brought.length,
       zones,
       notes: [...notes, ...doubled.map(addedUp)],
     };

@@ -14,6 +14,7 @@ const names = {
   seedRate: ["seeding rate", "seed rate"],
   seedWeight: ["seed in all", "seed to buy", "seed"],
   starterWeight: ["starter", "starter to buy"],
+  phosphate: ["phosphate", "phosphate in the bag", "p2o5", "p₂o₅"],
   purity: ["pure seed", "purity"],
   germination: ["germination"],
   dormant: ["hard or dormant", "dormant", "hard seed", "dormant seed"],

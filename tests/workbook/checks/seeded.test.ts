@@ -4,11 +4,13 @@
  */
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
+import type { BidSheet } from "../../../src/workbook/bid/kit";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import type { Finding } from "../../../src/workbook/checks/check";
 import { WorkbookChecks } from "../../../src/workbook/checks/run-checks";
 import { blockOf } from "../../../src/workbook/reference";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { otherNames, rename, reword } from "../bid/disguise";
 import { cellOf } from "../bid/reading";
 import { writeOwnSheets } from "./own-sheets";
 
@@ -176,5 +178,38 @@ describe("seeded faults", () => {
     console.log(`checks: found ${found} of ${faults.length} seeded faults, ${falseAlarms} false alarms`);
     expect([found, falseAlarms]).toEqual([faults.length, 0]);
     expect(faults.length).toBeGreaterThanOrEqual(25);
+  });
+});
+
+describe("seeded faults where every label says something else and every sheet is called otherwise", () => {
+  let checks: WorkbookChecks;
+  const addresses = new Map<Fault, string>();
+
+  beforeAll(async () => {
+    await clean("us");
+    for (const one of inBid) addresses.set(one, typeof one.cell === "string" ? one.cell : one.cell(bench));
+    reword(bench, "us");
+    await rename(otherNames);
+    checks = await WorkbookChecks.start(unwatched, today);
+  });
+
+  test("a clean workbook gives no warning", () => {
+    expect(checks.findings.map(said)).toEqual([]);
+  });
+
+  test.each(inBid)("$sheet $cell $content: $check", async (one) => {
+    const address = addresses.get(one) ?? "";
+    const block = blockOf(address);
+    const sheet = otherNames[one.sheet.toLowerCase() as BidSheet];
+    if (block === undefined) throw new Error(`${address} is no cell`);
+    const before = bench.formula(sheet, address) ?? String(bench.value(sheet, address) ?? "");
+    const edit = async (to: string) => {
+      bench.setCell(sheet, address, to);
+      expect(await checks.recheck([{ sheet, ...block }], unwatched)).toBe(true);
+    };
+    await edit(one.content);
+    const seen = checks.findings;
+    await edit(before);
+    expect(namesOf(seen), seen.map(said).join("\n")).toEqual([one.check]);
   });
 });

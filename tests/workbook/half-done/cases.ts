@@ -173,6 +173,30 @@ const review: readonly SheetSetup[] = [
   },
 ];
 
+/** The names by which the sheets of the review, the price book and the order are known, as a bid has them. */
+const reviewNames: Readonly<Record<string, Readonly<Record<string, string>>>> = {
+  Review: {
+    ...{ Screened_Topdress: "A2:E2", Screened_Material: "A1:A2", Screened_RealLoss: "E1:E2" },
+    ...{ Taken_Prepare: "A6:E6", Taken_Seed: "A7:E7", Taken_Finish: "A8:E8", Taken_Pace: "E5:E8" },
+  },
+  Materials: { Topdressings_Name: "A1:A3", Topdressings_ScreenLoss: "D1:D3" },
+  Order: {
+    ...{ Steps_Prepare: "A2:D2", Steps_Seed: "A3:D3", Steps_Finish: "A4:D4" },
+    ...{ Steps_Step: "A1:A4", Steps_Pace: "D1:D4" },
+  },
+};
+
+const knowReview = (): Promise<void> =>
+  Excel.run(async (context) => {
+    const { worksheets } = context.workbook;
+    for (const [name, parts] of Object.entries(reviewNames)) {
+      const sheet = worksheets.getItem(name);
+      for (const [part, address] of Object.entries(parts)) sheet.names.add(part, sheet.getRange(address));
+      sheet.names.add(`Swardsheet_${name}_Us`, worksheets.getItem("Order").getRange("A1:D4"));
+    }
+    await context.sync();
+  });
+
 const stored: SheetSetup = {
   name: "Lawns",
   cells: {
@@ -293,7 +317,10 @@ export const cases: readonly WorkCase[] = [
   },
   {
     name: "a review carried over",
-    prepare: opened(...review, ledger),
+    prepare: async (bench) => {
+      await opened(...review, ledger)(bench);
+      await knowReview();
+    },
     act: () => carryReview(),
     share: 0.4,
   },

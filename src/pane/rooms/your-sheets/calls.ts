@@ -95,11 +95,13 @@ export class CallsPart {
   }
 
   private sheetView(found: SheetCalls, place: number) {
-    const { sheet, calls, groups } = found;
+    const { sheet, calls } = found;
+    const groups = found.groups.filter((group) => !givesNothing(group));
+    const idle = found.groups.filter(givesNothing).reduce((sum, { cells }) => sum + cells, 0);
     const shown = this.shownOf(sheet);
     const left = groups.length - shown;
     return html`
-      <h4>${sheet} <span class="count">${counted(calls, "call")}${troubleText(groups)}</span></h4>
+      <h4>${sheet} <span class="count">${counted(calls, "call")}${troubleText(found.groups)}</span></h4>
       <ul class="rows">
         ${groups.slice(0, shown).map(
           (group, i) => html`
@@ -128,6 +130,13 @@ export class CallsPart {
               ${`Show ${countText(Math.min(left, atOnce))} more of ${countText(left)} in ${sheet}`}
             </button>`
       }
+      ${
+        idle === 0
+          ? nothing
+          : html`<p class="quiet">
+              ${`${counted(idle, "cell")} in lines that give 0 or nothing yet, as lines that are not filled in do.`}
+            </p>`
+      }
     `;
   }
 }
@@ -141,6 +150,10 @@ const placeText = ({ address, cells }: CallGroup): string =>
   cells === 1 ? address : `${address}, ${counted(cells, "cell")}`;
 
 const isWell = ({ state: { kind } }: CallGroup): boolean => kind === "answers" || kind === "in a formula";
+
+/** All is well there and nothing is to be seen. */
+const givesNothing = (group: CallGroup): boolean =>
+  isWell(group) && group.results.every((result) => result === 0 || result === "" || result === null);
 
 function troubleText(groups: readonly CallGroup[]): string {
   const wrong = groups.filter((group) => !isWell(group)).reduce((sum, { cells }) => sum + cells, 0);

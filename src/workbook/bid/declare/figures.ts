@@ -3,7 +3,7 @@ import type { Content } from "../../write-cells";
 import { isFormula } from "../../write-cells";
 import type { Takes } from "../entry";
 import type { BidSheet, Kit } from "../kit";
-import type { CellOptions, CellRole, SheetPlan } from "../plan";
+import type { CellOptions, SheetPlan } from "../plan";
 import { fixedHere, here } from "../plan";
 import type { Declared } from "./declared";
 import { entryOf, namedIn, unitOf } from "./declared";
@@ -35,8 +35,8 @@ interface Places {
   readonly value: number;
   readonly unit?: number;
   readonly note?: number;
-  /** Where the figures stand in their cells: to the right, where nothing is said. */
-  readonly align?: "left";
+  /** Set where what is filled in stands in its cells as the host would have it, and not to the right. */
+  readonly isPlain?: true;
 }
 
 interface FigureOptions extends CellOptions {
@@ -91,7 +91,7 @@ export class PlacedFigures<T extends Figures> {
     const entry =
       takes === undefined ? entryOf(declared, system) : { ...namedIn(declared, system), ...takes };
     this.plan.input(this.row(id), this.places.value, content, {
-      align: this.places.align ?? "right",
+      ...(this.places.isPlain === true ? {} : { align: "right" as const }),
       ...(form === undefined ? {} : { form }),
       ...(entry === undefined ? {} : { entry }),
       ...others,
@@ -103,11 +103,6 @@ export class PlacedFigures<T extends Figures> {
     this.label(id, note);
     const { form = "general" } = this.record(id);
     this.plan.result(this.row(id), this.places.value, formula, form, { align: "right", ...others });
-  }
-
-  put(id: FigureId<T>, content: Content, role: CellRole): void {
-    this.label(id);
-    this.plan.put(this.row(id), this.places.value, content, role, { align: "right" });
   }
 
   private label(id: FigureId<T>, note: Content | undefined = this.record(id).note): void {

@@ -69,6 +69,7 @@ export const chosen = figures({
       name: "Phosphate in the bag",
       unit: () => "P₂O₅",
       holds: "number",
+      means: "phosphate",
       form: "per cent",
       says: "The share of phosphate, from the grade.",
     },
@@ -354,12 +355,16 @@ export function planChosen(
       kit.call("SEASON_ROOM", at("seasonLimit"), together, at("sprayed"), at("applied")),
     ),
   );
-  placed.put(
+  const verdict = at("verdict");
+  // The verdict is calm; what stands beside it in the color of a caution is there only where something is wrong.
+  placed.result(
     "verdict",
-    asFormula(
-      `IF(${rate}+${at("carried")}=0,"no pre-emergent",IF(${at("seasonLimit")}=0,"enter the limit",IF(${at("room")}<0,"OVERSPENT","kept")))`,
-    ),
-    "caution",
+    `IF(${rate}+${at("carried")}=0,"no pre-emergent",IF(${at("seasonLimit")}=0,"enter the limit",IF(${at("room")}<0,"OVERSPENT","kept")))`,
+    {
+      note: asFormula(
+        `IF(${verdict}="OVERSPENT","passed: lower the rate or choose a material without it",IF(${verdict}="enter the limit","not known until the limit on your label is entered",""))`,
+      ),
+    },
   );
   choose("topdressing", "topdressings");
   placed.input("depth", given?.depth);

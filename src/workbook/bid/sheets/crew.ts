@@ -81,7 +81,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
     how: Content,
     lines: number,
     worked: Partial<Record<number, readonly [string, NumberForm]>> = {},
-    unit = "",
+    unit: Content = "",
   ) => {
     rows.set(id, row);
     placed.put("tick", row, tick, "tick");
@@ -185,7 +185,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
     ),
     1,
     pass(order.material("conditioner").need, total("area"), figure("swath"), hours("conditioner")),
-    lb,
+    asFormula(`IF(${order.material("conditioner").need}=0,"","${lb}")`),
   );
   planSpray();
   step(

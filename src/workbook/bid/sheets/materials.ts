@@ -74,7 +74,8 @@ export function planMaterials(kit: Kit): MaterialRefs {
     sections.set(section, one);
     row = one.closing + 2;
   }
-  plan.widths = [30, ...Array.from({ length: 8 }, () => 14), 11, 9, 9, 9, 10, 10, 10, 24];
+  // Grass and actives stand in the first, the fifth and the seventh of the columns between name and stock.
+  plan.widths = [30, 22, 14, 14, 14, 22, 14, 22, 14, 11, 9, 9, 9, 10, 10, 10, 24];
   plan.frozenRows = 4;
   plan.landscape = true;
   plan.titleRows = [1, 2];

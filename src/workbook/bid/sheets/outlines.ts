@@ -87,13 +87,6 @@ const firstPoint = firstRow + fields.length + 1;
 /** The name of the points of all outlines, from their heads to the last row for them. */
 export const pointsName = partName(outlines.id, "points");
 
-/** Where an outline's parts stand on the sheet, rows as it shows them, for whoever brings outlines in from a file. */
-export const outlineLayout = {
-  rows: { zone: rowOf("zone"), method: rowOf("method"), counts: rowOf("counts") },
-  firstPoint,
-  zoneLabel: outlines.columns.zone.name,
-} as const;
-
 const blocksFor = (kit: Kit): number => Math.max(8, (kit.job?.outlines.length ?? 0) + 6);
 
 /** Where Site finds the outlines, before they are planned: each looks for its zone among Site's. */

@@ -177,7 +177,13 @@ export const starters = section(
   {
     grade: { name: "Grade on the bag", holds: "text", form: "text", says: "The three figures of the grade." },
     nitrogen: { name: "Nitrogen, N", holds: "number", form: "per cent", says: "From the grade." },
-    phosphate: { name: "Phosphate, P₂O₅", holds: "number", form: "per cent", says: "From the grade." },
+    phosphate: {
+      name: "Phosphate, P₂O₅",
+      holds: "number",
+      means: "phosphate",
+      form: "per cent",
+      says: "From the grade.",
+    },
     potash: { name: "Potash, K₂O", holds: "number", form: "per cent", says: "From the grade." },
     active: onLabel({
       name: "Active it carries",

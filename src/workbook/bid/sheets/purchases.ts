@@ -172,7 +172,7 @@ export function planPurchases(
   placed.formula("cost", totals, `SUM(${placed.here("cost", head + 1, totals - 1)})`, "total", {
     form: "money",
   });
-  placed.known(totals, (id) => (id === "all" ? totals : row(id as Bought)));
+  placed.known(totals - 1, (id) => (id === "all" ? totals : row(id as Bought)));
   beside.known(totals - 1);
   plan.printed = { rows: totals, columns: printed };
   return refs;

@@ -257,7 +257,7 @@ export function planSite(kit: Kit, outlines: OutlineRanges): SiteRefs {
     "To add a zone, copy a whole row and insert it above the closing line. Rows may be sorted and deleted.",
     "legend",
   );
-  new PlacedFigures(kit, plan, rules, 5, { label: 1, value: 2, note: 3, align: "left" }).input(
+  new PlacedFigures(kit, plan, rules, 5, { label: 1, value: 2, note: 3, isPlain: true }).input(
     "phosphorus",
     undefined,
   );

@@ -17,7 +17,11 @@ function spreadsPhosphorus({ id, cell, given }: SeenCall, reading: Reading): boo
   if (share === undefined || numberGiven(share) === 0) return false;
   if (share.shape.kind === "worked out" && named.test(share.shape.text)) return true;
   if (share.cell === undefined) return named.test(reading.labelOf(cell));
-  return named.test(share.cell.formula) || named.test(reading.labelOf(share.cell));
+  return (
+    reading.conceptOf(share.cell) === "phosphate" ||
+    named.test(share.cell.formula) ||
+    named.test(reading.labelOf(share.cell))
+  );
 }
 
 function* inCall(call: SeenCall, reading: Reading): Finds {

@@ -2,7 +2,6 @@
  * A file for one reader: a new workbook file, into which only what that reader is to see is written. Nothing is taken
  * out of a copy, where something could be forgotten: what is not known to be harmless never comes in.
  */
-import { least } from "../../../engine/lists";
 import { isReference } from "../../calls";
 import { isError } from "../../evaluate";
 import type { Scalar } from "../../evaluate";
@@ -33,7 +32,7 @@ import { themeXml } from "./theme";
 
 export interface PageWanted {
   readonly sheet: string;
-  /** The heads of the columns that the reader gets, where it is not all of them. */
+  /** The names of the columns that the reader gets, where it is not all of them. */
   readonly columns?: readonly string[];
 }
 
@@ -159,38 +158,36 @@ interface PartOfPage {
 }
 
 /**
- * The list ends where its first column is empty; what stands above the heads stays where it stands in that column. So
- * nothing further down the sheet can come in by standing under one of the heads.
+ * What stands above the list stays where it stands in its first column. Nothing further down the sheet can come in by
+ * standing under one of the columns.
  */
-function partUnder({ sheet, cells }: SourceSheet, heads: readonly string[]): PartOfPage {
-  const wanted = new Set(heads);
-  const rows = new Map<number, number[]>();
-  for (const { row, column, value } of cells) {
-    if (typeof value !== "string" || !wanted.has(value.trim())) continue;
-    rows.set(row, [...(rows.get(row) ?? []), column]);
-  }
-  const [head, found] = [...rows].find(([, columns]) => columns.length >= wanted.size) ?? [];
-  if (head === undefined || found === undefined)
-    return trouble(
-      `${sheet.name} lacks one of the columns ${heads.join(", ")}: put its head back, then hand over.`,
+function partUnder(
+  { sheet }: SourceSheet,
+  wanted: readonly string[],
+  names: readonly FileName[],
+): PartOfPage {
+  const blocks = wanted.map((name) => {
+    const [block] = blocksNamed(names, name, sheet.name) ?? [];
+    return (
+      block ??
+      trouble(
+        `${sheet.name} no longer has its cells by the name ${name}: undo what took them away, then hand over.`,
+      )
     );
-  const first = least(found);
-  const filled = new Set(
-    cells.filter(({ column, value }) => column === first && (value ?? "") !== "").map(({ row }) => row),
-  );
-  let end = head;
-  while (filled.has(end + 1)) end++;
-  const columns = new Set(found);
+  });
+  const first = Math.min(...blocks.map(({ left }) => left));
+  const top = Math.min(...blocks.map((block) => block.top));
   return {
-    columns,
-    isKept: (row, column) => (row < head ? column === first : row <= end && columns.has(column)),
+    columns: new Set(blocks.map(({ left }) => left)),
+    isKept: (row, column) =>
+      (row < top && column === first) || blocks.some((block) => isIn(block, row, column)),
   };
 }
 
 function pageOf(source: SourceSheet, wanted: PageWanted, names: readonly FileName[]): Page {
   const { sheet, looks } = source;
   const printed = blocksNamed(names, builtIn.area, sheet.name) ?? [];
-  const part = wanted.columns === undefined ? undefined : partUnder(source, wanted.columns);
+  const part = wanted.columns === undefined ? undefined : partUnder(source, wanted.columns, names);
   return {
     ...source,
     wanted,
