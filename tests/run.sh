@@ -50,7 +50,8 @@ step() {
 
 # Compared as copies, so that it also works in an unpacked archive. The copies are made before the build, which writes
 # one of these files itself.
-generated=(src/functions/functions.json src/pane/pages/notices.html README.md)
+generated=(src/functions/functions.json src/pane/pages/notices.html README.md DEVELOPERS.md
+  src/workbook/bid/SHEETS.md)
 
 keep_generated() {
   local file

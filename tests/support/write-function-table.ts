@@ -1,18 +1,11 @@
 /** Writes the tables that are made from the catalogue into the README and the contributor guide. */
-import { existsSync, readFileSync, writeFileSync } from "node:fs";
-import { fileURLToPath } from "node:url";
-import { format, resolveConfig } from "prettier";
 import { catalogue } from "../../src/engine/catalogue";
 import type { WorksheetFunction } from "../../src/engine/formula";
 import { ownForms } from "../../src/engine/native-forms";
 import { jobSteps, whyNoFormula } from "../../src/engine/formula";
 import { isRepeating } from "../../src/engine/parameters";
 import { publishedSources } from "../published/sources";
-
-const row = (cells: readonly string[]): string =>
-  `| ${cells.map((cell) => cell.replaceAll("|", "\\|")).join(" | ")} |`;
-const table = (head: readonly string[], rows: readonly (readonly string[])[]): string =>
-  [row(head), row(head.map(() => "---")), ...rows.map(row)].join("\n");
+import { fill, table } from "./tables-in-text";
 
 function signature({ id, parameters }: WorksheetFunction): string {
   const names = parameters.map((parameter) =>
@@ -84,21 +77,6 @@ function publishedTable(): string {
     ];
   });
   return table(["function", "cases", "sources", "from memory", "common practice", "second engine"], rows);
-}
-
-async function fill(file: string, mark: string, content: string): Promise<void> {
-  const path = fileURLToPath(new URL(`../../${file}`, import.meta.url));
-  const [begin, end] = [`<!-- ${mark}:begin -->`, `<!-- ${mark}:end -->`];
-  const text = existsSync(path) ? readFileSync(path, "utf8") : "";
-  if (!text.includes(begin) || !text.includes(end)) {
-    console.log(`${file} has no place marked ${mark}: nothing written.`);
-    return;
-  }
-  const [before = "", rest = ""] = text.split(begin);
-  const after = rest.split(end)[1] ?? "";
-  const filled = `${before}${begin}\n\n${content}\n\n${end}${after}`;
-  const options = (await resolveConfig(path)) ?? {};
-  writeFileSync(path, await format(filled, { ...options, filepath: path }));
 }
 
 await fill("README.md", "functions", functionTable());
