@@ -249,7 +249,7 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
     ),
     "caution",
   );
-  plan.widths = [6, 34, 24, 18, 12, 12, 12, 11, 11, 11, 11, 11, 12, 13, 12, 12, 11, 40, 3, 12, 12];
+  plan.widths = [6, 34, 28, 18, 12, 12, 12, 11, 11, 11, 11, 11, 12, 13, 12, 12, 11, 40, 3, 12, 12];
   plan.printed = { columns: columns.length };
   plan.landscape = true;
   plan.titleRows = [1, 2];
