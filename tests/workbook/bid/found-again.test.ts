@@ -13,7 +13,7 @@ import type { BidFigures } from "../../../src/workbook/drawings/read-bid";
 import { readBid } from "../../../src/workbook/drawings/read-bid";
 import { pagesFor, readerSheets, sheetsFor } from "../../../src/workbook/handover/readers";
 import { bringOutlines } from "../../../src/workbook/outlines/bring-outlines";
-import { isHarsh, openWorkbench, unwatched } from "../../support/built-workbench";
+import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { edited } from "../../support/libreoffice";
 import { openBid } from "../../support/made-once";
 import { held } from "../drawings/figures";
@@ -155,7 +155,7 @@ test("a copied sheet takes nothing from the bid, and is not the bid's while its 
   expect(bid.money).toEqual({ missing: expect.stringMatching(/has no sheet Order any more/) as string });
 });
 
-test.skipIf(isHarsh)("another spreadsheet keeps the names through opening and saving", async () => {
+test("another spreadsheet keeps the names through opening and saving", async () => {
   await bench.importXlsx(await edited(await bench.exportXlsx(), []));
   await expectSame();
 });
