@@ -4,12 +4,8 @@ import { describe, expect, test } from "vitest";
 import { WorkbookTrouble } from "../../../src/workbook/trouble";
 import { area, collection, feature, readOutlines } from "./support";
 
-/** Milliseconds that a file of a few kilobytes may take, with room for a busy machine. */
-const enough = 1000;
-
-/** Anything but outlines within the degrees or one sentence is a fault, and so is a long wait. */
+/** Anything but outlines within the degrees or one sentence is a fault; how long it takes is looked at by what freezes. */
 function outcome(name: string, text: string): "outlines" | "refused" {
-  const start = performance.now();
   try {
     const { outlines, notes } = readOutlines(name, text);
     for (const { name: title, points } of outlines) {
@@ -27,8 +23,6 @@ function outcome(name: string, text: string): "outlines" | "refused" {
     if (!(error instanceof WorkbookTrouble)) throw error;
     expect(error.message).toMatch(/^".+" [^\n]+\.$/);
     return "refused";
-  } finally {
-    expect(performance.now() - start).toBeLessThan(enough);
   }
 }
 
