@@ -229,7 +229,10 @@ class Careful implements LeftOver {
     this.done.push(...standing.flatMap(({ change }) => (given.has(change) ? [] : [change])));
   }
 
-  /** What somebody typed in the very moment that it was written over is given back. */
+  /**
+   * What somebody typed in the very moment that it was written over is given back: where what was written stands now,
+   * since a host that failed has not written all of it, and rows may have been put in since.
+   */
   private async giveBack(seen: readonly Seen[], formats: ReadonlyMap<CellChange, string>): Promise<void> {
     this.look(seen);
     const changed = seen.filter((one) => !this.isBefore(one));
@@ -237,21 +240,25 @@ class Careful implements LeftOver {
     for (const { change } of changed.filter(isAfter)) this.leave(change);
     const overwritten = changed.filter((one) => !isAfter(one));
     if (overwritten.length === 0) return;
-    const rangeOf = this.ranges();
-    const back = overwritten.map(({ change, content, value }): CellChange => {
-      const { sheet, row, column, after } = change;
-      return { ...{ sheet, row, column }, before: after, after: asContent(content, value) };
-    });
-    for (const [i, { change }] of overwritten.entries()) {
-      this.leave(change);
-      rangeOf({ ...change, cells: [change] }).formulas = [
-        [asSent(back[i]?.after ?? "", formats.get(change))],
-      ];
-    }
+    const back = new Map(
+      overwritten.map(({ change, content, value }): [CellChange, CellChange] => {
+        const { sheet, row, column, after } = change;
+        return [{ sheet, row, column, before: after, after: asContent(content, value) }, change];
+      }),
+    );
+    for (const change of back.values()) this.leave(change);
     try {
+      const asked = this.ask([...back.keys()]);
+      await this.context.sync();
+      const written = seenOf(asked).filter(isBefore);
+      const rangeOf = this.ranges();
+      for (const { change } of written) {
+        const format = formats.get(back.get(change) ?? change);
+        rangeOf({ ...change, cells: [change] }).formulas = [[asSent(change.after, format)]];
+      }
       await this.context.sync();
     } catch (error) {
-      this.options.owes?.(back);
+      this.options.owes?.([...back.keys()]);
       throw error;
     }
   }
