@@ -40,7 +40,9 @@ export const putInSelectedCell = (
     const holds = String(cell.formulas[0]?.[0] ?? "");
     if (holds !== "" && options.overwrite !== true) return { kind: "occupied", ...place, holds };
     const rows = [[{ formula }]];
-    const cells = { sheet: worksheet, top: cell.rowIndex, left: cell.columnIndex, rows };
+    // Rows may be put in above it before it is written: then something else stands there.
+    const held: unknown = cell.formulas[0]?.[0] ?? "";
+    const cells = { sheet: worksheet, top: cell.rowIndex, left: cell.columnIndex, rows, held };
     await writeAndLook(context, mark, [cells], { progress });
     return { kind: "written", at: { ...place, formula } };
   });
