@@ -118,7 +118,8 @@ export class DrawingsRoom implements Room {
     if (known?.bid === bid && known.width === width && known.perLoad === perLoad) return known;
     if (known !== undefined) known.work.stopped = true;
     const work = new Work(() => this.draw(), "Stopping");
-    const shown: Shown = { bid, width, perLoad, work, drawing: undefined };
+    // The one before stays until the new one is made: its buttons and whoever is on them are not taken away.
+    const shown: Shown = { bid, width, perLoad, work, drawing: known?.drawing };
     this.drawings.set(id, shown);
     void this.make(id, shown);
     return shown;

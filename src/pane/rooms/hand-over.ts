@@ -74,13 +74,15 @@ export class HandOverRoom implements Room {
   private work: Work | null = null;
   private ended: Ended | null = null;
   private asked = 0;
+  /** Done once the sheets were looked at since the room was opened: what is handed over is decided by them. */
+  private looked: Promise<void> = Promise.resolve();
 
   constructor(private readonly panel: HTMLElement) {
     this.draw();
   }
 
   shown(): void {
-    if (this.work === null) void this.look();
+    if (this.work === null) this.looked = this.look();
   }
 
   private async look(): Promise<void> {
@@ -158,7 +160,8 @@ export class HandOverRoom implements Room {
     this.panel.querySelector<HTMLElement>(`#${id}`)?.focus();
   }
 
-  private handOver(): Promise<void> {
+  private async handOver(): Promise<void> {
+    await this.looked;
     const { choice } = this;
     if (isOffice(choice))
       return this.run(
@@ -206,7 +209,8 @@ export class HandOverRoom implements Room {
     return mayHoldFormulas.has(choice) ? this.holds : "values";
   }
 
-  private bringBack(editedToo = false): Promise<void> {
+  private async bringBack(editedToo = false): Promise<void> {
+    await this.looked;
     const handedOver = (this.sheets ?? []).filter((state) => state.handedOver > 0).map(({ name }) => name);
     return this.run(
       "bring-back",
