@@ -13,7 +13,6 @@ import { formulaCells } from "../sheets";
 import type { Knowledge } from "./knowledge";
 import { carried, carriedPart } from "./carrier";
 import type { CellPlace } from "./place";
-import { Spills } from "./spills";
 import { tooMuch } from "./too-much";
 
 export interface CellNote {
@@ -323,33 +322,14 @@ function planSpilledValues(
 
 const shownError = (shown: unknown): string => `It shows ${String(shown)}: put that right, then hand over.`;
 
-/** What someone else's formula spills. */
-function planOthersSpill(
-  plan: Growing,
-  sheet: SheetCells,
-  cell: FormulaCell,
-  shown: readonly (readonly Scalar[])[],
-): void {
-  const error = shown.flat().find(isError);
-  if (error !== undefined) plan.stopped.push(notes(sheet.name, cell)(shownError(error)));
-  else addBlock(plan, sheet, cell, shown, scalarValue);
-}
-
 /** Every formula as the value it shows; an error is no value to hand to anyone and stops the sheet. */
-export function planValues(
-  sheet: SheetCells,
-  knowledge: Knowledge,
-  spills: Spills = new Spills(),
-): SheetPlan {
+export function planValues(sheet: SheetCells, knowledge: Knowledge): SheetPlan {
   const plan = nothing();
   const surroundings = knowledge.from(sheet.name);
   for (const cell of formulaCells(sheet)) {
     const spilling = mayHoldCalls(cell.formula) ? spillingCall(cell.formula) : undefined;
-    const others = spills.from({ ...cell, sheet: sheet.name });
     if (spilling !== undefined) {
       planSpilledValues(plan, sheet, cell, spilling, surroundings);
-    } else if (others !== undefined) {
-      planOthersSpill(plan, sheet, cell, others);
     } else if (isError(cell.value)) {
       plan.stopped.push(notes(sheet.name, cell)(shownError(cell.value)));
     } else {
