@@ -248,14 +248,31 @@ export const idsOf = (added: readonly { readonly id: string }[]): readonly strin
     }
   });
 
-export async function clearMark(context: Excel.RequestContext, id: string): Promise<void> {
+interface KeptPart {
+  readonly id: string;
+  /** 0 for the head, then the steps. */
+  readonly at: number;
+  readonly setting: Excel.Setting;
+}
+
+/** All that the workbook keeps of works; what each part says may be long, and is read only where it is asked for. */
+async function keptParts(
+  context: Excel.RequestContext,
+  asked: "items/key" | "items/key,items/value" = "items/key",
+): Promise<readonly KeptPart[]> {
   const { settings } = context.workbook;
-  settings.load("items/key");
+  settings.load(asked);
   await context.sync();
+  return settings.items.flatMap((setting) => {
+    const [id, at] = setting.key.startsWith(prefix) ? setting.key.slice(prefix.length).split(" ") : [];
+    return id === undefined || at === undefined ? [] : [{ id, at: Number(at), setting }];
+  });
+}
+
+export async function clearMark(context: Excel.RequestContext, id: string): Promise<void> {
+  const own = (await keptParts(context)).filter((part) => part.id === id);
   // The head goes first: whatever becomes of the rest, nothing is offered any more.
-  const own = settings.items.filter(({ key }) => key.startsWith(`${prefix}${id} `));
-  for (const one of own.filter(({ key }) => key.endsWith(" 0"))) one.delete();
-  for (const one of own.filter(({ key }) => !key.endsWith(" 0"))) one.delete();
+  for (const { setting } of [...own].sort((one, other) => one.at - other.at)) setting.delete();
   await context.sync();
   forgetMark(id);
   forgetOwed(id);
@@ -279,15 +296,11 @@ const isStep = (value: object | undefined): value is Step =>
 
 /** The marks of works that nobody is at any more. */
 export async function marksLeft(context: Excel.RequestContext): Promise<readonly Marked[]> {
-  const { settings } = context.workbook;
-  settings.load("items/key,items/value");
-  await context.sync();
   const parts = new Map<string, Map<number, object | undefined>>();
-  for (const { key, value } of settings.items) {
-    const [, id, at] = /^Swardsheet work (\w+) (\d+)$/.exec(key) ?? [];
-    if (id === undefined || running.has(id) || !isOwnMark(id)) continue;
+  for (const { id, at, setting } of await keptParts(context, "items/key,items/value")) {
+    if (running.has(id) || !isOwnMark(id)) continue;
     const one = parts.get(id) ?? new Map<number, object | undefined>();
-    one.set(Number(at), read(value));
+    one.set(at, read(setting.value));
     parts.set(id, one);
   }
   return [...parts].flatMap(([id, kept]) => {
@@ -302,13 +315,8 @@ export async function marksLeft(context: Excel.RequestContext): Promise<readonly
 
 /** Steps whose head is gone already belong to nothing. */
 export async function clearRemains(context: Excel.RequestContext): Promise<void> {
-  const { settings } = context.workbook;
-  settings.load("items/key");
-  await context.sync();
-  const heads = new Set(settings.items.map(({ key }) => key).filter((key) => key.endsWith(" 0")));
-  for (const one of settings.items) {
-    const [, id] = /^Swardsheet work (\w+) \d+$/.exec(one.key) ?? [];
-    if (id !== undefined && !running.has(id) && !heads.has(`${prefix}${id} 0`)) one.delete();
-  }
+  const parts = await keptParts(context);
+  const heads = new Set(parts.filter(({ at }) => at === 0).map(({ id }) => id));
+  for (const { id, setting } of parts) if (!running.has(id) && !heads.has(id)) setting.delete();
   await context.sync();
 }
