@@ -1,5 +1,4 @@
 /** Workbooks as an earlier edition handed them over, with its very hidden sheet of originals: read once more. */
-import { readFileSync } from "node:fs";
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { bringBack, handOver, sheetStates } from "../../../src/workbook/handover";
@@ -8,14 +7,9 @@ import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { textsOf } from "../../support/file-parts";
 import type { Edit } from "../../support/libreoffice";
 import { edited } from "../../support/libreoffice";
+import type { Book } from "./earlier-book";
+import { earlierBook as kept, openEarlier, originals } from "./earlier-book";
 
-type Cells = Record<string, string | number>;
-type Book = Record<string, Cells>;
-const kept = JSON.parse(
-  readFileSync(new URL("fixtures/earlier-edition.json", import.meta.url), "utf8"),
-) as Record<"before" | "native" | "values", Book>;
-
-const originals = "Swardsheet originals";
 const sheets = ["Zones", "Price book 2026"] as const;
 
 let bench: Workbench;
@@ -24,18 +18,7 @@ beforeAll(async () => {
 });
 beforeEach(() => bench.reset());
 
-async function open(book: Book): Promise<void> {
-  bench.reset(Object.keys(book).map((name) => ({ name })));
-  for (const [sheet, cells] of Object.entries(book))
-    bench.setCells(
-      sheet,
-      Object.fromEntries(Object.entries(cells).map(([cell, content]) => [cell, String(content)])),
-    );
-  await Excel.run(async (context) => {
-    context.workbook.worksheets.getItem(originals).visibility = "VeryHidden";
-    await context.sync();
-  });
-}
+const open = (book: Book): Promise<void> => openEarlier(bench, book);
 
 /** Every formula that there was, where it stood. */
 const formulasOf = (book: Book) =>

@@ -2,26 +2,20 @@
  * Workbooks that come back with a sheet of originals as an earlier edition kept it, forged or torn. Whatever it says,
  * each cell holds in the end what it held or what it held before the hand-over, and the person's own sheets stay.
  */
-import { readFileSync } from "node:fs";
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { bringBack, sheetStates } from "../../../src/workbook/handover";
 import { WorkbookTrouble } from "../../../src/workbook/trouble";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
+import type { Book } from "./earlier-book";
+import { earlierBook as fixture, openEarlier, originals as hidden } from "./earlier-book";
 
-type Cells = Record<string, string | number>;
-type Book = Record<string, Cells>;
 type Entry = Record<string, unknown>;
 interface Kept {
   formulas: Entry[];
   limits: Entry[];
   snapshot: Entry[];
 }
-const fixture = JSON.parse(
-  readFileSync(new URL("fixtures/earlier-edition.json", import.meta.url), "utf8"),
-) as Record<"before" | "native", Book>;
-
-const hidden = "Swardsheet originals";
 const mine = ["Zones", "Price book 2026"] as const;
 const ledger = { A1: "Ledger", A2: 77, B2: "=A2*2", C2: "do not touch" };
 
@@ -45,19 +39,7 @@ function forged(change: (kept: Kept, book: Book) => unknown): Book {
   return book;
 }
 
-async function open(book: Book): Promise<void> {
-  bench.reset(Object.keys(book).map((name) => ({ name })));
-  for (const [sheet, cells] of Object.entries(book))
-    bench.setCells(
-      sheet,
-      Object.fromEntries(Object.entries(cells).map(([cell, content]) => [cell, String(content)])),
-    );
-  await Excel.run(async (context) => {
-    context.workbook.worksheets.getItem(hidden).visibility = "VeryHidden";
-    await context.sync();
-  });
-  await bench.calculated();
-}
+const open = (book: Book): Promise<void> => openEarlier(bench, book);
 
 const entryAt = ({ formulas }: Kept, row: number, column: number): Entry =>
   formulas.find((one) => one.row === row && one.column === column) ?? {};
