@@ -62,22 +62,30 @@ export class ReadRow<T extends Table> {
 }
 
 export class ReadBid {
+  private readonly sheets: ReadonlyMap<BidSheet, FoundSheet>;
+
   constructor(
     readonly found: FoundBid,
     private readonly grids: ReadonlyMap<string, Grid>,
-    private readonly active?: string,
-  ) {}
+    active?: string,
+  ) {
+    const all = (Object.keys(bidSheetNames) as BidSheet[]).flatMap((which) => {
+      const sheet = sheetOf(found, which, active);
+      return sheet === undefined ? [] : [[which, sheet] as const];
+    });
+    this.sheets = new Map(all);
+  }
 
   get system(): UnitSystem {
     return this.found.system;
   }
 
   has(which: BidSheet): boolean {
-    return sheetOf(this.found, which, this.active) !== undefined;
+    return this.sheets.has(which);
   }
 
   sheet(which: BidSheet): FoundSheet {
-    const sheet = sheetOf(this.found, which, this.active);
+    const sheet = this.sheets.get(which);
     if (sheet === undefined)
       throw new MissingPart(
         `The bid of ${this.found.site} has no sheet ${bidSheetNames[which]} any more: undo its deletion, or write a new bid.`,

@@ -10,7 +10,7 @@ import type { Block } from "../reference";
 import { cellAddress } from "../reference";
 import type { CellContent, SheetCells } from "../sheets";
 import { isFormula } from "../sheets";
-import type { BidSheetHere } from "./bid-layout";
+import type { BidLayout, BidSheetHere } from "./bid-layout";
 import { bidLayout } from "./bid-layout";
 import { layingOut } from "./layout";
 import type { Layout } from "./layout";
@@ -37,6 +37,8 @@ const blank: StoredCell = { formula: "", value: null, shape: undefined };
 
 export class SurveyedSheet {
   readonly cells = new Map<number, StoredCell>();
+  /** What the names of its parts tell, which stay where they are as long as the survey holds. */
+  private readonly byNames: BidLayout | undefined;
   private known: Layout = { tables: [], figures: [], about: new Map(), digest: "" };
 
   constructor(
@@ -44,7 +46,9 @@ export class SurveyedSheet {
     readonly index: number,
     /** Which sheet of a bid it is, if it is one. */
     readonly ofBid: BidSheetHere | undefined,
-  ) {}
+  ) {
+    this.byNames = ofBid === undefined ? undefined : bidLayout(ofBid);
+  }
 
   get(at: At): StoredCell {
     return this.cells.get(positionOf(at)) ?? blank;
@@ -66,7 +70,7 @@ export class SurveyedSheet {
   /** Reads the layout; answers whether it is another one than before. */
   *layOut(): Pieces<boolean> {
     const before = this.known.digest;
-    this.known = yield* layingOut(this, this.ofBid && bidLayout(this.ofBid));
+    this.known = yield* layingOut(this, this.byNames);
     return this.known.digest !== before;
   }
 

@@ -17,7 +17,7 @@ import { preEmergents } from "../bid/sheets/price-book";
 import { purchases } from "../bid/sheets/purchases";
 import { needs } from "../bid/sheets/quantities";
 import { record } from "../bid/sheets/record";
-import { zones } from "../bid/sheets/site";
+import { propertyName, zones } from "../bid/sheets/site";
 import type { CalendarDay } from "../bid/sheets/watering";
 import { calendar } from "../bid/sheets/watering";
 import { inWorkbook } from "../session";
@@ -273,6 +273,12 @@ function priceCell(context: Excel.RequestContext, bid: ReadBid): Excel.Range | u
   return cell;
 }
 
+/** What the property is called; a drawing has a title without it. */
+function readProperty(bid: ReadBid): string {
+  const place = orMissing(() => bid.block("site", propertyName, "the property"));
+  return isMissing(place) ? "" : textIn(bid.value("site", place.top, place.left));
+}
+
 function figuresOf(bid: ReadBid, priceFormat: unknown): BidFigures {
   const { found } = bid;
   const sheets = Object.keys(bidSheetNames) as BidSheet[];
@@ -281,7 +287,7 @@ function figuresOf(bid: ReadBid, priceFormat: unknown): BidFigures {
     sheets: Object.fromEntries(
       sheets.filter((which) => bid.has(which)).map((which) => [which, bid.sheet(which).name]),
     ),
-    property: bid.has("site") ? textIn(bid.value("site", 0, 0)) : "",
+    property: readProperty(bid),
     system: bid.system,
     currency: signIn(priceFormat),
     site: orMissing(() => readSite(bid)),

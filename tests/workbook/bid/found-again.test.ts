@@ -42,6 +42,7 @@ function figuresOf(bid: BidFigures) {
   const { steps, ...money } = held(bid.money);
   const { steps: day, later, ...time } = held(bid.time);
   return {
+    property: bid.property,
     site: held(bid.site),
     money: [money, steps.map(unnamed)],
     bags: held(bid.bags),

@@ -1,5 +1,6 @@
 /** For the estimator alone: the terms of the job, and what each step of it costs and is sold for. */
 import type { Limits } from "../../../engine/parameters";
+import { areaColumn, paceUnit } from "../declare/common";
 import type { FigureId } from "../declare/figures";
 import { figures, PlacedFigures } from "../declare/figures";
 import type { ColumnId } from "../declare/table";
@@ -120,17 +121,10 @@ export const steps = table({
   gap: { before: "area", columns: 2 },
   columns: {
     step: { name: "Step", holds: "text", says: "The step of the work." },
-    area: {
-      name: "Area",
-      unit: "area",
-      holds: "number",
-      means: "area",
-      form: "one decimal",
-      says: "The ground that it covers, or nothing where it is not in the job.",
-    },
+    area: areaColumn("The ground that it covers, or nothing where it is not in the job."),
     pace: {
       name: "Pace",
-      unit: (unit) => `${unit("area")} per person-hour`,
+      unit: paceUnit,
       holds: "number",
       says: "How much of it one person does in an hour.",
       takes: (system) => ({

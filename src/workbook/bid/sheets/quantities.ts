@@ -1,5 +1,6 @@
 /** What is chosen for the job, and what each zone then needs of it. */
 import { asFormula } from "../../write-cells";
+import { areaColumn } from "../declare/common";
 import type { Declared } from "../declare/declared";
 import type { ColumnId } from "../declare/table";
 import { PlacedTable, table } from "../declare/table";
@@ -20,14 +21,7 @@ export const needs = table({
   columns: {
     position: { name: "No.", holds: "number", form: "whole", says: "The zone's place on Site." },
     zone: { name: "Zone", holds: "text", means: "zone", says: "The zone, from Site." },
-    area: {
-      name: "Area",
-      unit: "area",
-      holds: "number",
-      means: "area",
-      form: "one decimal",
-      says: "The area that is reckoned with: as measured, or at most.",
-    },
+    area: areaColumn("The area that is reckoned with: as measured, or at most."),
     edge: {
       name: "Edge",
       unit: "length",

@@ -1,6 +1,6 @@
 /** After the job: what was really used, so that the next bid reckons with it. */
 import { asFormula } from "../../write-cells";
-import type { QuantityKind } from "../../../engine/units";
+import { paceUnit } from "../declare/common";
 import { PlacedTable, table } from "../declare/table";
 import type { Kit } from "../kit";
 import type { Entry, Takes } from "../entry";
@@ -14,27 +14,18 @@ import { workSteps } from "../job";
 import type { QuantityRefs } from "./quantities";
 
 /** A figure of the real job. */
-const used = (name: string, unit?: string): Entry => ({
-  name,
-  ...(unit === undefined ? {} : { unit }),
+const whenKnown: Takes = {
   takes: "number",
   limits: amount,
   example: 2.5,
   empty: "Leave it empty until you know.",
-});
+};
 
-const real = (name: string, says: string, unit?: QuantityKind) => ({
-  name,
-  holds: "number" as const,
-  says,
-  takes: (): Takes => ({
-    takes: "number",
-    limits: amount,
-    example: 2.5,
-    empty: "Leave it empty until you know.",
-  }),
-  ...(unit === undefined ? {} : { unit }),
-});
+/** The same where its unit is that of its row. */
+const used = (name: string, unit: string): Entry => ({ name, unit, ...whenKnown });
+
+const real = <const N extends string, const S extends string>(name: N, says: S) =>
+  ({ name, holds: "number", says, takes: (): Takes => whenKnown }) as const;
 
 /** What the screen kept of what was opened. */
 export const screened = table({
@@ -73,7 +64,7 @@ export const taken = table({
     taken: real("Crew hours taken", "How long it took."),
     pace: {
       name: "Real pace",
-      unit: (unit) => `${unit("area")} per person-hour`,
+      unit: paceUnit,
       holds: "number",
       form: "whole",
       says: "How much one person did in an hour.",

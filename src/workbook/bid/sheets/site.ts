@@ -1,8 +1,9 @@
 /** Zones as measured, a row each. What a zone needs further on is read from here by its position among the rows. */
 import type { UnitSystem } from "../../../engine/units";
 import { figures, PlacedFigures } from "../declare/figures";
+import { areaColumn } from "../declare/common";
 import type { ColumnId } from "../declare/table";
-import { PlacedTable, table } from "../declare/table";
+import { PlacedTable, partName, table } from "../declare/table";
 import type { Takes } from "../entry";
 import { lesserPart, limitsOf, limitsOrNone } from "../entry";
 import type { ZoneInput } from "../job";
@@ -170,14 +171,7 @@ export const zones = table({
         empty: untested,
       }),
     },
-    area: {
-      name: "Area",
-      unit: "area",
-      holds: "number",
-      means: "area",
-      form: "one decimal",
-      says: "The ground to be worked, from the shape less what is left out.",
-    },
+    area: areaColumn("The ground to be worked, from the shape less what is left out."),
     edge: {
       name: "Edge to walk",
       unit: "length",
@@ -205,6 +199,9 @@ export const zones = table({
   },
 });
 /** What a place asks for, beside the zones. */
+/** The name of the property's own cell, above everything else on Site. */
+export const propertyName = partName("site", "property");
+
 export const rules = figures({
   id: "rules",
   sheet: "site",
@@ -261,6 +258,7 @@ export function planSite(kit: Kit, outlines: OutlineRanges): SiteRefs {
     "phosphorus",
     undefined,
   );
+  plan.know(propertyName, 1, 1);
   const placed = new PlacedTable(kit, plan, zones, head);
   plan.put(6, 1, "You fill in", "group");
   plan.put(6, placed.column("area"), "Worked out", "group");
