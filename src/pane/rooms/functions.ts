@@ -183,6 +183,9 @@ export class FunctionsRoom implements Room {
   private async put(): Promise<void> {
     const { open } = this;
     if (open === null) return;
+    // What became of the last formula says nothing of this one.
+    this.told = null;
+    this.draw();
     const readings = readForm(open, this.form);
     const written = formulaOf(open, readings);
     if ("troubles" in written) {
@@ -205,7 +208,6 @@ export class FunctionsRoom implements Room {
   }
 
   private async write(formula: string, overwrite: boolean): Promise<void> {
-    this.told = null;
     this.occupied = null;
     const work = new Work(() => this.draw());
     // Mostly it is done at once; in a long table all of its column is looked at.
