@@ -11,6 +11,8 @@ const long = [
   "bid/large",
   "bid/names-as-criteria",
   "own-sheets/other-workbooks",
+  "browser/pane",
+  "browser/keyboard-bid",
 ];
 
 /** So that at the end no core is idle while the other one is busy with a file of minutes. */
@@ -41,8 +43,9 @@ export default defineConfig({
     hookTimeout: 120_000,
     // A key that a busy machine's browser loses is no fault of the product; a fault fails twice.
     retry: process.env.CI === undefined ? 0 : 1,
-    // Most of the time goes into programs beside the tests, so that both cores of a small machine have work.
-    maxWorkers: 2,
+    // Much of the time goes into programs and pauses beside the tests: a third worker has both cores of a small machine
+    // at work while the others wait.
+    maxWorkers: 3,
     sequence: { sequencer: LongestFirst },
     projects: [
       {
