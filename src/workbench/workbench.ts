@@ -31,6 +31,11 @@ export class Workbench {
     return this.session.bridge.log;
   }
 
+  /** Keeps no batch of those so far. */
+  clearLog(): void {
+    this.session.bridge.log.length = 0;
+  }
+
   /** The largest messages so far; a test may set them back to 0. */
   get traffic(): Traffic {
     return this.session.bridge.traffic;
@@ -63,6 +68,8 @@ export class Workbench {
     const entries = Object.entries(cells).map(
       ([xc, content]) => [book.area(xc, sheetId).zone, content] as const,
     );
+    // A limit judges what is typed by what its cells show.
+    book.settle();
     book.asOneStep(() => {
       const all = entries.map(([zone]) => zone).reduce(union);
       book.makeRoom({ sheetId, zone: all });
@@ -130,6 +137,11 @@ export class Workbench {
   /** All that the workbook holds, as it can be opened again. */
   copy(): object {
     return this.model.exportData();
+  }
+
+  /** What the spreadsheet has no place for, under the beginnings of its keys. */
+  keptUnder(prefix: string): readonly (readonly [key: string, value: unknown])[] {
+    return this.session.book.keptUnder(prefix);
   }
 
   /** Opens a copy in place of the present workbook. */

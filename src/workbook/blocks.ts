@@ -102,6 +102,12 @@ export function letGo(ranges: readonly Excel.Range[]): void {
   for (const range of ranges) range.untrack();
 }
 
+/** A range that one request alone uses: the host is not asked to keep it at all. */
+export function forNow(range: Excel.Range): Excel.Range {
+  range.untrack();
+  return range;
+}
+
 /** Takes portions from the end of a pile until they hold so many cells. */
 function takePortions(pile: Portion[], cells: number): readonly Portion[] {
   const taken: Portion[] = [];
@@ -204,20 +210,17 @@ export async function sendBlocks(
 ): Promise<void> {
   const total = blocks.reduce((sum, { rows }) => sum + rows.length, 0);
   let [done, sent] = [0, 0];
-  let held: Excel.Range[] = [];
   for (const { sheet, top, left, rows } of blocks) {
     for (let from = 0; from < rows.length;) {
       const part = rows.slice(from, from + rowsThatFit(rows, from));
       const characters = charactersIn(part) + charactersOfRange;
       if (sent > 0 && sent + characters > mostCharacters) {
         await context.sync();
-        letGo(held);
-        [held, sent] = [[], 0];
+        sent = 0;
         pass(progress, done, total, "Writing");
       }
-      const target = sheet.getRangeByIndexes(top + from, left, part.length, part[0]?.length ?? 1);
+      const target = forNow(sheet.getRangeByIndexes(top + from, left, part.length, part[0]?.length ?? 1));
       target.formulas = part.map((row) => [...row]);
-      held.push(target);
       sent += characters;
       from += part.length;
       done += part.length;

@@ -1,4 +1,3 @@
-import { stringifyA1Ref } from "@borgar/fx";
 import { invalidArgument } from "../protocol/host-error";
 import type { Zone } from "./spreadsheet";
 
@@ -63,11 +62,11 @@ export function zoneName(zone: Zone): string {
   return first === last ? first : `${first}:${last}`;
 }
 
-const FIRST_CELL = { top: 0, left: 0, bottom: 0, right: 0 };
-
-/** A sheet name as an address needs it: quoted where it would read as a cell, a number or a word of formulas. */
+/** A sheet name as an address needs it: quoted unless it is a plain word. */
 export const quotedSheetName = (name: string) =>
-  stringifyA1Ref({ context: [name], range: FIRST_CELL }).slice(0, -"!A1".length);
+  /^[A-Za-z_][A-Za-z0-9_.]*$/.test(name) && !/^[A-Za-z]{1,3}\d+$/.test(name)
+    ? name
+    : `'${name.replaceAll("'", "''")}'`;
 
 export interface SplitAddress {
   sheetName: string | null;

@@ -14,8 +14,8 @@ import {
 import type { Area } from "./area";
 import { KEEP_STATE, registerPlugins, RUN_BATCH, SETTING, SETTLE } from "./plugins";
 import type { BatchSlot, CalculationSlot, HostState } from "./plugins";
-import type { Harshness } from "./harshness";
-import { kind } from "./harshness";
+import type { Harshness, Situation } from "./harshness";
+import { kind, undisturbed } from "./harshness";
 import { checkProtection } from "./protection";
 import { checkLimits } from "./written-limits";
 import type { DispatchResult, Getters, Model, Position, Spreadsheet, Style, Zone } from "./spreadsheet";
@@ -72,6 +72,7 @@ export class Book {
     readonly library: Spreadsheet,
     data: object,
     readonly harshness: Harshness = kind,
+    situation: Situation = undisturbed,
   ) {
     registerPlugins(library);
     const { batch } = this;
@@ -83,6 +84,10 @@ export class Book {
       },
       isStale: false,
       isSaved: false,
+      get isOnDemand() {
+        return situation.worksOutWhenRead;
+      },
+      owed: undefined,
     };
     this.model = new library.Model(data, { custom: { batch, calculation: this.calculation } });
     this.isMade = true;
@@ -152,6 +157,7 @@ export class Book {
 
   /** Brings calculated values up to date where a batch has changed something since. */
   settle(): void {
+    this.calculation.owed?.();
     if (!this.unsettled) return;
     this.unsettled = false;
     this.dispatch(SETTLE);
@@ -319,9 +325,7 @@ export class Book {
 
   numberFormat(position: Position): string {
     this.settle();
-    // The cell's own comes first: one that waits for an answer shows an error, and an error has no format.
-    const own = this.getters.getCell(position)?.format;
-    return this.writtenFormat(own ?? this.getters.getEvaluatedCell(position).format ?? "");
+    return this.writtenFormat(this.getters.getEvaluatedCell(position).format ?? "");
   }
 
   writtenFormat(format: string): string {

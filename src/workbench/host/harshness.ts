@@ -83,6 +83,8 @@ export interface Situation {
   answersHeld: boolean;
   /** Who looks at a cell waits until it is calculated, so that a test need not say so at each cell. */
   looksWhenCalculated: boolean;
+  /** Nobody looks at the cells but who asks for their values: they are worked out then, which is sooner done. */
+  worksOutWhenRead: boolean;
 }
 
 export const undisturbed: Situation = {
@@ -92,4 +94,5 @@ export const undisturbed: Situation = {
   pictureSelected: false,
   answersHeld: false,
   looksWhenCalculated: false,
+  worksOutWhenRead: false,
 };

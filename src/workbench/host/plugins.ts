@@ -26,6 +26,10 @@ export interface CalculationSlot {
   isStale: boolean;
   /** A file is being written: the spreadsheet asks for everything to be worked out once more, which it is. */
   isSaved: boolean;
+  /** Values are worked out once somebody reads them, and not after every batch. */
+  readonly isOnDemand: boolean;
+  /** Works out what is owed by then, where anything is. */
+  owed: (() => void) | undefined;
 }
 
 export type HostState = Readonly<Record<string, unknown>>;
@@ -171,7 +175,7 @@ export function registerPlugins(library: Spreadsheet): void {
       if (type === "EVALUATE_CELLS" && this.calculation?.isSaved) return;
       if (type === "EVALUATE_CELLS" && cellIds && this.calculation?.isManual) this.evaluateAsked(cellIds);
       else super.handle(command);
-      if (type === SETTLE) this.finalize();
+      if (type === SETTLE) this.workOut();
     }
 
     /** Answers that come later are followed, whatever the calculation is set to. */
@@ -180,8 +184,17 @@ export function registerPlugins(library: Spreadsheet): void {
       this.inside.evaluator.evaluateCells(positions);
     }
 
-    /** What was typed shows at once; what hangs on it waits. Only what moves or adds cells is followed. */
     override finalize(): void {
+      const { calculation } = this;
+      const { positionsToUpdate, shouldRebuildDependenciesGraph } = this.inside;
+      if (!calculation?.isOnDemand || calculation.isManual) this.workOut();
+      else if (shouldRebuildDependenciesGraph || positionsToUpdate.length)
+        calculation.owed = () => this.workOut();
+    }
+
+    /** What was typed shows at once; what hangs on it waits. Only what moves or adds cells is followed. */
+    private workOut(): void {
+      if (this.calculation) this.calculation.owed = undefined;
       const { calculation } = this;
       const { positionsToUpdate, shouldRebuildDependenciesGraph, evaluator } = this.inside;
       if (!calculation?.isManual || shouldRebuildDependenciesGraph) return super.finalize();

@@ -123,7 +123,7 @@ export class HostSession {
   }
 
   private opened(data: object) {
-    const book = new Book(this.options.library, data, this.harshness);
+    const book = new Book(this.options.library, data, this.harshness, this.situation);
     const { situation } = this;
     const workbook = new Workbook(book, this.listeners, { situation, answers: this.options.answers });
     const watcher = new Watcher(book, this.listeners, {

@@ -37,6 +37,14 @@ export interface Traffic {
 /** The largest request and the largest answer that the host passes on. */
 export const LARGEST_PAYLOAD = 5 * 1024 * 1024;
 
+/** An answer, and its text. */
+interface Answered {
+  readonly response: BatchResponse;
+  readonly told: string;
+}
+
+const answeredWith = (response: BatchResponse): Answered => ({ response, told: JSON.stringify(response) });
+
 const bytesOf = (text: string): number => new TextEncoder().encode(text).length;
 
 /** The wire's host end: takes what `sendMessageToHost` was given and answers it. */
@@ -68,26 +76,26 @@ export class Bridge {
         code: "ApiNotFound",
         message: `${message.message.url} is not implemented by this host.`,
       };
-      this.answer(message.id, 404, { error });
+      this.answer(message.id, 404, JSON.stringify({ error }));
       return;
     }
     const { body } = message.message;
     const request = typeof body === "string" ? (JSON.parse(body) as BatchRequest) : body;
-    const response = this.sized(bytesOf(text), () => this.process(request));
+    const { response, told } = this.sized(bytesOf(text), () => this.process(request));
     this.log.push({ request, response });
-    this.answer(message.id, 200, response);
+    this.answer(message.id, 200, told);
   }
 
   /** The answer, or a refusal where it or what asks for it is too large. What was done by then stays done. */
-  private sized(asked: number, process: () => BatchResponse): BatchResponse {
+  private sized(asked: number, process: () => BatchResponse): Answered {
     const { traffic } = this;
     traffic.request = Math.max(traffic.request, asked);
     const largest = this.options.largestPayload?.() ?? Infinity;
-    if (asked > largest) return refused(payloadTooLarge("Request"));
-    const response = process();
-    const answered = bytesOf(JSON.stringify(response));
+    if (asked > largest) return answeredWith(refused(payloadTooLarge("Request")));
+    const given = answeredWith(process());
+    const answered = bytesOf(given.told);
     traffic.response = Math.max(traffic.response, answered);
-    return answered > largest ? refused(payloadTooLarge("Response")) : response;
+    return answered > largest ? answeredWith(refused(payloadTooLarge("Response"))) : given;
   }
 
   emit(messageType: number, targetId: string, args: unknown): void {
@@ -111,8 +119,8 @@ export class Bridge {
     return this.options.around ? this.options.around(execute) : execute();
   }
 
-  private answer(id: number | string, statusCode: number, body: unknown): void {
-    const message = { statusCode, headers: {}, body: JSON.stringify(body) };
+  private answer(id: number | string, statusCode: number, body: string): void {
+    const message = { statusCode, headers: {}, body };
     this.options.send(JSON.stringify({ id, type: MessageType.Response, flags: 0, controlId: "", message }));
   }
 }

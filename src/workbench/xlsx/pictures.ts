@@ -7,7 +7,7 @@ import type { Media, Parts } from "./parts";
 
 const drawingPath = (index: number): string => `xl/drawings/drawing${index}.xml`;
 
-const imagesOf = (book: Book, sheetId: string): readonly string[] =>
+export const imagesOf = (book: Book, sheetId: string): readonly string[] =>
   book.getters
     .getFigures(sheetId)
     .filter(({ tag }) => tag === "image")

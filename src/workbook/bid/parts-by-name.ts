@@ -4,6 +4,7 @@
  */
 import type { UnitSystem } from "../../engine/units";
 import { unitSystems } from "../../engine/units";
+import { forNow } from "../blocks";
 import { nameOfId } from "./declare/declared";
 import type { BidSheet } from "./kit";
 import { bidSheetNames } from "./kit";
@@ -30,7 +31,7 @@ const marks: ReadonlyMap<string, Mark> = new Map(
 export const markIn = (name: string): Mark | undefined => marks.get(name.toLowerCase());
 
 const rangeOf = (sheet: Excel.Worksheet, { top, left, bottom, right }: NamedBlock): Excel.Range =>
-  sheet.getRangeByIndexes(top - 1, left - 1, bottom - top + 1, right - left + 1);
+  forNow(sheet.getRangeByIndexes(top - 1, left - 1, bottom - top + 1, right - left + 1));
 
 /** Gives a sheet the names of its parts, and its mark. The mark stands for all of Site, of which some is always left. */
 export function nameParts(

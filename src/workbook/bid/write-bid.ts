@@ -1,5 +1,6 @@
 /** Writes the planned sheets through Office.js: new sheets only, and none at all when it is stopped or fails. */
 import type { UnitSystem } from "../../engine/units";
+import { forNow } from "../blocks";
 import type { Progress } from "../progress";
 import { pass, unreported } from "../progress";
 import { cellAddress } from "../reference";
@@ -67,11 +68,11 @@ const pointsPerCharacter = 5.6;
 
 type Look = Pick<BidOptions, "currency" | "system">;
 
-/** Where the cells of a plan stand on its sheet. */
+/** Where the cells of a plan stand on its sheet, for one request alone. */
 const placed =
   (sheet: Excel.Worksheet) =>
   ({ top, left, right, bottom }: Omit<Rectangle<PlannedCell>, "like">): Excel.Range =>
-    sheet.getRangeByIndexes(top - 1, left - 1, bottom - top + 1, right - left + 1);
+    forNow(sheet.getRangeByIndexes(top - 1, left - 1, bottom - top + 1, right - left + 1));
 
 /** Looks come before contents: a host takes longer to change the look of a formula than of an empty cell. */
 function layOut(sheet: Excel.Worksheet, plan: SheetPlan, look: Look): void {
@@ -83,20 +84,18 @@ function layOut(sheet: Excel.Worksheet, plan: SheetPlan, look: Look): void {
   for (const same of rectangles(cells, ({ role }) => role)) looks[same.like.role](at(same));
   for (const same of rectangles(cells, ({ align }) => align)) {
     const { align } = same.like;
-    const range = at(same);
-    if (align === "set in") range.format.indentLevel = 1;
-    range.format.horizontalAlignment = align === "right" ? "Right" : align === "centre" ? "Center" : "Left";
+    at(same).format.horizontalAlignment = align === "left" ? "Left" : align === "right" ? "Right" : "Center";
   }
   for (const { row, left, right } of plan.merges) {
     if (right > left) at({ top: row, bottom: row, left, right }).merge(false);
   }
   for (const same of rectangles(cells, limitKey)) limitInput(at(same), same);
   plan.widths.forEach((width, i) => {
-    sheet.getRangeByIndexes(0, i, 1, 1).format.columnWidth = width * pointsPerCharacter;
+    at({ top: 1, bottom: 1, left: i + 1, right: i + 1 }).format.columnWidth = width * pointsPerCharacter;
   });
   const heads = new Set(cells.filter(({ role }) => role === "column").map(({ row }) => row));
   for (const [row, height] of plan.rowHeights) {
-    const { format } = sheet.getRangeByIndexes(row - 1, 0, 1, plan.size.columns);
+    const { format } = at({ top: row, bottom: row, left: 1, right: plan.size.columns });
     format.rowHeight = height;
     if (!heads.has(row)) format.verticalAlignment = "Center";
   }
@@ -166,7 +165,7 @@ function layOutForPaper(sheet: Excel.Worksheet, plan: SheetPlan): void {
     horizontalFitToPages: 1,
     ...(plan.onePage ? { verticalFitToPages: 1 } : {}),
   };
-  pageLayout.setPrintArea(sheet.getRangeByIndexes(0, 0, rows, columns));
+  pageLayout.setPrintArea(placed(sheet)({ top: 1, left: 1, bottom: rows, right: columns }));
   if (plan.titleRows !== undefined) {
     const [first, last] = plan.titleRows;
     pageLayout.setPrintTitleRows(`$${first}:$${last}`);

@@ -1,4 +1,5 @@
 /** Puts a drawing on a sheet of the bid as a picture: below what is there, in place of the one put before. */
+import { forNow } from "../blocks";
 import { blockOf, cellAddress } from "../reference";
 import { localAddress } from "../selection";
 import { WorkbookTrouble } from "../trouble";
@@ -70,7 +71,7 @@ async function rowAt(
   from: number,
   height: number,
 ): Promise<number> {
-  const rows = Array.from({ length: mostRows }, (_, i) => sheet.getCell(from + i, 0));
+  const rows = Array.from({ length: mostRows }, (_, i) => forNow(sheet.getCell(from + i, 0)));
   for (const row of rows) row.load("top");
   await context.sync();
   const beyond = rows.findIndex(({ top }) => top >= height);
