@@ -31,7 +31,7 @@ export interface Extent {
   readonly columns: number;
 }
 
-const extentOf = (column: RawMatrix): Extent => ({
+export const extentOf = (column: RawMatrix): Extent => ({
   rows: column.length,
   columns: column[0]?.length ?? 0,
 });

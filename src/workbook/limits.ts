@@ -10,6 +10,7 @@ import type { LimitedInput, Surroundings } from "./calls";
 import type { Pieces } from "./progress";
 import type { Place } from "./reference";
 import { blockOf, cellAddress, placeOf } from "./reference";
+import { isSpeltAlike } from "./writing/content";
 
 /** The title of the message is the mark by which a limit of a hand-over is known again, whoever moved the cell. */
 export const limitTitle = "What belongs here (handed over)";
@@ -152,14 +153,16 @@ export function wholeSentences(sentences: readonly string[], most: number): stri
   }, "");
 }
 
+const ruleFor = ({ parameter, address }: WantedLimit): Excel.DataValidationRule =>
+  ruleOf(parameter, address.split(":")[0] ?? address);
+
 export async function writeLimits(
   context: Excel.RequestContext,
   limits: readonly WantedLimit[],
 ): Promise<void> {
   for (const limit of limits) {
     const { dataValidation } = rangeAt(context, limit);
-    const firstCell = limit.address.split(":")[0] ?? limit.address;
-    dataValidation.rule = ruleOf(limit.parameter, firstCell);
+    dataValidation.rule = ruleFor(limit);
     dataValidation.errorAlert = {
       showAlert: true,
       style: "Stop",
@@ -209,6 +212,37 @@ export async function ourLimits(
     });
   }
   return found;
+}
+
+const isSameRule = (one: Excel.DataValidationRule, other: Excel.DataValidationRule): boolean =>
+  isSpeltAlike(String(one.custom?.formula ?? ""), String(other.custom?.formula ?? "")) &&
+  one.list?.source === other.list?.source;
+
+/** Those of our limits whose message the host did not come to set: by then they have nothing but their rule. */
+async function withoutMessage(
+  context: Excel.RequestContext,
+  limits: readonly WantedLimit[],
+): Promise<readonly Place[]> {
+  const asked = limits.map((limit) => {
+    const { dataValidation } = rangeAt(context, limit);
+    dataValidation.load("type,rule,errorAlert");
+    return { limit, dataValidation };
+  });
+  await context.sync();
+  return asked.flatMap(({ limit, dataValidation: { type, rule, errorAlert } }) => {
+    if (String(type) === noRule || mixed.has(String(type))) return [];
+    const title = (errorAlert as Excel.DataValidationErrorAlert | null)?.title ?? "";
+    return title === "" && isSameRule(rule, ruleFor(limit)) ? [limit] : [];
+  });
+}
+
+/** Takes limits off that were written where there were none, as far as the host came with each. */
+export async function takeBackLimits(
+  context: Excel.RequestContext,
+  limits: readonly WantedLimit[],
+): Promise<void> {
+  const ours = [...(await ourLimits(context, limits)), ...(await withoutMessage(context, limits))];
+  await removeLimits(context, ours);
 }
 
 export async function removeLimits(context: Excel.RequestContext, places: readonly Place[]): Promise<void> {

@@ -60,6 +60,7 @@ export const repairCalls = (progress: Progress): Promise<readonly CellNote[]> =>
         top: row,
         left: column,
         rows: cells.map(({ typed }) => [{ formula: typed }]),
+        held: cells.map(({ formula }) => [formula]),
       })),
       { progress },
     );

@@ -3,7 +3,7 @@
  * in it; a formula is worked out, even in a cell that was formatted as text; a number is a number.
  */
 import { addAll } from "../engine/lists";
-import type { Wanted, Written } from "./blocks";
+import type { Written } from "./blocks";
 import { readBlocks, sendBlocks } from "./blocks";
 import { beyondLimits } from "./formula-limits";
 import type { Pieces, Progress } from "./progress";
@@ -18,6 +18,8 @@ import { asSent, mostText } from "./writing/content";
 import { cellsAtATime } from "./writing/runs";
 import type { Cells } from "./writing/stretch";
 import { preparing, Stretch, watchedCells } from "./writing/stretch";
+import type { Guard } from "./writing/guards";
+import { guardSteps, refuseMoved } from "./writing/guards";
 import type { CellChange } from "./writing/where-stands";
 import { manyCells, writeWhereStands } from "./writing/where-stands";
 
@@ -25,6 +27,7 @@ export type { Content, Formula } from "./writing/content";
 export {
   asContent,
   asFormula,
+  asSent,
   isFormula,
   isSpeltAlike,
   mostText,
@@ -32,6 +35,7 @@ export {
   textFormat,
 } from "./writing/content";
 export { columnRuns, runsOf } from "./writing/runs";
+export type { Guard } from "./writing/guards";
 export type { Cells } from "./writing/stretch";
 export type { CellChange } from "./writing/where-stands";
 export { writeKeepingColumns } from "./writing/keeping-columns";
@@ -39,6 +43,9 @@ export { writeWhereStands } from "./writing/where-stands";
 
 const addressOf = ({ top, left }: Pick<Block, "top" | "left">, row: number, column: number): string =>
   cellAddress(top + row, left + column);
+
+const addressOfBlock = ({ top, left, bottom, right }: Block): string =>
+  `${cellAddress(top, left)}:${cellAddress(bottom, right)}`;
 
 const whyTooLong = (content: Content): string | undefined => {
   if (typeof content === "object") return beyondLimits(content.formula);
@@ -142,6 +149,8 @@ export async function writeAndLook(
   const wanted = watched.map(({ sheet, whole }) => ({ sheet, block: whole }));
   const before = await readBlocks(context, wanted, { formats: true, progress });
   const stretches = watched.map((one, i) => new Stretch(context, one, before[i] ?? unread));
+  const changed = stretches.flatMap((stretch) => stretch.changedSince());
+  if (changed.length > 0) throw new WorkbookTrouble(meanwhile(changed));
   if (mark !== undefined) {
     const steps = new Map<string, CellStep[]>();
     for (const stretch of stretches) {
@@ -149,12 +158,12 @@ export async function writeAndLook(
       addAll(own, await inSlices(stretch.steps(), pause));
       steps.set(stretch.sheet.id, own);
     }
+    const address = watched.map(({ whole }) => addressOfBlock(whole)).join(", ");
+    await mark.step(...guardSteps(guards, address));
     for (const [sheet, cells] of steps) await markCells(mark, sheet, cells);
+    await refuseMoved(context, guards);
     await mark.isWhole();
   }
-  const changed = stretches.flatMap((stretch) => stretch.changedSince());
-  if (changed.length > 0) throw new WorkbookTrouble(meanwhile(changed));
-  await refuseMoved(context, guards);
   try {
     const changes: CellChange[] = [];
     for (const stretch of stretches) {
@@ -178,27 +187,6 @@ export async function writeAndLook(
     for (const stretch of [...stretches].reverse()) await stretch.takeBackBeside().catch(() => undefined);
     throw error;
   }
-}
-
-/** Cells that tell whether the sheet still is what the new cells were planned for. */
-export interface Guard extends Wanted {
-  /** What they held then. */
-  readonly formulas: readonly (readonly unknown[])[];
-}
-
-/** Refuses where somebody has written to such cells meanwhile, or moved them. */
-async function refuseMoved(context: Excel.RequestContext, guards: readonly Guard[]): Promise<void> {
-  if (guards.length === 0) return;
-  const now = await readBlocks(context, guards);
-  const isSame = guards.every(({ formulas }, i) =>
-    formulas.every((row, down) =>
-      row.every((one, across) => String(one) === String(now[i]?.formulas[down]?.[across])),
-    ),
-  );
-  if (!isSame)
-    throw new WorkbookTrouble(
-      "Somebody changed the sheet meanwhile, so nothing was written: look at it, then try again.",
-    );
 }
 
 const meanwhile = (left: readonly Pick<CellChange, "row" | "column">[]): string =>

@@ -3,7 +3,8 @@ import { blockOf } from "../reference";
 import { WorkbookTrouble } from "../trouble";
 import { asWork } from "../work/as-work";
 import { writeAndLook } from "../write-cells";
-import { bidWith, findBids, sheetOf } from "./find-bids";
+import type { MarkedSheet } from "./find-bids";
+import { bidsOf, bidWith, readSteadily, sheetOf } from "./find-bids";
 import { workSteps } from "./job";
 import type { ReadBid } from "./read";
 import { readFound } from "./read";
@@ -50,12 +51,11 @@ const realPaces = (bid: ReadBid): readonly CarriedFigure[] =>
     });
 
 /** The bid whose review is open, or else the last that has one. */
-async function readReviewed(context: Excel.RequestContext): Promise<ReadBid> {
+async function readReviewed(context: Excel.RequestContext, marked: readonly MarkedSheet[]): Promise<ReadBid> {
   const active = context.workbook.worksheets.getActiveWorksheet();
   active.load("name");
-  const bids = (await findBids(context)).filter((bid) =>
-    read.every((which) => sheetOf(bid, which) !== undefined),
-  );
+  await context.sync();
+  const bids = bidsOf(marked).filter((bid) => read.every((which) => sheetOf(bid, which) !== undefined));
   const bid = bidWith(bids, active.name) ?? bids[bids.length - 1];
   if (bid === undefined) {
     throw new WorkbookTrouble(
@@ -70,7 +70,7 @@ const read = ["review", "materials", "order"] as const;
 /** Writes the real screen loss into Materials and the real paces into Order, in one step; answers with what changed. */
 export const carryReview = (): Promise<readonly CarriedFigure[]> =>
   asWork({ work: "review" }, async (context, mark) => {
-    const bid = await readReviewed(context);
+    const bid = await readSteadily(context, (marked) => readReviewed(context, marked));
     const carried = [...realLoss(bid), ...realPaces(bid)];
     if (carried.length === 0) {
       throw new WorkbookTrouble(

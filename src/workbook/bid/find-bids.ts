@@ -2,6 +2,7 @@
 import type { UnitSystem } from "../../engine/units";
 import type { Block } from "../reference";
 import { blockOf, placeOf } from "../reference";
+import { WorkbookTrouble } from "../trouble";
 import type { BidSheet } from "./kit";
 import { markIn } from "./parts-by-name";
 
@@ -66,8 +67,10 @@ export async function findMarked(context: Excel.RequestContext): Promise<readonl
 }
 
 /** The bids of the workbook in the order of their sheets. */
-export async function findBids(context: Excel.RequestContext): Promise<readonly FoundBid[]> {
-  const marked = await findMarked(context);
+export const findBids = async (context: Excel.RequestContext): Promise<readonly FoundBid[]> =>
+  bidsOf(await findMarked(context));
+
+export function bidsOf(marked: readonly MarkedSheet[]): readonly FoundBid[] {
   const sites = [...new Set(marked.flatMap(({ site }) => site ?? []))];
   return sites.flatMap((site) => {
     const sheets = marked.filter((one) => one.site === site);
@@ -85,3 +88,25 @@ export function sheetOf({ sheets }: FoundBid, which: BidSheet, active?: string):
 /** The bid that a sheet belongs to. */
 export const bidWith = (bids: readonly FoundBid[], sheet: string): FoundBid | undefined =>
   bids.find(({ sheets }) => sheets.some(({ name }) => name === sheet));
+
+/** So often it is read anew before it is given up. */
+const mostTries = 3;
+
+/** Where each part stands, to be held against where it stands a moment later. */
+const placesIn = (sheets: readonly FoundSheet[]): string =>
+  JSON.stringify(sheets.map(({ name, parts }) => [name, [...parts]]));
+
+/** Reads what stands at the places of parts, anew where somebody moved them between the two. */
+export async function readSteadily<T>(
+  context: Excel.RequestContext,
+  read: (marked: readonly MarkedSheet[]) => Promise<T>,
+): Promise<T> {
+  let found = await findMarked(context);
+  for (let tries = 0; tries < mostTries; tries++) {
+    const told = await read(found);
+    const now = await findMarked(context);
+    if (placesIn(now) === placesIn(found)) return told;
+    found = now;
+  }
+  throw new WorkbookTrouble("Somebody is moving cells of the bid: wait until that is done, then try again.");
+}

@@ -43,8 +43,7 @@ export interface CellOptions {
   readonly form?: NumberForm;
   /** What may be entered; a cell without it takes any text. */
   readonly entry?: Entry;
-  /** A text is set in where figures end right before it. */
-  readonly align?: "left" | "right" | "centre" | "set in";
+  readonly align?: "left" | "right" | "centre";
 }
 
 export interface PlannedCell extends Omit<CellOptions, "form"> {

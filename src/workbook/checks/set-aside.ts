@@ -54,11 +54,18 @@ function fromRow(row: readonly unknown[]): SetAside[] {
   return [{ ...place, check, reason: reason.slice(opens.length, -closes.length), on: Number(on) }];
 }
 
+/** A row of the list, counted from 0, and what it says. */
+interface KeptRow {
+  readonly at: number;
+  readonly formulas: readonly unknown[];
+  readonly says: SetAside;
+}
+
 interface Kept {
   readonly sheet: Excel.Worksheet | undefined;
-  /** Rows that are in use on it. */
-  readonly height: number;
-  readonly all: readonly SetAside[];
+  readonly rows: readonly KeptRow[];
+  /** The first row that holds nothing. */
+  readonly free: number;
 }
 
 async function find(context: Excel.RequestContext): Promise<Kept> {
@@ -67,12 +74,17 @@ async function find(context: Excel.RequestContext): Promise<Kept> {
   for (const head of heads) head.load("values");
   await context.sync();
   const sheet = own.find((_, i) => heads[i]?.values[0]?.[0] === ownMarks.setAside);
-  if (sheet === undefined) return { sheet, height: 0, all: [] };
+  if (sheet === undefined) return { sheet, rows: [], free: 1 };
   const used = sheet.getRange("A1:D1").getBoundingRect(sheet.getUsedRange(true));
   used.load("formulas");
   await context.sync();
-  const rows = used.formulas as unknown[][];
-  return { sheet, height: rows.length, all: rows.slice(1).flatMap(fromRow) };
+  const lines = used.formulas as unknown[][];
+  const empty = lines.findIndex((line) => line.every((cell) => cell === ""));
+  return {
+    sheet,
+    rows: lines.flatMap((formulas, at) => fromRow(formulas).map((says) => ({ at, formulas, says }))),
+    free: empty < 0 ? lines.length : empty,
+  };
 }
 
 const headRow: readonly Content[] = [ownMarks.setAside, "", "", ""];
@@ -84,28 +96,27 @@ const rowFor = ({ check, reason, on, ...place }: SetAside): readonly Content[] =
   asFormula(qualified({ ...place, address: fixed(place.address) })),
 ];
 
-/** Writes what is kept over what was kept before, on a sheet of ours that is added for the first of them. */
-async function keep(
-  context: Excel.RequestContext,
-  mark: Mark,
-  { sheet, height }: Kept,
-  all: readonly SetAside[],
-): Promise<void> {
-  if (all.length === 0) return sheet === undefined ? undefined : remove(context, mark, sheet);
-  const rows = [headRow, ...all.map(rowFor)];
-  if (sheet !== undefined) {
-    const empty = Array.from({ length: Math.max(0, height - rows.length) }, () => headRow.map(() => ""));
-    return writeAndLook(context, mark, [{ sheet, top: 0, left: 0, rows: [...rows, ...empty] }]);
-  }
-  await withNewSheets(context, mark, {
+/** Adds the sheet of ours for the first finding that is set aside. */
+const addSheet = (context: Excel.RequestContext, mark: Mark, first: SetAside): Promise<void> =>
+  withNewSheets(context, mark, {
     namesFor: (taken) => [freeSheetName(sheetName, taken)],
     fill: async ([added]) => {
       if (added === undefined) return;
       added.visibility = "VeryHidden";
-      await writeCells(context, [{ sheet: added, top: 0, left: 0, rows }]);
+      await writeCells(context, [{ sheet: added, top: 0, left: 0, rows: [headRow, rowFor(first)] }]);
     },
   });
-}
+
+/** Only rows of its own are written: in the others, what they refer to may move meanwhile. */
+const rowIn = (
+  sheet: Excel.Worksheet,
+  { at, formulas }: Omit<KeptRow, "says">,
+  content: readonly Content[],
+) => ({
+  ...{ sheet, top: at, left: 0, rows: [content] },
+  // The reference is the one part of a row that changes by itself.
+  held: [formulas.slice(0, -1)],
+});
 
 async function remove(context: Excel.RequestContext, mark: Mark, sheet: Excel.Worksheet): Promise<void> {
   sheet.load("id");
@@ -119,8 +130,10 @@ async function remove(context: Excel.RequestContext, mark: Mark, sheet: Excel.Wo
 
 const fixed = (address: string): string => address.replace(/^([A-Z]+)(\d+)$/, "$$$1$$$2");
 
+const saidIn = ({ rows }: Kept): readonly SetAside[] => rows.map(({ says }) => says);
+
 export const readSetAside = (): Promise<readonly SetAside[]> =>
-  inWorkbook(async (context) => (await find(context)).all);
+  inWorkbook(async (context) => saidIn(await find(context)));
 
 /** Sets a finding aside; without a reason it is refused. */
 export const setAside = (finding: Finding, reason: string, on: number): Promise<readonly SetAside[]> =>
@@ -131,16 +144,29 @@ export const setAside = (finding: Finding, reason: string, on: number): Promise<
     }
     const kept = await find(context);
     const place = placeOfFinding(finding);
-    const all = [...kept.all.filter((one) => !isSame(one, place)), { ...place, reason: because, on }];
-    await keep(context, mark, kept, all);
-    return all;
+    const now: SetAside = { ...place, reason: because, on };
+    const own = kept.rows.find(({ says }) => isSame(says, place));
+    const row = own ?? { at: kept.free, formulas: headRow.map(() => "") };
+    if (kept.sheet === undefined) await addSheet(context, mark, now);
+    else await writeAndLook(context, mark, [rowIn(kept.sheet, row, rowFor(now))]);
+    return [...saidIn(kept).filter((one) => !isSame(one, place)), now];
   });
 
 /** Takes up again what was set aside. */
 export const takeUp = (place: Place): Promise<readonly SetAside[]> =>
   asWork({ work: "set-aside" }, async (context, mark) => {
     const kept = await find(context);
-    const all = kept.all.filter((one) => !isSame(one, place));
-    await keep(context, mark, kept, all);
-    return all;
+    const { sheet } = kept;
+    const own = kept.rows.filter(({ says }) => isSame(says, place));
+    const left = saidIn(kept).filter((one) => !isSame(one, place));
+    if (sheet === undefined || own.length === 0) return left;
+    const nothing = headRow.map(() => "");
+    if (left.length === 0) await remove(context, mark, sheet);
+    else
+      await writeAndLook(
+        context,
+        mark,
+        own.map((row) => rowIn(sheet, row, nothing)),
+      );
+    return left;
   });

@@ -9,8 +9,8 @@ import { refuseProtected } from "../session";
 import type { SheetCells } from "../sheets";
 import { readSheets } from "../sheets";
 import { asWork } from "../work/as-work";
-import type { Mark } from "../work/mark";
-import type { CarriersBack } from "../work/steps";
+import type { Mark, Step } from "../work/mark";
+import type { CarriersBack, LeftCell } from "../work/steps";
 import type { CellChange } from "./change-set";
 import { asPlanned, ChangeSet } from "./change-set";
 import { earlierReturn } from "./earlier/return-earlier";
@@ -46,6 +46,23 @@ export interface BringBackReport {
 /** Puts the originals of cells back that a hand-over has come to, wherever they are by now. */
 export const carriersBack: CarriersBack = async (context, step, mark) => {
   if (step.kind === "rules") return rulesBack(context, await namesOf(context, step.sheets), step.rules);
+  let left: readonly LeftCell[] = [];
+  for (let round = 0; round < mostRounds; round++) {
+    const { isDone, told } = await carriersBackOnce(context, step, mark);
+    left = told;
+    if (isDone) break;
+  }
+  return left;
+};
+
+/** Somebody may move cells while they are read, and some are not seen: so often it is looked whether any is left. */
+const mostRounds = 3;
+
+async function carriersBackOnce(
+  context: Excel.RequestContext,
+  step: Extract<Step, { kind: "carriers" }>,
+  mark: string,
+): Promise<{ readonly isDone: boolean; readonly told: readonly LeftCell[] }> {
   const sheets = await readSheets(context);
   const trust = new Trust(await readInWorkbook(context));
   const knowledge = new Knowledge(sheets);
@@ -55,21 +72,22 @@ export const carriersBack: CarriersBack = async (context, step, mark) => {
   const isEarlier = ({ sheet, row, column }: CellPlace): boolean =>
     earlier.has([change.idOf(sheet), row, column].join());
   const restored: HandedCell[] = [];
-  const stays: EditedCell[] = [];
-  for (const sheet of sheets.filter(({ name }) => names.includes(name))) {
-    const found = await sortedOut(sheet, knowledge, trust);
-    restored.push(...found.unchanged.filter((one) => !isEarlier(one)));
-    stays.push(...found.edited.filter((one) => !isEarlier(one)));
+  const stays: CellPlace[] = [];
+  const own = sheets.filter(({ name }) => names.includes(name));
+  for (const sheet of own) {
+    const { unchanged, edited, orphans } = await sortedOut(sheet, knowledge, trust);
+    restored.push(...unchanged.filter((one) => !isEarlier(one)));
+    stays.push(...[...edited, ...orphans].filter((one) => !isEarlier(one)));
   }
   const changes = await inSlices(returned(restored, sheets), slices(untold, puttingBack));
   const { places } = await change.write(changes, untold, puttingBack);
-  return [
-    ...stays.map(({ sheet, row, column }) => ({ sheet, address: cellAddress(row, column) })),
-    ...changes
-      .filter((one) => places.has(placeKey(one)))
-      .map(({ sheet, row, column }) => ({ sheet, address: cellAddress(row, column) })),
-  ];
-};
+  const left = [...stays, ...changes.filter((one) => places.has(placeKey(one)))];
+  return {
+    // One that was renamed meanwhile was not seen.
+    isDone: restored.length === 0 && own.length === names.length,
+    told: left.map(({ sheet, row, column }) => ({ sheet, address: cellAddress(row, column) })),
+  };
+}
 
 const puttingBack = "Putting the functions back";
 

@@ -43,8 +43,6 @@ export interface HandOverReport {
   readonly putBack: readonly CellNote[];
   /** Rules of conditional formats and limits that are native now. */
   readonly rules: number;
-  /** Names that are native now. */
-  readonly names: number;
   /** Names and rules whose formulas have no native form: left as they were. */
   readonly left: readonly CellNote[];
   /** Names and rules that are native now and cannot be brought back. */
@@ -152,7 +150,7 @@ async function write(
 ): Promise<Written> {
   const change = await ChangeSet.begin(context, mark);
   const changes = grouped(conversions, sheets);
-  await mark.step({ kind: "limits", limits: limits.map((one) => placeIn(change, one)) });
+  await mark.step({ kind: "limits", limits: limits.map((one) => ({ ...one, ...placeIn(change, one) })) });
   await writeLimits(context, limits);
   if (comesBack) {
     const pause = slices(progress, writingNatively);
@@ -234,7 +232,6 @@ async function handOnce(
       stopped: plan.stopped,
       putBack: stays,
       rules: ruled.handed.length - refusedRules.length,
-      names: isEmpty ? 0 : named.handed.length,
       left: [...named.left, ...ruled.left, ...refusedRules],
       bare: [...named.bare, ...exceptThose(ruled.bare, refusedRules)],
       meanwhile: [],
@@ -255,7 +252,6 @@ function together(all: readonly Round[]): HandOverReport {
     converted: reports.reduce((sum, { converted }) => sum + converted, 0),
     limits: reports.reduce((sum, { limits }) => sum + limits, 0),
     rules: reports.reduce((sum, { rules }) => sum + rules, 0),
-    names: reports.reduce((sum, { names }) => sum + names, 0),
     asValues: every(({ asValues }) => asValues),
     unchecked: every(({ unchecked }) => unchecked),
     stopped: last?.stopped ?? [],

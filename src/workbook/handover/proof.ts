@@ -1,4 +1,5 @@
 /** What the workbook really holds once it was written to, against what was meant: only that counts as converted. */
+import { translateFormulaToR1C1 } from "@borgar/fx";
 import { addAll, greatest, least } from "../../engine/lists";
 import type { Scalar } from "../evaluate";
 import { isError } from "../evaluate";
@@ -42,7 +43,7 @@ export class Contents {
 }
 
 /** A cell that keeps a formula as a text shows it. */
-const showsItself = (written: string | number, { value }: CellContent): boolean =>
+export const showsItself = (written: string | number, { value }: CellContent): boolean =>
   typeof written === "string" && written.startsWith("=") && value === written;
 
 export interface Proof {
@@ -106,7 +107,7 @@ export function* proving(
     pending = 0;
     yield compared / conversions.length;
   }
-  return { dead, wrong, strayed: yield* straying(new Set(conversions.map(placeKey)), before, after) };
+  return { dead, wrong, strayed: yield* straying(conversions, before, after) };
 }
 
 /** The same of functions that were put back, whatever they show. */
@@ -117,7 +118,7 @@ export function* standing(
 ): Pieces<Pick<Proof, "dead" | "strayed">> {
   const is = new Contents(after);
   const dead = restored.filter((one) => showsItself(one.native, is.at(one)));
-  return { dead, strayed: yield* straying(new Set(restored.map(placeKey)), before, after) };
+  return { dead, strayed: yield* straying(restored, before, after) };
 }
 
 /** The places that two states of a sheet reach over, row by row. */
@@ -130,13 +131,42 @@ function* rowsOver(name: string, states: readonly SheetCells[]): Generator<reado
     yield Array.from({ length: right - left }, (_, i) => ({ sheet: name, row, column: left + i }));
 }
 
+const columnKey = ({ sheet, column }: CellPlace): string => `${sheet} ${column}`;
+
+/** What a table fills a column with says the same of its own place as what was written there: all else was typed. */
+class Fillings {
+  private readonly written = new Map<string, Conversion[]>();
+  private readonly relative = new Map<string, ReadonlySet<string>>();
+
+  constructor(conversions: readonly Conversion[]) {
+    for (const one of conversions) {
+      const inColumn = this.written.get(columnKey(one)) ?? [];
+      inColumn.push(one);
+      this.written.set(columnKey(one), inColumn);
+    }
+  }
+
+  isOne(place: CellPlace, formula: string): boolean {
+    const written = this.written.get(columnKey(place));
+    if (written === undefined) return false;
+    const known = this.relative.get(columnKey(place)) ?? new Set(written.map(seenFromItself));
+    this.relative.set(columnKey(place), known);
+    return known.has(seenFromItself({ ...place, native: formula }));
+  }
+}
+
+const seenFromItself = ({ native, row, column }: CellPlace & Pick<Conversion, "native">): string =>
+  translateFormulaToR1C1(String(native), cellAddress(row, column));
+
 /** Sheets that were converted are compared cell by cell, those beside the written ones with what they held. */
 function* straying(
-  meant: ReadonlySet<string>,
+  written: readonly Conversion[],
   before: readonly SheetCells[],
   after: readonly SheetCells[],
 ): Pieces<readonly CellChange[]> {
   const strayed: CellChange[] = [];
+  const meant = new Set(written.map(placeKey));
+  const fillings = new Fillings(written);
   for (const sheet of before) {
     const states = [sheet, ...after.filter(({ name }) => name === sheet.name)];
     const [was, is] = [new Contents([sheet]), new Contents(states.slice(1))];
@@ -145,7 +175,7 @@ function* straying(
         const [{ formula: then }, { formula: now }] = [was.at(place), is.at(place)];
         // Cells that a formula fills say nothing of their own: only what is a formula by now can have strayed.
         const differs = then !== now && isFormula(is.at(place)) && (then === "" || isFormula(was.at(place)));
-        if (differs && !meant.has(placeKey(place)))
+        if (differs && !meant.has(placeKey(place)) && fillings.isOne(place, now))
           strayed.push({ ...place, before: asPlanned(now), after: asPlanned(then) });
       }
       yield 1;

@@ -35,6 +35,11 @@ export interface SortedOut {
   readonly foreign: readonly CellNote[];
 }
 
+interface SortedSheet extends SortedOut {
+  /** Those of the foreign that a cell filled which is gone. */
+  readonly orphans: readonly CellPlace[];
+}
+
 interface Found<What> {
   readonly sheet: SheetCells;
   readonly cell: FormulaCell;
@@ -141,7 +146,7 @@ export async function sortedOut(
   knowledge: Knowledge,
   trust: Trust,
   pause: Pause = noPause,
-): Promise<SortedOut> {
+): Promise<SortedSheet> {
   const { whole, parts, foreign } = await gathered(sheet, pause);
   const unchanged: HandedCell[] = [];
   const edited: EditedCell[] = [];
@@ -175,8 +180,11 @@ export async function sortedOut(
       change(`${blocked} stands where it would fill cells: clear that, then bring it back.`);
     else unchanged.push(handed);
   }
+  const orphans: CellPlace[] = [];
   for (const left of parts.values())
-    for (const { cell } of left)
+    for (const { cell } of left) {
       foreign.push(told(sheet, cell, "The cell that filled it is not handed over any more: it is left."));
-  return { unchanged, edited, foreign };
+      orphans.push({ sheet: sheet.name, row: cell.row, column: cell.column });
+    }
+  return { unchanged, edited, foreign, orphans };
 }

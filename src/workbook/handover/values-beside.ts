@@ -7,10 +7,12 @@ import type { CellContent, SheetCells } from "../sheets";
 import { contentsOf, formulaCells, isFormula, readCalculatedSheets } from "../sheets";
 import { WorkbookTrouble } from "../trouble";
 import { asWork } from "../work/as-work";
+import { sheetsThere } from "../work/steps";
 import type { Cells } from "../write-cells";
 import { columnRuns, writeAndLook } from "../write-cells";
 import { freeSheetName } from "./free-name";
 import { Knowledge } from "./knowledge";
+import { idsOf } from "./rounds";
 import { workingSheetName, workingRows, writeWorkingSheet } from "./working-sheet";
 
 export interface ValuesBeside {
@@ -59,22 +61,37 @@ function valuesFor(
   }));
 }
 
+/** The chosen sheets as they were read, whatever they are called by then. */
+async function chosenAmong(
+  context: Excel.RequestContext,
+  ids: readonly string[],
+  sheets: readonly SheetCells[],
+): Promise<{ readonly copied: readonly string[]; readonly sources: readonly SheetCells[] }> {
+  const there = await sheetsThere(context);
+  const copied = ids.filter((id) => there.has(id));
+  const sources = copied.map((id) => {
+    const name = there.get(id)?.name ?? "";
+    const source = sheets.find((sheet) => sheet.name === name);
+    if (source === undefined) throw new WorkbookTrouble(`${name} was renamed while it was read: try again.`);
+    return source;
+  });
+  return { copied, sources };
+}
+
 /** Adds a copy of each sheet with its values, and where it is asked for a sheet that lists the working. */
 export const valuesBeside = (
   chosen: readonly string[],
   withWorking: boolean,
   progress: Progress,
 ): Promise<ValuesBeside> =>
-  asWork({ work: "beside", again: { chosen, withWorking } }, async (context, mark) => {
+  asWork({ work: "beside" }, async (context, mark) => {
+    const ids = await idsOf(context, chosen);
+    mark.isDoneAnewWith({ sheets: ids, withWorking });
     const sheets = await readCalculatedSheets(context, progress);
-    const sources = sheets.filter(({ name }) => chosen.includes(name));
+    const { copied, sources } = await chosenAmong(context, ids, sheets);
     sources.forEach(refuseErrors);
-    const { worksheets } = context.workbook;
-    const originals = sources.map(({ name }) => worksheets.getItem(name));
-    for (const one of originals) one.load("id");
-    await context.sync();
     return withNewSheets(context, mark, {
-      copied: originals.map(({ id }) => id),
+      copied,
       namesFor: (taken) => {
         const names = namesFor(sources, taken);
         return withWorking ? [...names, freeSheetName(workingSheetName, [...taken, ...names])] : names;

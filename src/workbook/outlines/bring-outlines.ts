@@ -2,7 +2,7 @@
 import { greatest } from "../../engine/lists";
 import { partName } from "../bid/declare/table";
 import type { MarkedSheet } from "../bid/find-bids";
-import { findMarked } from "../bid/find-bids";
+import { readSteadily } from "../bid/find-bids";
 import { outlines, pointsName } from "../bid/sheets/outlines";
 import { looks } from "../bid/styles";
 import type { Progress } from "../progress";
@@ -57,11 +57,12 @@ function partsOf({ name, parts }: MarkedSheet): OutlinesSheet["parts"] {
 }
 
 /** The bid's sheet of outlines: the one that is open, or else the last that was written. */
-async function findSheet(context: Excel.RequestContext): Promise<OutlinesSheet> {
+async function findSheet(context: Excel.RequestContext, all: readonly MarkedSheet[]): Promise<OutlinesSheet> {
   const { worksheets } = context.workbook;
   const active = worksheets.getActiveWorksheet();
   active.load("name");
-  const marked = (await findMarked(context)).filter(({ which }) => which === "outlines");
+  await context.sync();
+  const marked = all.filter(({ which }) => which === "outlines");
   const chosen = marked.find(({ name }) => name === active.name) ?? marked[marked.length - 1];
   if (chosen === undefined) {
     throw new WorkbookTrouble(
@@ -176,7 +177,7 @@ export const bringOutlines = (
   asWork({ work: "outlines" }, async (context, mark) => {
     const reading = slices(progress, "Reading the map file");
     const { outlines: brought, notes } = await inSlices(readingOutlines(fileName, text), reading);
-    const found = await findSheet(context);
+    const found = await readSteadily(context, (marked) => findSheet(context, marked));
     const { sheet, values, parts } = found;
     const free = freeBlocks(found);
     if (brought.length > free.length) {

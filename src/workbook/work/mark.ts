@@ -3,6 +3,7 @@
  * fails part of the way, or a pane that is closed, leaves it behind, so that the work can be finished or taken back.
  */
 import type { WantedLimit } from "../limits";
+import type { Block } from "../reference";
 import { forgetMark, isOwnMark, rememberMark } from "./own-marks";
 import { forgetOwed } from "./owed";
 
@@ -44,6 +45,14 @@ export type Step =
   | { readonly kind: "cells"; readonly sheet: string; readonly cells: readonly CellStep[] }
   /** Cells formatted as text that are given formulas, for which they lose that format for a moment. */
   | { readonly kind: "text cells"; readonly sheet: string; readonly cells: readonly CellStep[] }
+  | {
+      /** Cells by which what is written at an address belongs there, with what they hold told as a number. */
+      readonly kind: "guard";
+      readonly sheet: string;
+      readonly block: Block;
+      readonly sum: number;
+      readonly address: string;
+    }
   | {
       readonly kind: "sheets";
       /** The sheets that were there before. */
@@ -87,11 +96,7 @@ export type Step =
         readonly after: string;
       }[];
     }
-  | {
-      readonly kind: "limits";
-      readonly limits: readonly { readonly sheet: string; readonly address: string }[];
-    }
-  | { readonly kind: "limits off"; readonly limits: readonly WantedLimit[] }
+  | { readonly kind: "limits" | "limits off"; readonly limits: readonly WantedLimit[] }
   | {
       readonly kind: "notes";
       readonly cells: readonly { readonly sheet: string; readonly address: string }[];

@@ -13,7 +13,7 @@ import { oneAtATime, stepsBack } from "./as-work";
 import type { Marked } from "./mark";
 import { clearMark, marksLeft } from "./mark";
 import type { LeftCell } from "./steps";
-import { sheetsThere, stepDone } from "./steps";
+import { refuseGuarded, sheetsThere, stepDone } from "./steps";
 
 export interface Settled {
   /** What is left as it is, since somebody wrote there meanwhile. */
@@ -43,7 +43,7 @@ export async function takeBackWork(id: string): Promise<Settled> {
 /** What the works that are done anew keep for it; a pane writes it and reads it itself. */
 interface Again {
   readonly bid: BidOptions;
-  readonly beside: { readonly chosen: readonly string[]; readonly withWorking: boolean };
+  readonly beside: { readonly sheets: readonly string[]; readonly withWorking: boolean };
   readonly "hand-over": { readonly sheets: readonly string[]; readonly way: HandOverWay };
   readonly return: { readonly sheets: readonly string[]; readonly editedToo: boolean };
 }
@@ -62,8 +62,8 @@ async function doneAnew({ work, again }: Marked, progress: Progress): Promise<re
   const given = again as Again[keyof Again];
   if (work === "bid") await writeBid(given as Again["bid"], progress);
   if (work === "beside") {
-    const { chosen, withWorking } = given as Again["beside"];
-    await valuesBeside(chosen, withWorking, progress);
+    const { sheets, withWorking } = given as Again["beside"];
+    await valuesBeside(await namesNow(sheets), withWorking, progress);
   }
   if (work === "hand-over") {
     const { sheets, way } = given as Again["hand-over"];
@@ -91,7 +91,9 @@ export async function finishWork(id: string, progress: Progress): Promise<Settle
   const left = await oneAtATime(mark.work, () =>
     inWorkbook(async (context) => {
       const all: LeftCell[] = [];
+      await refuseGuarded(context, mark.steps);
       for (const step of mark.steps) all.push(...(await stepDone(context, step, id)));
+      await refuseGuarded(context, mark.steps);
       return all;
     }),
   );

@@ -1,7 +1,10 @@
 /** Takes back what a mark tells of, step by step, and finishes what it tells of whole. */
-import { ourLimits, removeLimits, writeLimits } from "../limits";
+import { takeBackLimits, writeLimits } from "../limits";
 import { addNotes, removeValueNotes } from "../handover/value-notes";
 import { cellAddress, qualified } from "../reference";
+import { WorkbookTrouble } from "../trouble";
+import { movedSince } from "../writing/guards";
+import { runsOf } from "../writing/runs";
 import type { CellChange } from "../write-cells";
 import { isSpeltAlike, textFormat, writeKeepingColumns, writeWhereStands } from "../write-cells";
 import type { Step } from "./mark";
@@ -94,6 +97,24 @@ async function textsBack(context: Excel.RequestContext, step: Of<"text cells">):
   await context.sync();
 }
 
+/** What was written beside cells that moved may stand anywhere by now: it is told of. */
+async function guardTold(context: Excel.RequestContext, guard: Of<"guard">): Promise<readonly LeftCell[]> {
+  const there = await sheetsThere(context);
+  const moved = await movedSince(context, [guard], there);
+  return moved.map(({ sheet, address }) => ({ sheet: there.get(sheet)?.name ?? sheet, address }));
+}
+
+/** Refuses to go on with what was planned for a sheet that somebody has changed. */
+export async function refuseGuarded(context: Excel.RequestContext, steps: readonly Step[]): Promise<void> {
+  const guards = steps.filter((step): step is Of<"guard"> => step.kind === "guard");
+  if (guards.length === 0) return;
+  const moved = await movedSince(context, guards, await sheetsThere(context));
+  if (moved.length > 0)
+    throw new WorkbookTrouble(
+      "Somebody changed the sheet meanwhile, so this cannot be finished: take it back, then do it anew.",
+    );
+}
+
 const same = (one: unknown, other: unknown): boolean => JSON.stringify(one) === JSON.stringify(other);
 
 /** Sheets that were copied and that nobody has had time to say the ids of: the host's own name, and the same cells. */
@@ -136,25 +157,29 @@ async function sheetsBack(context: Excel.RequestContext, step: Of<"sheets">): Pr
   await context.sync();
 }
 
-/** Rows that were put in go again, once nothing stands in them. */
+/** Of the rows that were put in those go again in which nothing stands: they end above the row with the witness. */
 async function rowsBack(context: Excel.RequestContext, step: Of<"rows">): Promise<readonly LeftCell[]> {
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return [];
-  const rows = sheet.getRange(`${step.at + 1}:${step.at + step.count}`);
-  const first = sheet.getRangeByIndexes(step.at, 0, 1, 1);
-  const used = rows.getUsedRangeOrNullObject(true);
-  first.load("values");
-  used.load("address");
+  const { at, count, witness } = step;
+  const firsts = sheet.getRangeByIndexes(at, 0, count + 1, 1);
+  const used = sheet.getRange(`${at + 1}:${at + count}`).getUsedRangeOrNullObject(true);
+  firsts.load("values");
+  used.load("rowIndex,values");
+  sheet.load("name");
   await context.sync();
-  if (first.values[0]?.[0] === step.witness) return [];
-  if (!used.isNullObject) {
-    sheet.load("name");
-    await context.sync();
-    return [{ sheet: sheet.name, address: `rows ${step.at + 1} to ${step.at + step.count}` }];
-  }
-  rows.delete("Up");
+  const ours = firsts.values.findIndex(([first]) => first === witness);
+  const told = (row: number): LeftCell => ({ sheet: sheet.name, address: `row ${row + 1}` });
+  // Rows that somebody moved meanwhile are looked for nowhere else.
+  if (ours < 0) return [told(at)];
+  const top = used.isNullObject ? 0 : used.rowIndex;
+  const rows: readonly (readonly unknown[])[] = used.isNullObject ? [] : used.values;
+  const isEmpty = (row: number): boolean => (rows[row - top] ?? []).every((value) => value === "");
+  const put = Array.from({ length: ours }, (_, i) => at + i);
+  for (const { row, count } of [...runsOf(put, isEmpty)].reverse())
+    sheet.getRange(`${at + row + 1}:${at + row + count}`).delete("Up");
   await context.sync();
-  return [];
+  return put.filter((row) => !isEmpty(row)).map(told);
 }
 
 async function namesBack(context: Excel.RequestContext, { names }: Of<"names">): Promise<void> {
@@ -228,6 +253,8 @@ export async function stepBack(
     case "text cells":
       await textsBack(context, step);
       return nothing;
+    case "guard":
+      return guardTold(context, step);
     case "sheets":
       await sheetsBack(context, step);
       return nothing;
@@ -240,7 +267,7 @@ export async function stepBack(
       await namesBack(context, step);
       return nothing;
     case "limits":
-      await removeLimits(context, await ourLimits(context, await placed(context, step.limits)));
+      await takeBackLimits(context, await placed(context, step.limits));
       return nothing;
     case "limits off":
       await writeLimits(context, await placed(context, step.limits));

@@ -19,7 +19,7 @@ export interface Cells {
   readonly rows: readonly (readonly Content[])[];
   /** The number format that the cells were given, where that is known. */
   readonly format?: string;
-  /** What each of the cells held when this was planned, where that was looked at. */
+  /** What each of the cells held when this was planned, row by row or the same for all, where that was looked at. */
   readonly held?: unknown;
 }
 
@@ -199,8 +199,10 @@ export class Stretch {
     const { all, whole } = this.watched;
     for (const { top, left, rows, held } of all)
       for (const [i, row] of rows.entries())
-        for (const [j, meant] of row.entries())
-          yield { row: top - whole.top + i, column: left - whole.left + j, meant, held };
+        for (const [j, meant] of row.entries()) {
+          const one: unknown = Array.isArray(held) ? (held as readonly unknown[][])[i]?.[j] : held;
+          yield { row: top - whole.top + i, column: left - whole.left + j, meant, held: one };
+        }
   }
 
   /** Every cell that is written to, as it is and as it is to be. */

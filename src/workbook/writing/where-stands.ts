@@ -1,13 +1,15 @@
 /** Writes cell by cell where what stands is what was planned from, and leaves what somebody has written meanwhile. */
-import { letGo } from "../blocks";
+import { forNow } from "../blocks";
 import type { Progress } from "../progress";
 import { pass, untold } from "../progress";
 import { sheetsByName } from "../sheets";
 import { asSentence, codeOf } from "../trouble";
 import type { Content } from "./content";
-import { asContent, asSent, holds, textFormat } from "./content";
+import { asContent, asSent, isFormula, textFormat } from "./content";
 import type { Run } from "./runs";
 import { columnRuns, runsOf } from "./runs";
+import type { Asked, Seen } from "./seen";
+import { isAfter, isBefore, isForText, misread, seenOf } from "./seen";
 
 /** A cell that is written to only while it holds what its new content was planned from. */
 export interface CellChange {
@@ -72,58 +74,6 @@ function endOfRequest(
   return end;
 }
 
-interface Seen {
-  readonly change: CellChange;
-  readonly content: unknown;
-  readonly value: unknown;
-  readonly format: unknown;
-}
-
-/** A cell that holds nothing of its own may show what another's formula fills it with. */
-const holdsOrShows = (wanted: Content, { change: { shows }, content, value }: Seen): boolean =>
-  holds(wanted, content, value) ||
-  (wanted === "" && shows !== undefined && value === shows && content === value);
-
-const isBefore = (one: Seen): boolean => holdsOrShows(one.change.before, one);
-const isAfter = (one: Seen): boolean => holdsOrShows(one.change.after, one);
-
-/** A formula is dead in a cell formatted as text: it is alive in one that becomes so only afterwards. */
-const isForText = ({ change: { after }, format }: Seen): boolean =>
-  format === textFormat && typeof after === "object";
-
-interface Asked {
-  readonly run: Run<CellChange>;
-  readonly range: Excel.Range;
-}
-
-interface Told {
-  readonly formulas: readonly (readonly unknown[])[];
-  readonly values: readonly (readonly unknown[])[];
-  readonly numberFormat: readonly (readonly unknown[])[];
-}
-
-/** What a range was told to hold, as far as the host came to say it. */
-function answered(range: Excel.Range): Told | undefined {
-  try {
-    return { formulas: range.formulas, values: range.values, numberFormat: range.numberFormat };
-  } catch {
-    return undefined;
-  }
-}
-
-const seenOf = (asked: readonly Asked[]): readonly Seen[] =>
-  asked.flatMap(({ run, range }) => {
-    const told = answered(range);
-    return told === undefined
-      ? []
-      : run.cells.map((change, i) => ({
-          change,
-          content: told.formulas[i]?.[0],
-          value: told.values[i]?.[0],
-          format: told.numberFormat[i]?.[0],
-        }));
-  });
-
 /** The host's words for what is not there, and for contents that it does not take. */
 const gone = "ItemNotFound";
 const refusedContents: readonly string[] = ["InvalidArgument", "FormulaLengthExceedsLimit"];
@@ -137,6 +87,8 @@ class Careful implements LeftOver {
   private readonly firsts = new Map<string, CellChange>();
   /** Formulas that something stands in the way of: what is in the cells that they would fill was typed. */
   private readonly blocked = new Set<string>();
+  /** What each group's formula shows in the cells that it fills. */
+  private readonly filled = new Map<string, Set<unknown>>();
   private readonly done: CellChange[] = [];
 
   constructor(
@@ -152,11 +104,8 @@ class Careful implements LeftOver {
   /** Ranges for one request alone: those that were to be used once more would all be told of again at the end. */
   private ranges(): (run: Run<unknown>) => Excel.Range {
     const sheetNamed = sheetsByName(this.context);
-    return ({ sheet, row, column, cells }) => {
-      const range = sheetNamed(sheet).getRangeByIndexes(row, column, cells.length, 1);
-      letGo([range]);
-      return range;
-    };
+    return ({ sheet, row, column, cells }) =>
+      forNow(sheetNamed(sheet).getRangeByIndexes(row, column, cells.length, 1));
   }
 
   private ask(changes: readonly CellChange[]): readonly Asked[] {
@@ -169,8 +118,19 @@ class Careful implements LeftOver {
   }
 
   private look(seen: readonly Seen[]): void {
-    for (const { change, value } of seen)
-      if (change.group !== undefined && value === "#SPILL!") this.blocked.add(change.group);
+    for (const { change, value } of seen) {
+      const { group, shows } = change;
+      if (group === undefined) continue;
+      if (value === "#SPILL!") this.blocked.add(group);
+      if (shows === undefined) continue;
+      const all = this.filled.get(group) ?? new Set();
+      this.filled.set(group, all.add(shows));
+    }
+  }
+
+  /** What the formula of a group fills cells with is nothing that they hold, wherever it has moved to. */
+  private isFilled({ group = "" }: CellChange, value: unknown): boolean {
+    return this.filled.get(group)?.has(value) === true;
   }
 
   /** Whether a cell holds what it was planned from, or is filled by a formula that fills cells freely. */
@@ -224,6 +184,7 @@ class Careful implements LeftOver {
       await this.context.sync();
     } finally {
       await this.giveBack(seenOf(asked), formats);
+      await this.sendAnew(misread(seenOf(asked), formats));
     }
     const given = new Set(this.left);
     this.done.push(...standing.flatMap(({ change }) => (given.has(change) ? [] : [change])));
@@ -243,24 +204,44 @@ class Careful implements LeftOver {
     const back = new Map(
       overwritten.map(({ change, content, value }): [CellChange, CellChange] => {
         const { sheet, row, column, after } = change;
-        return [{ sheet, row, column, before: after, after: asContent(content, value) }, change];
+        const held = asContent(content, value);
+        const given = !isFormula(held) && this.isFilled(change, value) ? "" : held;
+        return [{ sheet, row, column, before: after, after: given }, change];
       }),
     );
     for (const change of back.values()) this.leave(change);
     try {
-      const asked = this.ask([...back.keys()]);
-      await this.context.sync();
-      const written = seenOf(asked).filter(isBefore);
-      const rangeOf = this.ranges();
-      for (const { change } of written) {
-        const format = formats.get(back.get(change) ?? change);
-        rangeOf({ ...change, cells: [change] }).formulas = [[asSent(change.after, format)]];
+      let rest: readonly CellChange[] = [...back.keys()];
+      // What our own formula fills is seen to be ours once that formula is gone.
+      for (let pass = 0; pass < 2 && rest.length > 0; pass++) {
+        const asked = this.ask(rest);
+        await this.context.sync();
+        const ours = seenOf(asked).filter(isBefore);
+        const rangeOf = this.ranges();
+        for (const { change } of ours) {
+          const format = formats.get(back.get(change) ?? change);
+          rangeOf({ ...change, cells: [change] }).formulas = [[asSent(change.after, format)]];
+        }
+        await this.context.sync();
+        const given = new Set(ours.map(({ change }) => change));
+        rest = rest.filter((one) => !given.has(one));
       }
-      await this.context.sync();
     } catch (error) {
       this.options.owes?.([...back.keys()]);
       throw error;
     }
+  }
+
+  /** Numbers that the host made of our texts become those texts, so that they can be told from somebody's. */
+  private async sendAnew(changes: readonly CellChange[]): Promise<void> {
+    if (changes.length === 0) return;
+    const asked = this.ask(changes);
+    await this.context.sync();
+    const rangeOf = this.ranges();
+    for (const { change, content, format } of seenOf(asked))
+      if (typeof content === "number")
+        rangeOf({ ...change, cells: [change] }).formulas = [[asSent(change.after, String(format))]];
+    await this.context.sync();
   }
 
   /** Without the sheets that are gone by now. */

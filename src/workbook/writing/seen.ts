@@ -1,0 +1,68 @@
+/** What cells were told to hold just before they were written to, against what was planned. */
+import { holds, textFormat } from "./content";
+import type { Content } from "./content";
+import type { Run } from "./runs";
+import type { CellChange } from "./where-stands";
+
+export interface Seen {
+  readonly change: CellChange;
+  readonly content: unknown;
+  readonly value: unknown;
+  readonly format: unknown;
+}
+
+/** A cell that holds nothing of its own may show what another's formula fills it with. */
+const holdsOrShows = (wanted: Content, { change: { shows }, content, value }: Seen): boolean =>
+  holds(wanted, content, value) ||
+  (wanted === "" && shows !== undefined && value === shows && content === value);
+
+export const isBefore = (one: Seen): boolean => holdsOrShows(one.change.before, one);
+export const isAfter = (one: Seen): boolean => holdsOrShows(one.change.after, one);
+
+/** A formula is dead in a cell formatted as text: it is alive in one that becomes so only afterwards. */
+export const isForText = ({ change: { after }, format }: Seen): boolean =>
+  format === textFormat && typeof after === "object";
+
+export interface Asked {
+  readonly run: Run<CellChange>;
+  readonly range: Excel.Range;
+}
+
+interface Told {
+  readonly formulas: readonly (readonly unknown[])[];
+  readonly values: readonly (readonly unknown[])[];
+  readonly numberFormat: readonly (readonly unknown[])[];
+}
+
+/** What a range was told to hold, as far as the host came to say it. */
+function answered(range: Excel.Range): Told | undefined {
+  try {
+    return { formulas: range.formulas, values: range.values, numberFormat: range.numberFormat };
+  } catch {
+    return undefined;
+  }
+}
+
+export const seenOf = (asked: readonly Asked[]): readonly Seen[] =>
+  asked.flatMap(({ run, range }) => {
+    const told = answered(range);
+    return told === undefined
+      ? []
+      : run.cells.map((change, i) => ({
+          change,
+          content: told.formulas[i]?.[0],
+          value: told.values[i]?.[0],
+          format: told.numberFormat[i]?.[0],
+        }));
+  });
+
+/** Texts that were sent for cells of another format than the ones that they met: rows moved in that very moment. */
+export const misread = (
+  seen: readonly Seen[],
+  formats: ReadonlyMap<CellChange, string>,
+): readonly CellChange[] =>
+  seen.flatMap(({ change, format }) =>
+    typeof change.after === "string" && formats.get(change) === textFormat && format !== textFormat
+      ? [change]
+      : [],
+  );
