@@ -24,6 +24,10 @@ export interface WorkCase {
   readonly share: number;
   /** The work puts rows in itself, so that others do not meanwhile. */
   readonly movesRows?: true;
+  /** By what it reads first it knows where and over what it writes: whoever types before that is no disturbance. */
+  readonly isPlaced?: true;
+  /** What it writes asks less of a cell that is typed than of one that is worked out. */
+  readonly isGuarded?: true;
 }
 
 const today = 46_251;
@@ -136,7 +140,8 @@ const finding = (address: string): Finding => ({
 });
 const three = ["B2", "B3", "B4"].map(finding);
 const aside = async (some: readonly Finding[]): Promise<void> => {
-  for (const one of some) await setAside(one, `10-18-22 of ${one.address}`, today);
+  // By the time that a finding is set aside, another one may stand at its address.
+  for (const one of some) await setAside(one, "10-18-22", today);
 };
 
 const pixel =
@@ -212,6 +217,7 @@ export const cases: readonly WorkCase[] = [
     prepare: only("Outlines"),
     act: () => bringOutlines("two.geojson", twoSquares),
     share: 0.7,
+    isPlaced: true,
   },
   {
     name: "an outline that needs more rows",
@@ -219,6 +225,7 @@ export const cases: readonly WorkCase[] = [
     act: () => bringOutlines("round.geojson", round),
     share: 0.5,
     movesRows: true,
+    isPlaced: true,
   },
   {
     name: "a hand-over",
@@ -231,6 +238,7 @@ export const cases: readonly WorkCase[] = [
     prepare: opened(lawns, beds, ledger),
     act: () => handOver(["Lawns", "Rose beds"], unwatched, "short native formulas"),
     share: 1,
+    isGuarded: true,
   },
   {
     name: "a return",
@@ -274,6 +282,7 @@ export const cases: readonly WorkCase[] = [
     },
     act: () => aside(three.slice(2)),
     share: 0.4,
+    isPlaced: true,
   },
   {
     name: "a finding taken up again",
@@ -283,6 +292,7 @@ export const cases: readonly WorkCase[] = [
     },
     act: () => takeUp({ check: "tried", sheet: "Lawns", address: "B3" }),
     share: 0.3,
+    isPlaced: true,
   },
   {
     name: "columns beside a table",
@@ -323,5 +333,6 @@ export const cases: readonly WorkCase[] = [
     },
     act: () => carryReview(),
     share: 0.4,
+    isPlaced: true,
   },
 ];

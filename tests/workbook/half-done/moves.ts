@@ -29,6 +29,12 @@ export class Moves {
     const [r, c] = [this.rows[row], this.columns[column]];
     return r === null || c === null || r === undefined || c === undefined ? undefined : [r, c];
   }
+
+  /** Where a cell stands by now, unless it was taken out. */
+  now(row: number, column: number): string | undefined {
+    const [r, c] = [this.rows.indexOf(row), this.columns.indexOf(column)];
+    return r < 0 || c < 0 ? undefined : `${r},${c}`;
+  }
 }
 
 /** The sheets by name as they are called at a time, and how their cells have moved since the beginning. */
@@ -50,24 +56,41 @@ const manyCells = /^(?:.*!)?[$A-Z\d]+:[$A-Z\d]+$/;
 /** A range may grow and shrink, and a reference may be lost: those agree with any. */
 const anyCells = "any cells";
 
+interface Token {
+  readonly type: string;
+  readonly value: string;
+}
+
+const tokensOf = (content: string): readonly Token[] =>
+  tokenize(content.replace(/(?:'[^']*'|\w+)?!?#REF!?/g, "ZZ9:ZZ9")).filter(
+    ({ type }) => type !== "whitespace" && type !== "newline",
+  );
+
+/** What a cell carries, with the references that follow it in their places; what it works out may be written in more than one way. */
+function carried(tokens: readonly Token[]): readonly Token[] | undefined {
+  const at = tokens.findIndex(({ value }) => /^"(=SWARD|filled from)/.test(value));
+  if (at < 0) return undefined;
+  const given = tokens.slice(at + 1, -1).flatMap(({ value }) => (value === "," ? [] : [value]));
+  const text = (tokens[at]?.value ?? "").slice(1, -1).replaceAll('""', '"');
+  return tokensOf(text.replace(/\{=?(\d+)\}/g, (whole, place: string) => given[Number(place) - 1] ?? whole));
+}
+
 /** What a cell holds, every reference in it spelt as it was before anybody moved anything. */
 export function asBefore(content: string, home: string, { idOf, movesOf }: Naming): readonly string[] {
   if (!content.startsWith("=")) return [content];
-  const tokens = tokenize(content.replace(/(?:'[^']*'|\w+)?!?#REF!?/g, "ZZ9:ZZ9")).filter(
-    ({ type }) => type !== "whitespace" && type !== "newline",
-  );
-  // What a cell works out may be written in more than one way; what it carries says what it is.
-  const carries = tokens.findIndex(({ value }) => /"(=SWARD|filled from)/.test(value));
-  return tokens.slice(Math.max(0, carries)).map(({ type, value }) => {
-    if (value.includes("#REF") || manyCells.test(value)) return anyCells;
+  const tokens = tokensOf(content);
+  const original = carried(tokens);
+  const spelt = (original ?? tokens).map(({ type, value }) => {
+    if (manyCells.test(value)) return anyCells;
     const [, sheet, letters, row] = type === "range" ? (oneCell.exec(value.toUpperCase()) ?? []) : [];
-    if (letters === undefined || row === undefined) return value.replaceAll("{=", "{");
+    if (letters === undefined || row === undefined) return value;
     const name = sheet?.replace(/^'|'$/g, "").replaceAll("''", "'");
     const id = name === undefined ? home : idOf(name);
     const place = id === undefined ? undefined : movesOf(id)?.before(Number(row) - 1, columnOf(letters));
     if (place === undefined) return anyCells;
     return `${id ?? "?"} ${lettersOf(place[1])}${place[0] + 1}`;
   });
+  return original === undefined ? spelt : ["carries", ...spelt];
 }
 
 /** Whatever cells it refers to: what a formula fills shifts with the rows that it reads. */
@@ -77,3 +100,10 @@ export const loosely = (tokens: readonly string[]): readonly string[] =>
 export const agree = (one: readonly string[], other: readonly string[]): boolean =>
   one.length === other.length &&
   one.every((token, i) => token === other[i] || token === anyCells || other[i] === anyCells);
+
+/** Whether a formula is a part of another one. */
+export function isPart(one: readonly string[], whole: readonly string[]): boolean {
+  const [begins, ...part] = one;
+  if (begins !== "=" || part.length === 0) return false;
+  return whole.some((_, at) => agree(part, whole.slice(at, at + part.length)));
+}

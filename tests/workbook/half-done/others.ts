@@ -49,6 +49,13 @@ export class AnotherPerson {
     return [...this.moves.values()].some(({ isMoved }) => isMoved);
   }
 
+  /** What was typed among these rows stands in rows that were not there before. */
+  hasRowsOfTyped(first: number, last: number): void {
+    const typed = this.typed.filter(({ row }) => row >= first && row <= last);
+    for (const { sheet, row } of [...typed].sort((one, other) => one.row - other.row))
+      this.moves.get(sheet)?.insertRow(row);
+  }
+
   does(edit: OtherEdit, targets: readonly (readonly [sheet: string, row: number, column: number])[]): void {
     const { getters } = this.bench.model;
     const there = this.sheets.filter((id) => getters.tryGetSheet(id) !== undefined);
@@ -61,7 +68,12 @@ export class AnotherPerson {
       if (getters.tryGetSheet(sheet) !== undefined) this.type(sheet, row, column, `theirs ${count}`);
     }
     if (edit === "types into a free cell")
-      this.type(id, 20 + this.pick(5), this.pick(8), String(7000 + count));
+      this.type(
+        id,
+        20 + this.pick(5),
+        this.pick(8),
+        count % 2 === 0 ? `=7000+${count}` : String(7000 + count),
+      );
     if (edit === "puts a row in") this.shift(id, "ROW", 1 + this.pick(4), "ADD_COLUMNS_ROWS");
     if (edit === "takes a row out") this.shift(id, "ROW", 1 + this.pick(4), "REMOVE_COLUMNS_ROWS");
     if (edit === "puts a column in") this.shift(id, "COL", this.pick(4), "ADD_COLUMNS_ROWS");
@@ -101,10 +113,14 @@ export class AnotherPerson {
   private shift(id: string, dimension: "ROW" | "COL", at: number, type: string): void {
     const sheetName = this.bench.model.getters.getSheetName(id);
     const isIn = type === "ADD_COLUMNS_ROWS";
+    const count = () => this.bench.model.getters.getNumberHeaders(id, dimension);
+    const before = count();
     this.dispatch(type, {
       ...{ sheetId: id, sheetName, dimension },
       ...(isIn ? { base: at, quantity: 1, position: "before" } : { elements: [at] }),
     });
+    // The spreadsheet refuses what would tear something apart.
+    if (count() === before) return;
     const moves = this.moves.get(id);
     const along = dimension === "ROW" ? "row" : "column";
     if (dimension === "COL") moves?.insertColumn(at);

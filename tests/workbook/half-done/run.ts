@@ -2,26 +2,17 @@
 import type { Workbench } from "../../../src/workbench/node";
 import { putInSelectedCell } from "../../../src/workbook/put";
 import { unwatched } from "../../support/built-workbench";
-import type { WorkCase } from "./cases";
-import { agree, asBefore, loosely } from "./moves";
-import type { Naming } from "./moves";
+import type { Wanted } from "./judge";
+import { judged } from "./judge";
+import type { Known } from "./known";
+import { targetsOf } from "./known";
 import { AnotherPerson, otherEdits } from "./others";
 import type { OtherEdit } from "./others";
 import type { State } from "./state";
 import { stateOf } from "./state";
+import type { Unfinished } from "../../../src/workbook/unfinished";
 import { unfinishedWorks } from "../../../src/workbook/unfinished";
 import { finishWork, takeBackWork } from "../../../src/workbook/work/settle";
-
-/** What the undisturbed work makes of its workbook, and how many operations each of its requests has. */
-export interface Known {
-  readonly work: WorkCase;
-  readonly copy: object;
-  readonly before: State;
-  readonly after: State;
-  readonly operations: readonly number[];
-  /** The request in which the work says what it is about to do. */
-  readonly marked: number;
-}
 
 export interface Disturbed {
   /** Where the host fails; nothing for a host that does not. */
@@ -49,138 +40,6 @@ export function random(seed: number): (most: number) => number {
   };
 }
 
-export async function knowing(bench: Workbench, work: WorkCase): Promise<Known> {
-  bench.disturb();
-  await work.prepare(bench);
-  await bench.calculated();
-  const copy = bench.copy();
-  bench.open(structuredClone(copy));
-  const before = stateOf(bench);
-  const from = bench.log.length;
-  await work.act(bench);
-  await bench.calculated();
-  const requests = bench.log.slice(from).map(({ request }) => request);
-  const operations = requests.map(({ Actions }) => Actions.length);
-  const marked = requests.findIndex((request) => JSON.stringify(request).includes("Swardsheet work "));
-  return { marked: marked + 1, work, copy, before, after: stateOf(bench), operations };
-}
-
-const keys = (...maps: readonly (ReadonlyMap<string, string> | undefined)[]): ReadonlySet<string> =>
-  new Set(maps.flatMap((map) => [...(map?.keys() ?? [])]));
-
-/** The cells of sheets that were there before which the work gives something else. */
-const targetsOf = ({ before, after }: Known): readonly (readonly [string, number, number])[] =>
-  before.sheets.flatMap(({ id, cells }) => {
-    const then = after.sheets.find((sheet) => sheet.id === id)?.cells;
-    return [...keys(cells, then)].flatMap((at): (readonly [string, number, number])[] => {
-      const [row = 0, column = 0] = at.split(",").map(Number);
-      return cells.get(at) === then?.get(at) ? [] : [[id, row, column]];
-    });
-  });
-
-export type Wanted = "before" | "after";
-
-/** What is wrong with the workbook, where each cell is to be as before, as after, or the other person's. */
-export function judged(
-  known: Known,
-  now: State,
-  person: AnotherPerson,
-  allowed: readonly Wanted[],
-): string[] {
-  const faults: string[] = [];
-  const naming = (sheets: State["sheets"], moved: boolean): Naming => ({
-    idOf: (name) => sheets.find((sheet) => sheet.name.toUpperCase() === name.toUpperCase())?.id,
-    movesOf: moved ? person.movesOf : (id) => (person.movesOf(id) === undefined ? undefined : still),
-  });
-  for (const { id, name } of known.before.sheets)
-    if (!person.deleted.has(id) && !now.sheets.some((sheet) => sheet.id === id) && !goes(known, id, allowed))
-      faults.push(`the sheet ${name} is gone`);
-  for (const id of person.added)
-    if (!now.sheets.some((sheet) => sheet.id === id)) faults.push("a sheet of the other person is gone");
-  for (const { sheet: id, row, column, content } of person.typed) {
-    const sheet = now.sheets.find((one) => one.id === id);
-    // What is given back says with an apostrophe that it is a text, and is that text.
-    const held = sheet?.cells.get(`${row},${column}`)?.replace(/^'/, "");
-    if (sheet !== undefined && held !== content) faults.push(`${content} is lost`);
-  }
-  for (const { id, name, cells } of now.sheets) {
-    const was = known.before.sheets.find((sheet) => sheet.id === id)?.cells;
-    const then = known.after.sheets.find((sheet) => sheet.id === id)?.cells;
-    if (was === undefined) continue;
-    const typed = new Set(
-      person.typed.filter((one) => one.sheet === id).map(({ row, column }) => `${row},${column}`),
-    );
-    const moves = person.movesOf(id);
-    for (const at of keys(cells, moves?.isMoved === true ? undefined : was)) {
-      if (typed.has(at)) continue;
-      const [row = 0, column = 0] = at.split(",").map(Number);
-      const place = moves?.before(row, column);
-      const content = cells.get(at) ?? "";
-      const held = asBefore(content, id, naming(now.sheets, true));
-      // What a formula fills may fill more or other cells once it reads other rows.
-      const isFilled = (key: string): boolean =>
-        was.get(key) === undefined &&
-        allowed.includes("after") &&
-        [...(then ?? [])].some(
-          ([other, after]) =>
-            was.get(other) === undefined &&
-            agree(loosely(held), asBefore(after, id, naming(known.after.sheets, false))),
-        );
-      if (place === undefined) {
-        if (!isFilled("")) faults.push(`${name} ${at} was put in since and holds ${content}`);
-        continue;
-      }
-      const key = place.join(",");
-      const states = allowed.map((one) => (one === "before" ? was.get(key) : then?.get(key)) ?? "");
-      const isRight =
-        (moves?.isMoved === true && isFilled(key)) ||
-        states.some(
-          (state, i) =>
-            state === content ||
-            agree(
-              held,
-              asBefore(
-                state,
-                id,
-                naming((allowed[i] === "before" ? known.before : known.after).sheets, false),
-              ),
-            ),
-        );
-      if (!isRight) faults.push(`${name} ${at} holds ${content}, was ${was.get(key) ?? ""}`);
-    }
-  }
-  const ours = now.sheets.filter(
-    ({ id }) => !person.added.has(id) && !known.before.sheets.some((sheet) => sheet.id === id),
-  );
-  const wanted = allowed.map((one) =>
-    one === "before" ? 0 : known.after.sheets.filter(isNew(known)).length,
-  );
-  // Of sheets that are gone no copy can be made.
-  const isFewer = person.deleted.size > 0 && ours.length < Math.max(...wanted);
-  if (!wanted.includes(ours.length) && !isFewer) faults.push(`${ours.length} sheets of ours are there`);
-  if (allowed.length === 1 && allowed[0] === "after") {
-    const cellsOf = (sheets: State["sheets"]) =>
-      sheets
-        .map(({ cells, rules }) => `${cells.size} cells ${rules} limits`)
-        .sort()
-        .join();
-    if (ours.length > 0 && !isFewer && cellsOf(ours) !== cellsOf(known.after.sheets.filter(isNew(known))))
-      faults.push("a new sheet is not whole");
-  }
-  return faults;
-}
-
-const isNew =
-  ({ before }: Known) =>
-  ({ id }: { readonly id: string }): boolean =>
-    !before.sheets.some((sheet) => sheet.id === id);
-
-/** Whether the work itself takes that sheet away. */
-const goes = ({ after }: Known, id: string, allowed: readonly Wanted[]): boolean =>
-  allowed.includes("after") && !after.sheets.some((sheet) => sheet.id === id);
-
-const still = { before: (row: number, column: number) => [row, column] as const } as never;
-
 const besideCells = ({ sheets, comments }: State): string =>
   JSON.stringify([
     comments,
@@ -193,6 +52,7 @@ export async function run(bench: Workbench, known: Known, disturbed: Disturbed):
   const { work, copy, before, after } = known;
   const pick = random(disturbed.seed);
   bench.disturb();
+  bench.clearLog();
   bench.open(structuredClone(copy));
   const person = new AnotherPerson(bench, before.sheets, pick);
   const targets = targetsOf(known);
@@ -243,41 +103,47 @@ export async function run(bench: Workbench, known: Known, disturbed: Disturbed):
     if (now.marks.length > 0) faults.push("a mark is left");
     return { state: done ? "done" : "as before", faults };
   }
-  const reported: number[] = [];
-  let refused = "";
-  const isBeyond = unfinished.some(({ canTakeBack }) => !canTakeBack);
-  const finishes =
-    isBeyond || (disturbed.settle === "finish" && unfinished.every(({ canFinish }) => canFinish));
-  for (const { id } of unfinished) {
-    const settled = await (finishes ? finishWork(id, unwatched) : takeBackWork(id)).catch(
-      (error: unknown) => {
-        refused = String(error);
-        return { left: [] };
-      },
-    );
-    reported.push(settled.left.length);
-  }
+  const canTakeBack = unfinished.every((one) => one.canTakeBack);
+  const canFinish = unfinished.every((one) => one.canFinish);
+  const wishes = disturbed.settle === "finish" ? canFinish : !canTakeBack;
+  const first = await settle(unfinished, wishes);
+  const hasOther = first.refused !== "" && (wishes ? canTakeBack : canFinish);
+  const finishes = hasOther ? !wishes : wishes;
+  const { left, refused } = hasOther ? await settle(unfinished, finishes) : first;
   await bench.calculated();
   const now = stateOf(bench);
-  const left = reported.reduce((sum, one) => sum + one, 0);
-  const kind = finishes ? "finished later" : "taken back later";
-  if (refused !== "") {
-    faults.push(...judged(known, now, person, ["before", "after"]));
-    if (disturbed.edits.length === 0) faults.push(`could not be ${kind}: ${refused}`);
-    return { state: `not ${kind}: refused`, faults };
-  }
-  const wanted: Wanted[] =
-    left > 0 || (finishes && disturbed.edits.length > 0)
-      ? ["before", "after"]
-      : [finishes ? "after" : "before"];
+  const isQuiet = disturbed.edits.length === 0;
+  const kind = `${finishes ? "finished" : "taken back"} later`;
+  if (refused !== "" || (isQuiet && hasOther))
+    faults.push(`could not be ${kind}: ${first.refused} ${refused}`);
+  const isEither = left > 0 || refused !== "" || (finishes && !isQuiet);
+  const wanted: readonly Wanted[] = isEither ? ["before", "after"] : [finishes ? "after" : "before"];
   faults.push(...judged(known, now, person, wanted));
-  if (disturbed.edits.length === 0) {
+  if (isQuiet) {
     if (left > 0 && !work.name.startsWith("a drawing"))
       faults.push(`${left} cells left though nobody edited`);
     if (left === 0 && !sameBeside(now, finishes ? after : before)) faults.push("not right beside the cells");
   }
-  if (now.marks.length > 0) faults.push("a mark is left");
-  return { state: left > 0 ? `${kind}, the rest told` : kind, faults };
+  if (now.marks.length > 0 && refused === "") faults.push("a mark is left");
+  const how = [kind, ...(hasOther ? ["the other way refused"] : []), ...(left > 0 ? ["the rest told"] : [])];
+  return { state: how.join(", "), faults };
+}
+
+interface Settlement {
+  /** So many cells were told of as left. */
+  readonly left: number;
+  readonly refused: string;
+}
+
+/** Finishes what is offered, or takes it back. */
+async function settle(offered: readonly Unfinished[], finishes: boolean): Promise<Settlement> {
+  let [left, refused] = [0, ""];
+  for (const { id } of offered)
+    await (finishes ? finishWork(id, unwatched) : takeBackWork(id)).then(
+      (settled) => (left += settled.left.length),
+      (error: unknown) => (refused = String(error)),
+    );
+  return { left, refused };
 }
 
 /** A run of a work by its number. */
@@ -286,9 +152,13 @@ export function disturbedBy(known: Known, seed: number): Disturbed {
   const batches = known.operations.length;
   const failing = pick(10) < 8;
   const batch = 1 + pick(batches + 1);
-  const operations = known.operations[batch - 1] ?? 4;
-  // Columns are placed by what stands there when the table is read.
-  const from = known.work.name.startsWith("columns") ? known.marked : 2;
+  const operations = known.operations[batch - 1]?.length ?? 4;
+  // Columns are placed by what stands there when the table is read, before the work begins.
+  const from = known.work.name.startsWith("columns")
+    ? known.marked
+    : known.work.isPlaced === true
+      ? known.read + 1
+      : 2;
   const quiet = pick(10) < 4;
   const edits = quiet
     ? []
@@ -304,23 +174,32 @@ export function disturbedBy(known: Known, seed: number): Disturbed {
     failsAt: failing ? [batch, 1 + pick(operations)] : undefined,
     isGone: pick(10) < 6,
     edits,
-    second: pick(10) === 0 ? 2 + pick(Math.max(1, batches - 2)) : undefined,
+    second: pick(10) === 0 ? from + pick(Math.max(1, batches - from)) : undefined,
     settle: pick(2) === 0 ? "finish" : "take back",
     seed,
   };
 }
 
-/** Every operation refused in turn, by a host that answers again at once and by one that is gone from then on. */
-export const inTurn = ({ operations }: Known): readonly Disturbed[] =>
-  operations.flatMap((count, batch) =>
-    Array.from({ length: count }, (_, operation) =>
-      [false, true].map((isGone): Disturbed => ({
-        failsAt: [batch + 1, operation + 1],
-        isGone,
-        edits: [],
-        second: undefined,
-        settle: operation % 2 === 0 ? "take back" : "finish",
-        seed: 0,
-      })),
-    ).flat(),
+/** Requests with so many operations are those that lay out whole sheets. */
+const manyOperations = 100;
+
+/**
+ * Every operation refused in turn, by a host that answers again at once and by one that is gone from then on. One that
+ * only says which object is meant leaves the workbook as the one after it finds it: in the longest requests, where most
+ * are such, it is left out, unless all are asked for.
+ */
+export const inTurn = ({ operations }: Known, isAll: boolean): readonly Disturbed[] =>
+  operations.flatMap((acts, batch) =>
+    acts.flatMap((act, operation) =>
+      act || isAll || acts.length < manyOperations
+        ? [false, true].map((isGone): Disturbed => ({
+            failsAt: [batch + 1, operation + 1],
+            isGone,
+            edits: [],
+            second: undefined,
+            settle: operation % 2 === 0 ? "take back" : "finish",
+            seed: 0,
+          }))
+        : [],
+    ),
   );

@@ -17,10 +17,6 @@ export interface State {
   readonly marks: readonly string[];
 }
 
-interface Kept {
-  readonly hostState?: Readonly<Record<string, unknown>>;
-}
-
 export function stateOf(bench: Workbench): State {
   const { getters } = bench.model;
   const sheets = getters.getSheetIds().map((id): SheetState => {
@@ -39,9 +35,7 @@ export function stateOf(bench: Workbench): State {
       pictures: getters.getFigures(id).length,
     };
   });
-  const { hostState = {} } = bench.copy() as Kept;
-  const kept = Object.entries(hostState).filter(([, value]) => value !== undefined && value !== null);
-  const under = (prefix: string) => kept.filter(([key]) => key.startsWith(prefix));
+  const under = (prefix: string) => bench.keptUnder(prefix).filter(([, value]) => value !== null);
   return {
     sheets,
     comments: under("comment/").length,

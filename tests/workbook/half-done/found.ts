@@ -1,0 +1,163 @@
+/** Disturbances under which a work has left something wrong before it was mended. */
+import type { Disturbed } from "./run";
+
+type Found = Pick<Disturbed, "failsAt" | "isGone" | "edits" | "settle" | "seed">;
+
+const limitWithoutMessage = [9, 16, 23].map((operation): Found => ({
+  failsAt: [14, operation],
+  isGone: operation === 9,
+  edits: [],
+  settle: "take back",
+  seed: 0,
+}));
+
+const found: Readonly<Record<string, readonly Found[]>> = {
+  "a hand-over": [
+    ...limitWithoutMessage,
+    // What another person moved on a sheet on which nothing was written was put back.
+    {
+      failsAt: undefined,
+      isGone: false,
+      edits: [
+        [2, "takes a row out"],
+        [15, "takes a row out"],
+        [29, "puts a row in"],
+      ],
+      settle: "take back",
+      seed: 1_000_279,
+    },
+    // Cells that a formula filled were left without a word once the formula's own cell was gone.
+    {
+      failsAt: [28, 2],
+      isGone: false,
+      edits: [
+        [29, "takes a row out"],
+        [7, "puts a column in"],
+      ],
+      settle: "take back",
+      seed: 1_000_534,
+    },
+    // A column that was moved out of the part in use while that was read was not seen.
+    {
+      failsAt: [19, 3],
+      isGone: false,
+      edits: [
+        [8, "adds a sheet"],
+        [11, "types into a free cell"],
+        [22, "puts a column in"],
+      ],
+      settle: "finish",
+      seed: 1_000_691,
+    },
+  ],
+  // A value that a formula filled in was given back as a number that stands in the formula's way.
+  "a hand-over in short formulas": [
+    {
+      failsAt: [23, 1],
+      isGone: true,
+      edits: [
+        [14, "takes a row out"],
+        [19, "takes a row out"],
+      ],
+      settle: "finish",
+      seed: 1_000_439,
+    },
+  ],
+  // What was written over was not given back where our own formula filled the cell by then.
+  "a return": [
+    {
+      failsAt: undefined,
+      isGone: true,
+      edits: [
+        [19, "takes a row out"],
+        [25, "puts a column in"],
+        [25, "puts a row in"],
+      ],
+      settle: "take back",
+      seed: 1_000_178,
+    },
+  ],
+  // A sheet that was renamed was not found again.
+  "values beside, with their working": [
+    { failsAt: [24, 4], isGone: true, edits: [[22, "renames a sheet"]], settle: "finish", seed: 1_000_028 },
+  ],
+  // It was finished in other rows, and a text sent to a cell of another format became a date.
+  "two outlines": [
+    { failsAt: [19, 1], isGone: false, edits: [[14, "takes a row out"]], settle: "finish", seed: 1_000_291 },
+    {
+      failsAt: [23, 2],
+      isGone: false,
+      edits: [
+        [16, "takes a row out"],
+        [9, "types into a free cell"],
+        [17, "types into a free cell"],
+      ],
+      settle: "take back",
+      seed: 1_000_641,
+    },
+  ],
+  // One cell that somebody wrote to kept all of the rows that were put in.
+  "an outline that needs more rows": [
+    {
+      failsAt: undefined,
+      isGone: true,
+      edits: [[15, "types over a cell"]],
+      settle: "take back",
+      seed: 1_000_014,
+    },
+  ],
+  // What had moved away with its row or column was left without a word.
+  "columns beside a table": [
+    { failsAt: undefined, isGone: true, edits: [[18, "puts a row in"]], settle: "finish", seed: 1_000_060 },
+    {
+      failsAt: undefined,
+      isGone: true,
+      edits: [
+        [21, "puts a column in"],
+        [17, "takes a row out"],
+      ],
+      settle: "take back",
+      seed: 1_000_292,
+    },
+  ],
+  // Refused, and finished all the same later on.
+  "a formula put into a cell": [
+    { failsAt: [10, 2], isGone: false, edits: [[3, "puts a row in"]], settle: "finish", seed: 1_000_298 },
+  ],
+  // It was written to cells that held something else by then.
+  "a repair": [
+    { failsAt: [9, 8], isGone: true, edits: [[4, "takes a row out"]], settle: "finish", seed: 1_000_151 },
+    {
+      failsAt: undefined,
+      isGone: true,
+      edits: [[5, "types over a cell"]],
+      settle: "finish",
+      seed: 1_000_258,
+    },
+  ],
+  // Read at places at which something else stood by then.
+  "a review carried over": [3, 4, 5].map((batch) => ({
+    failsAt: undefined,
+    isGone: false,
+    edits: [[batch, "puts a row in"]],
+    settle: "finish",
+    seed: 1_000_298,
+  })),
+  // Other rows of the list were written anew, with references of before.
+  "a finding taken up again": [
+    {
+      failsAt: undefined,
+      isGone: false,
+      edits: [
+        [5, "takes a row out"],
+        [9, "takes a row out"],
+        [15, "puts a row in"],
+      ],
+      settle: "take back",
+      seed: 1_000_279,
+    },
+  ],
+};
+
+export const foundBefore = (work: string): readonly Disturbed[] =>
+  (found[work] ?? []).map((one) => ({ ...one, second: undefined }));
