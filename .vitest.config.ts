@@ -11,6 +11,8 @@ const long = [
   "bid/large",
   "bid/names-as-criteria",
   "own-sheets/other-workbooks",
+  "browser/pane",
+  "browser/keyboard-bid",
 ];
 
 /** So that at the end no core is idle while the other one is busy with a file of minutes. */
@@ -30,7 +32,8 @@ const withHost = [
   "tests/workbook/bid/**/*.test.ts",
   "tests/workbook/checks/{live,live-edits,other-workbooks,own-sheets,seeded,set-aside}.test.ts",
   "tests/workbook/drawings/{on-sheet,sample}.test.ts",
-  "tests/workbook/handover/{file,random,return,rules,sample-bid,spills}.test.ts",
+  "tests/workbook/handover/{file,handed-list,loose-states,random,read-back,refused-cell,return,rules}.test.ts",
+  "tests/workbook/handover/{sample-bid,sheet-names,spills,values-beside}.test.ts",
   "tests/workbook/outlines/bring.test.ts",
   "tests/workbook/own-sheets/{list-calls,other-workbooks}.test.ts",
 ];
@@ -41,8 +44,9 @@ export default defineConfig({
     hookTimeout: 120_000,
     // A key that a busy machine's browser loses is no fault of the product; a fault fails twice.
     retry: process.env.CI === undefined ? 0 : 1,
-    // Most of the time goes into programs beside the tests, so that both cores of a small machine have work.
-    maxWorkers: 2,
+    // Much of the time goes into programs and pauses beside the tests: a third worker has both cores of a small machine
+    // at work while the others wait.
+    maxWorkers: 3,
     sequence: { sequencer: LongestFirst },
     projects: [
       {

@@ -92,6 +92,7 @@ build_twice() {
 check_sources() {
   step "Types" npm run --silent typecheck
   step "Lint" npm run --silent lint
+  step "Exports that nothing uses" npm run --silent unused
 }
 
 report=$scratch/report.json

@@ -21,7 +21,7 @@ import type { RefusalKind } from "./refusal";
 import { Refusal } from "./refusal";
 
 /** A blank cell arrives as 0 in one host, as null or empty text in another, and a left-out argument as undefined. */
-export const isBlank = (raw: unknown): boolean => raw === null || raw === undefined || raw === "";
+const isBlank = (raw: unknown): boolean => raw === null || raw === undefined || raw === "";
 
 const oneCell = (raw: unknown): unknown =>
   Array.isArray(raw) && raw.length === 1 && Array.isArray(raw[0]) && raw[0].length === 1
@@ -142,7 +142,7 @@ function isRectangle(list: readonly unknown[]): boolean {
 }
 
 /** A range as rows of cells, always a rectangle of at least one cell; one value is a range of one cell. */
-export function asRows(raw: unknown): RawMatrix {
+function asRows(raw: unknown): RawMatrix {
   if (!Array.isArray(raw)) return [[raw]];
   if (isRectangle(raw)) return raw as RawMatrix;
   const rows = raw.map((row: unknown) => (Array.isArray(row) ? (row as unknown[]) : [row]));

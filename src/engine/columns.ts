@@ -31,7 +31,7 @@ export interface Extent {
   readonly columns: number;
 }
 
-export const extentOf = (column: RawMatrix): Extent => ({
+const extentOf = (column: RawMatrix): Extent => ({
   rows: column.length,
   columns: column[0]?.length ?? 0,
 });

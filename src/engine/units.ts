@@ -128,7 +128,7 @@ export const quantityKinds = {
 export type QuantityKind = keyof typeof quantityKinds;
 
 /** Kinds that read the same in both unit systems. */
-export const plainKinds = {
+const plainKinds = {
   share: "",
   count: "",
   money: "",

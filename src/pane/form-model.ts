@@ -111,7 +111,7 @@ function listReading(parameter: Parameter, text: string): Reading {
   return given(...parts.filter((part) => part !== undefined));
 }
 
-export function readField(parameter: Parameter, typed: string): Reading {
+function readField(parameter: Parameter, typed: string): Reading {
   const text = typed.trim();
   if (text === "") return empty;
   if (parameter.takes === "text") return given(textPart(parameter, text));

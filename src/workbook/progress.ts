@@ -36,7 +36,7 @@ export type Pause = (done: number, total: number) => Promise<void>;
 const sliceTime = 12;
 
 /** Gives way between two pieces of work, each of them short enough by itself. */
-export const giveWay = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 0));
+const giveWay = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 0));
 
 /** Work in slices: each pause tells how far it is, and lets a stop come through. */
 export function slices(progress: Progress, what: string): Pause {

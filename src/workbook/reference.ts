@@ -10,11 +10,11 @@ export interface Place {
 /** `Site!B2`, with quotes round the sheet's name where it needs them. */
 export const qualified = ({ sheet, address }: Place): string => `${quotedSheet(sheet)}!${address}`;
 
-const plainSheetName = /^[A-Za-z_][A-Za-z0-9_]*$/;
-const looksLikeCell = /^([A-Za-z]{1,3}\d+|[Rr]\d*[Cc]\d*)$/;
+const firstCell: RangeA1 = { top: 0, left: 0, bottom: 0, right: 0 };
 
+/** Quoted where it would read as a cell, a number or a word of formulas. */
 export const quotedSheet = (name: string): string =>
-  plainSheetName.test(name) && !looksLikeCell.test(name) ? name : `'${name.replaceAll("'", "''")}'`;
+  stringifyA1Ref({ context: [name], range: firstCell }).slice(0, -"!A1".length);
 
 /** A host's address such as `'My sheet'!$B$2:B9`, taken apart; without a sheet, the home sheet is meant. */
 export function placeOf(reference: string, homeSheet: string): Place | undefined {

@@ -37,7 +37,7 @@ export const ownMarks = {
   setAside: "Swardsheet checks set aside, edition 1",
 } as const;
 
-export const isCalledLikeOurs = (name: string): boolean => name.startsWith(originalsSheetName);
+const isCalledLikeOurs = (name: string): boolean => name.startsWith(originalsSheetName);
 
 /** Whether a sheet of such a name is ours, by its first cell. */
 export const isOurOwn = (name: string, first: unknown): boolean =>

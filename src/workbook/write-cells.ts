@@ -27,7 +27,6 @@ export type { Content, Formula } from "./writing/content";
 export {
   asContent,
   asFormula,
-  asSent,
   isFormula,
   isSpeltAlike,
   mostText,

@@ -7,7 +7,7 @@ const squaredEccentricity = flattening * (2 - flattening);
 const feetInMetre = 1 / 0.3048;
 
 /** A plot between two parallels and two meridians. */
-export const paddock = { south: 44.0302, north: 44.0305, west: -73.2013, east: -73.201 } as const;
+const paddock = { south: 44.0302, north: 44.0305, west: -73.2013, east: -73.201 } as const;
 
 const radians = (degrees: number): number => (degrees * Math.PI) / 180;
 
@@ -79,7 +79,7 @@ export const job = {
 } as const;
 
 /** Areas, edges, inside corners and seeding rates of the zones in their order, from what was measured. */
-export function zonesOf(orchard: number) {
+function zonesOf(orchard: number) {
   const ground = groundOf(paddock);
   const published = 7;
   return [

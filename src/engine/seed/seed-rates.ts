@@ -156,7 +156,7 @@ function spanOf(rates: RateRow): SeedRateSpan {
 }
 
 /** Every row of the table with its span, its sources and how far they can be trusted. */
-export const seedRateSpans: readonly SeedRateSpan[] = rateRows.map(spanOf);
+const seedRateSpans: readonly SeedRateSpan[] = rateRows.map(spanOf);
 
 /** The spans as a table to look up: by grass and purpose, in the column of the bound. */
 export const seedRateTable: LookUpTable = {

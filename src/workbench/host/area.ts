@@ -1,3 +1,4 @@
+import { stringifyA1Ref } from "@borgar/fx";
 import { invalidArgument } from "../protocol/host-error";
 import type { Zone } from "./spreadsheet";
 
@@ -62,11 +63,11 @@ export function zoneName(zone: Zone): string {
   return first === last ? first : `${first}:${last}`;
 }
 
-/** A sheet name as an address needs it: quoted unless it is a plain word. */
+const FIRST_CELL = { top: 0, left: 0, bottom: 0, right: 0 };
+
+/** A sheet name as an address needs it: quoted where it would read as a cell, a number or a word of formulas. */
 export const quotedSheetName = (name: string) =>
-  /^[A-Za-z_][A-Za-z0-9_.]*$/.test(name) && !/^[A-Za-z]{1,3}\d+$/.test(name)
-    ? name
-    : `'${name.replaceAll("'", "''")}'`;
+  stringifyA1Ref({ context: [name], range: FIRST_CELL }).slice(0, -"!A1".length);
 
 export interface SplitAddress {
   sheetName: string | null;

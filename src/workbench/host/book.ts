@@ -325,7 +325,9 @@ export class Book {
 
   numberFormat(position: Position): string {
     this.settle();
-    return this.writtenFormat(this.getters.getEvaluatedCell(position).format ?? "");
+    // The cell's own comes first: one that waits for an answer shows an error, and an error has no format.
+    const own = this.getters.getCell(position)?.format;
+    return this.writtenFormat(own ?? this.getters.getEvaluatedCell(position).format ?? "");
   }
 
   writtenFormat(format: string): string {

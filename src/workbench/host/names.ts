@@ -6,7 +6,7 @@ import type { Book } from "./book";
 import { freeName, nameKey, namePrefix, newName } from "./kept-names";
 import type { KeptName } from "./kept-names";
 
-export const keptName = (book: Book, name: string): KeptName =>
+const keptName = (book: Book, name: string): KeptName =>
   (book.kept(nameKey(name)) as KeptName | undefined) ?? newName;
 
 const fixed = ({ zone }: Area): string => {
@@ -22,7 +22,7 @@ const fixed = ({ zone }: Area): string => {
 export const fixedAddress = (book: Book, area: Area): string =>
   `${quotedSheetName(book.sheetName(area.sheetId))}!${fixed(area)}`;
 
-export function namedArea(book: Book, name: string): Area | null {
+function namedArea(book: Book, name: string): Area | null {
   const range = book.getters.getNamedRange(name)?.range;
   return range ? { sheetId: range.sheetId, zone: range.zone } : null;
 }

@@ -61,7 +61,7 @@ export const layoutKey = (sheetId: string) => `layout/${sheetId}`;
 export const keptLayout = (book: Book, sheetId: string): KeptLayout | null =>
   (book.kept(layoutKey(sheetId)) as KeptLayout | undefined) ?? null;
 
-export function changeLayout(book: Book, sheetId: string, change: Partial<KeptLayout>): void {
+function changeLayout(book: Book, sheetId: string, change: Partial<KeptLayout>): void {
   book.keep(layoutKey(sheetId), { ...(keptLayout(book, sheetId) ?? NEW_LAYOUT), ...change });
 }
 

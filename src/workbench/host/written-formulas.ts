@@ -1,3 +1,5 @@
+import { quotedSheetName } from "./area";
+
 const STRINGS = /"(?:[^"]|"")*"/g;
 const JOINED = String.raw`"[^"]*"(?:&CHAR\(34\)&"[^"]*")+`;
 /** The joined form in brackets of its own, or without any; brackets that belong to a call are neither. */
@@ -74,8 +76,15 @@ export const spreadsheetSpelling = (formula: string): string =>
     return parts.length === 1 ? text : `("${parts.join('"&CHAR(34)&"')}")`;
   });
 
+/** Texts, references that are gone and quoted sheet names are passed over; what is left before a mark is a sheet's name. */
+const SHEET = /"(?:[^"]|"")*"|'(?:[^']|'')*'|#REF!|(\w+)!/g;
+
+/** The spreadsheet leaves the quotes of every name away that is letters and figures, also of TRUE, 2026 and R1C1. */
+const withQuotes = (formula: string): string =>
+  formula.replace(SHEET, (part, name?: string) => (name === undefined ? part : `${quotedSheetName(name)}!`));
+
 export const hostSpelling = (formula: string): string =>
-  withIndex(lostAs("#REF!", formula)).replace(JOINED_STRINGS, (text, inBrackets?: string) =>
+  withQuotes(withIndex(lostAs("#REF!", formula))).replace(JOINED_STRINGS, (text, inBrackets?: string) =>
     (inBrackets ?? text).replaceAll('"&CHAR(34)&"', '""'),
   );
 

@@ -7,7 +7,7 @@ import type { Media, Parts } from "./parts";
 
 const drawingPath = (index: number): string => `xl/drawings/drawing${index}.xml`;
 
-export const imagesOf = (book: Book, sheetId: string): readonly string[] =>
+const imagesOf = (book: Book, sheetId: string): readonly string[] =>
   book.getters
     .getFigures(sheetId)
     .filter(({ tag }) => tag === "image")

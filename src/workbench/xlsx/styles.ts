@@ -13,7 +13,7 @@ export interface ExtraStyle {
   indent?: number;
   locked?: boolean;
   /** The side a number stands on is written even where it is the one that it takes by itself. */
-  align?: "right";
+  align?: "left" | "right";
 }
 
 /** Writes number formats as they were given, not as they are drawn. */
@@ -56,7 +56,7 @@ export class ExtraStyles {
         ...(fontName !== undefined && { fontName }),
         ...(indent !== undefined && { indent }),
         ...(locked !== undefined && { locked }),
-        ...(align === "right" && !cell.isFormula && { align }),
+        ...((align === "right" || align === "left") && !cell.isFormula && { align }),
       };
       if (!element || Object.keys(extra).length === 0) continue;
       element.setAttribute("s", String(this.format(Number(element.getAttribute("s") ?? 0), extra)));

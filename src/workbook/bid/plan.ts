@@ -43,7 +43,8 @@ export interface CellOptions {
   readonly form?: NumberForm;
   /** What may be entered; a cell without it takes any text. */
   readonly entry?: Entry;
-  readonly align?: "left" | "right" | "centre";
+  /** A text is set in where figures end right before it. */
+  readonly align?: "left" | "right" | "centre" | "set in";
 }
 
 export interface PlannedCell extends Omit<CellOptions, "form"> {

@@ -84,7 +84,9 @@ function layOut(sheet: Excel.Worksheet, plan: SheetPlan, look: Look): void {
   for (const same of rectangles(cells, ({ role }) => role)) looks[same.like.role](at(same));
   for (const same of rectangles(cells, ({ align }) => align)) {
     const { align } = same.like;
-    at(same).format.horizontalAlignment = align === "left" ? "Left" : align === "right" ? "Right" : "Center";
+    const range = at(same);
+    if (align === "set in") range.format.indentLevel = 1;
+    range.format.horizontalAlignment = align === "right" ? "Right" : align === "centre" ? "Center" : "Left";
   }
   for (const { row, left, right } of plan.merges) {
     if (right > left) at({ top: row, bottom: row, left, right }).merge(false);

@@ -62,7 +62,7 @@ const columnNumber = (letters: string): number =>
   [...letters.toUpperCase()].reduce((sum, letter) => sum * 26 + letter.charCodeAt(0) - 64, 0) - 1;
 
 /** The formula with each reference told by its distance, so that copies read the same. */
-export const formOf = (formula: string, { row, column }: At): string =>
+const formOf = (formula: string, { row, column }: At): string =>
   formula.replace(
     inFormula,
     (

@@ -33,7 +33,7 @@ const marks: Readonly<Record<string, string>> = {
 const unwritable =
   /[^\t\n\r\u0020-\uD7FF\uE000-\uFFFD\uD800-\uDFFF]|[\uD800-\uDBFF](?![\uDC00-\uDFFF])|(?<![\uD800-\uDBFF])[\uDC00-\uDFFF]/g;
 
-export const escaped = (text: string): string =>
+const escaped = (text: string): string =>
   text.replace(unwritable, "").replace(/[&<>"']/g, (mark) => marks[mark] ?? mark);
 
 export type Attributes = Readonly<Record<string, string | number>>;

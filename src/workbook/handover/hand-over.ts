@@ -43,6 +43,8 @@ export interface HandOverReport {
   readonly putBack: readonly CellNote[];
   /** Rules of conditional formats and limits that are native now. */
   readonly rules: number;
+  /** Names that are native now. */
+  readonly names: number;
   /** Names and rules whose formulas have no native form: left as they were. */
   readonly left: readonly CellNote[];
   /** Names and rules that are native now and cannot be brought back. */
@@ -232,6 +234,7 @@ async function handOnce(
       stopped: plan.stopped,
       putBack: stays,
       rules: ruled.handed.length - refusedRules.length,
+      names: isEmpty ? 0 : named.handed.length,
       left: [...named.left, ...ruled.left, ...refusedRules],
       bare: [...named.bare, ...exceptThose(ruled.bare, refusedRules)],
       meanwhile: [],
@@ -252,6 +255,7 @@ function together(all: readonly Round[]): HandOverReport {
     converted: reports.reduce((sum, { converted }) => sum + converted, 0),
     limits: reports.reduce((sum, { limits }) => sum + limits, 0),
     rules: reports.reduce((sum, { rules }) => sum + rules, 0),
+    names: reports.reduce((sum, { names }) => sum + names, 0),
     asValues: every(({ asValues }) => asValues),
     unchecked: every(({ unchecked }) => unchecked),
     stopped: last?.stopped ?? [],

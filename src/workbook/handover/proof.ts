@@ -43,7 +43,7 @@ export class Contents {
 }
 
 /** A cell that keeps a formula as a text shows it. */
-export const showsItself = (written: string | number, { value }: CellContent): boolean =>
+const showsItself = (written: string | number, { value }: CellContent): boolean =>
   typeof written === "string" && written.startsWith("=") && value === written;
 
 export interface Proof {

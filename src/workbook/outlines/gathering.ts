@@ -5,8 +5,8 @@ import type { BroughtFile, BroughtOutline, Corner } from "./outline";
 import { distance, onPlane } from "./plane";
 import { thinned } from "./thin";
 
-export const mostOutlines = 500;
-export const mostPoints = 100_000;
+const mostOutlines = 500;
+const mostPoints = 100_000;
 
 /** No lawn is wider, so a file that says so is usually in other units or has its coordinates swapped. */
 const widestOutline = 10_000;

@@ -5,7 +5,7 @@ import type { Corner } from "./outline";
 import { onPlane, type PlanePoint } from "./plane";
 
 /** A ring of more corners than this fills a sheet without measuring any better. */
-export const cornersKept = 200;
+const cornersKept = 200;
 
 /** How much of its area an outline may gain or lose: far less than any way of measuring it is out. */
 const areaShift = 0.0005;

@@ -9,7 +9,7 @@ import { giveBackOwed } from "./owed";
 import { stepBack } from "./steps";
 
 /** Even taking back failed: the mark of the work says what is to be finished or taken back. */
-export class HalfWay extends WorkbookTrouble {
+class HalfWay extends WorkbookTrouble {
   constructor(work: WorkId, cause: unknown) {
     super(
       `Excel stopped answering part of the way. ${works[work]} is not done: once Excel answers again, the top of the pane offers to finish it or to take it back.`,

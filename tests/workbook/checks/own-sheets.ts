@@ -104,7 +104,7 @@ const corners: Record<string, string> = {
   ...{ A9: "Border", B9: "=SWARD.OFFSET_AREA(B8:D8,10)" },
 };
 
-export const ownSheets: Readonly<Record<string, Readonly<Record<string, string>>>> = {
+const ownSheets: Readonly<Record<string, Readonly<Record<string, string>>>> = {
   Label: label,
   Tag: tag,
   Diary: diary,

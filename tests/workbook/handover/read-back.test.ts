@@ -95,16 +95,19 @@ test("whatever request fails, as before", async () => {
     sheet.getRange("E8").numberFormat = [["@"]];
   });
   for (const work of [handOver, bringBack]) {
+    await bench.calculated();
     const copy = bench.copy();
     const before = await held();
     for (let batch = 1, failed = true; failed; batch++) {
       bench.open(copy);
+      await bench.calculated();
       bench.failAt(batch);
       failed = await work(["Sheet1"], unwatched).then(
         () => false,
         () => true,
       );
       bench.clearFail();
+      await bench.calculated();
       if (failed) expect(await held(), `${work.name} ${batch}`).toBe(before);
     }
   }

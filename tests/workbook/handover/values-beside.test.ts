@@ -64,6 +64,7 @@ describe("values beside", () => {
       B1: "5",
       D1: "=SWARD.TANK_LOADS(21780,8,40,9)",
     });
+    await bench.calculated();
     const before = await held(long);
     const { sheets } = await valuesBeside([long], false, unwatched);
     const [copy = ""] = sheets;

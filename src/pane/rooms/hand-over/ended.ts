@@ -141,17 +141,29 @@ const limitsText = (limits: number): string =>
   limits === 0 ? "" : `, ${counted(limits, "group")} of input cells given limits`;
 
 const rulesText = (rules: number): string =>
-  rules === 0 ? "" : `, and ${counted(rules, "rule")} of conditional formats and data validations`;
+  `${counted(rules, "rule")} of conditional formats and data validations`;
+const elsewhereText = (formulas: number): string =>
+  `${counted(formulas, "formula")} of names, conditional formats, data validations and charts`;
+
+/** What was converted, without what there was none of. */
+const convertedText = (
+  cells: number,
+  ...others: readonly (readonly [number, (count: number) => string])[]
+): string => {
+  const some = others.flatMap(([count, text]) => (count === 0 ? [] : [text(count)]));
+  return (cells === 0 && some.length > 0 ? some : [counted(cells, "cell"), ...some]).join(" and ");
+};
 
 const copyMessage = (
-  { converted, limits, stopped, list }: Delivered<FileCopy>["file"],
+  { converted, convertedElsewhere, limits, stopped, list }: Delivered<FileCopy>["file"],
   toSave: FileToSave | undefined,
 ) =>
   message(
     stopped.length === 0 ? "success" : "warning",
     html`
-      A copy is ${madeText(toSave)}: ${counted(converted, "cell")} converted in it${limitsText(limits)}.
-      ${list === undefined ? nothing : listView({ sheet: list })} This workbook is as it was.
+      A copy is ${madeText(toSave)}: ${convertedText(converted, [convertedElsewhere, elsewhereText])}
+      converted in it${limitsText(limits)}. ${list === undefined ? nothing : listView({ sheet: list })} This
+      workbook is as it was.
       ${
         stopped.length === 0
           ? nothing
@@ -172,12 +184,13 @@ const handedOverView = ({
   bare,
   list,
   rules,
+  names,
 }: HandOverReport) => html`
   ${message(
     stopped.length + putBack.length + meanwhile.length === 0 ? "success" : "warning",
     html`
-      ${counted(converted, "cell")} converted${rulesText(rules)}${limitsText(limits)}.
-      ${list === undefined ? nothing : listView(list)}
+      ${convertedText(converted, [rules, rulesText], [names, (count) => counted(count, "name")])}
+      converted${limitsText(limits)}. ${list === undefined ? nothing : listView(list)}
       ${
         stopped.length === 0
           ? nothing

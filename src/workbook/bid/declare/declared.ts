@@ -6,7 +6,7 @@ import type { QuantityKind, UnitSystem } from "../../../engine/units";
 import { unitText } from "../../../engine/units";
 import type { Concept } from "../../tables/concepts";
 import type { Entry, Named, Takes } from "../entry";
-import type { NumberForm } from "../plan";
+import type { CellOptions, NumberForm } from "../plan";
 
 /** A unit by its kind of quantity, or a text made of several. */
 export type UnitOf = QuantityKind | ((unit: (kind: QuantityKind) => string) => string);
@@ -25,6 +25,8 @@ export interface Declared {
   /** What it is for, in a sentence. */
   readonly says: string;
   readonly form?: NumberForm;
+  /** How it stands under its heading, where not as its kind does. */
+  readonly align?: CellOptions["align"];
   /** What a person enters; without it, whatever is worked out, or any text. */
   readonly takes?: (system: UnitSystem) => Takes;
   /** Set where only the label that the estimator holds may say it. */

@@ -100,7 +100,7 @@ export class PlacedTable<T extends Table> {
       this.plan.put(this.head, column, "", "column", options);
     for (const [id, declared] of Object.entries(this.table.columns)) {
       const head = headOf(namedIn(declared, this.kit.system));
-      if (head !== "") this.plan.put(this.head, this.column(id as ColumnId<T>), head, "column", options);
+      if (head !== "") this.put(id as ColumnId<T>, this.head, head, "column", options);
     }
   }
 
@@ -134,7 +134,9 @@ export class PlacedTable<T extends Table> {
   }
 
   put(id: ColumnId<T>, row: number, content: Content, role: CellRole, options: CellOptions = {}): string {
-    return this.plan.put(row, this.column(id), content, role, options);
+    const { align } = this.declared(id);
+    const looks = align === undefined ? options : { align, ...options };
+    return this.plan.put(row, this.column(id), content, role, looks);
   }
 
   formula(id: ColumnId<T>, row: number, formula: string, role: CellRole, options: CellOptions = {}): string {

@@ -106,7 +106,7 @@ const section = <const C extends Readonly<Record<string, Declared>>>(
     gap: { before: "stock", columns: ownColumns - Object.keys(own).length },
   });
 
-export const seedLots = section(
+const seedLots = section(
   "seedLots",
   {
     grass: {
@@ -172,7 +172,7 @@ export const seedLots = section(
   "weight",
 );
 
-export const starters = section(
+const starters = section(
   "starters",
   {
     grade: { name: "Grade on the bag", holds: "text", form: "text", says: "The three figures of the grade." },
@@ -302,7 +302,7 @@ export const topdressings = section(
   "bagVolume",
 );
 
-export const conditioners = section(
+const conditioners = section(
   "conditioners",
   {
     rate: {

@@ -57,7 +57,7 @@ export const purchases = table({
     bought: { ...amount("Bought", "What the packs hold together."), means: "bought" },
     left: amount("Left over", "What will be left of stock and packs."),
     cost: { name: "Cost", holds: "number", form: "money", says: "What the packs cost." },
-    supplier: { name: "Supplier", holds: "text", says: "Who sells it." },
+    supplier: { name: "Supplier", holds: "text", says: "Who sells it.", align: "set in" },
     watch: { name: "", holds: "text", says: "What Materials lacks for it." },
   },
 });

@@ -34,6 +34,8 @@ export class LooseFormulas {
   readonly left: CellNote[] = [];
   /** Formulas that are native now and say no more what they were, though those of the cells do. */
   readonly bare: CellNote[] = [];
+  /** So many formulas are native now. */
+  converted = 0;
 
   constructor(private readonly comesBack: boolean) {}
 
@@ -45,6 +47,7 @@ export class LooseFormulas {
     if (!mayHoldCalls(formula) || callDepth(formula) === 0) return undefined;
     const outcome = looseNative(formula, room, this.comesBack);
     if ("written" in outcome) {
+      this.converted++;
       if (outcome.bare !== undefined) this.bare.push({ ...where, formula, note: outcome.bare });
       return outcome.written;
     }

@@ -64,6 +64,8 @@ export interface FileCopy {
   /** Macros go along; a host opens such a file from disk alone. */
   readonly hasMacros: boolean;
   readonly converted: number;
+  /** Formulas outside the cells that are native now: of names, formats, validations and charts. */
+  readonly convertedElsewhere: number;
   readonly asValues: readonly CellNote[];
   readonly unchecked: readonly CellNote[];
   readonly limits: number;
@@ -371,6 +373,7 @@ export async function rewriteFile(
     bytes: await parts.close(writing),
     hasMacros: /macroEnabled/i.test(parts.contentTypeOf(workbook)),
     converted: convertible.reduce((sum, { writes, plain }) => sum + writes.length + plain, 0),
+    convertedElsewhere: loose.converted,
     asValues: convertible.flatMap(({ plan }) => plan.asValues),
     unchecked: convertible.flatMap(({ plan }) => plan.unchecked),
     limits,

@@ -439,7 +439,7 @@ export function spliced(text: string, splices: readonly Splice[]): string {
 export const without = ({ start, end }: XmlElement): Splice => ({ start, end, text: "" });
 
 /** The tag of an element without content, opened for some. */
-export const openedTag = (tag: string): string => `${tag.replace(/\/>$/, "").trimEnd()}>`;
+const openedTag = (tag: string): string => `${tag.replace(/\/>$/, "").trimEnd()}>`;
 
 /** Puts text at the end of what is inside an element. */
 export const appended = (xml: string, element: XmlElement, text: string): Splice => {
