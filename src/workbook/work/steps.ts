@@ -51,11 +51,12 @@ async function cellsBack(
   step: Of<"cells">,
   mark: string,
 ): Promise<readonly LeftCell[]> {
+  // Of a sheet that is gone there is nothing to take back, and asking it for its tables would fail.
+  const sheet = (await sheetsThere(context)).get(step.sheet);
+  if (sheet === undefined) return [];
   const owes = (cells: readonly CellChange[]): void => owe(mark, cells);
   const { left } = await writeKeepingColumns(context, changesOf(step, true), { owes });
   const kept = new Set(left.map(({ row, column }) => `${row},${column}`));
-  const sheet = (await sheetsThere(context)).get(step.sheet);
-  if (sheet === undefined) return [];
   for (const { row, column, format } of step.cells)
     if (format !== undefined && !kept.has(`${row},${column}`))
       sheet.getRangeByIndexes(row, column, 1, 1).numberFormat = [[format]];

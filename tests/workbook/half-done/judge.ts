@@ -124,15 +124,18 @@ class Judge {
     );
   }
 
-  /** A formula asks less of a cell that is typed by now than of one that was worked out: its limit says the rest. */
+  /**
+   * A formula asks less of a cell that is typed by now than of one that was worked out, whose limit says the rest; and
+   * whatever it asks of a cell that was taken out, it shows that this is gone.
+   */
   private isWithoutGuards(content: string, id: string, key: string): boolean {
     const after = this.cellsOf("after", id)?.get(key);
     return (
       this.known.work.isGuarded === true &&
-      this.person.typed.length > 0 &&
+      (this.person.typed.length > 0 || this.person.hasMoved) &&
       this.allowed.includes("after") &&
       after !== undefined &&
-      isPart(this.asNow(content, id), this.asIn("after", after, id))
+      (content.includes("#REF") || isPart(this.asNow(content, id), this.asIn("after", after, id)))
     );
   }
 
