@@ -108,6 +108,23 @@ export function forNow(range: Excel.Range): Excel.Range {
   return range;
 }
 
+/** So many things that each take up to some thousand letters go into one request. */
+const mostAtOnce = 500;
+
+/** Tells of many things, or asks for them, with a request for every portion of them that a host passes on. */
+export async function inPortions<T, A>(
+  context: Excel.RequestContext,
+  all: readonly T[],
+  act: (one: T) => A,
+): Promise<readonly A[]> {
+  const answers: A[] = [];
+  for (let from = 0; from < all.length; from += mostAtOnce) {
+    for (const one of all.slice(from, from + mostAtOnce)) answers.push(act(one));
+    await context.sync();
+  }
+  return answers;
+}
+
 /** Takes portions from the end of a pile until they hold so many cells. */
 function takePortions(pile: Portion[], cells: number): readonly Portion[] {
   const taken: Portion[] = [];

@@ -4,6 +4,7 @@
  */
 import type { Limits, Parameter } from "../engine/parameters";
 import { limitText, parameterSentence } from "../engine/parameters";
+import { forNow, inPortions } from "./blocks";
 import { limitConditions } from "../engine/native";
 import { parameterAt } from "./calls";
 import type { LimitedInput, Surroundings } from "./calls";
@@ -88,20 +89,20 @@ export function* findingLimits(
   );
 }
 
-const rangeAt = (context: Excel.RequestContext, { sheet, address }: Place): Excel.Range =>
-  context.workbook.worksheets.getItem(sheet).getRange(address);
+/** The validation of a range, for one request. */
+const validationAt = (context: Excel.RequestContext, { sheet, address }: Place): Excel.DataValidation =>
+  forNow(context.workbook.worksheets.getItem(sheet).getRange(address)).dataValidation;
 
 /** The wanted limits whose cells have no validation of the estimator's own. */
 export async function readValidations(
   context: Excel.RequestContext,
   wanted: readonly WantedLimit[],
 ): Promise<readonly WantedLimit[]> {
-  const found = wanted.map((limit) => {
-    const { dataValidation } = rangeAt(context, limit);
+  const found = await inPortions(context, wanted, (limit) => {
+    const dataValidation = validationAt(context, limit);
     dataValidation.load("type");
     return { limit, dataValidation };
   });
-  await context.sync();
   return found
     .filter(({ dataValidation }) => String(dataValidation.type) === noRule)
     .map(({ limit }) => limit);
@@ -160,8 +161,8 @@ export async function writeLimits(
   context: Excel.RequestContext,
   limits: readonly WantedLimit[],
 ): Promise<void> {
-  for (const limit of limits) {
-    const { dataValidation } = rangeAt(context, limit);
+  await inPortions(context, limits, (limit) => {
+    const dataValidation = validationAt(context, limit);
     dataValidation.rule = ruleFor(limit);
     dataValidation.errorAlert = {
       showAlert: true,
@@ -169,11 +170,10 @@ export async function writeLimits(
       title: limitTitle,
       message: wholeSentences([parameterSentence(limit.parameter)], mostAlert),
     };
-  }
-  await context.sync();
+  });
 }
 
-/** The two halves of a block, or none of one cell. */
+/** The two halves of a block, or none of one cell; columns are parted first, since it is those that differ as a rule. */
 export function halved({ sheet, address }: Place): readonly Place[] {
   const { top = 0, left = 0, bottom = 0, right = 0 } = blockOf(address) ?? {};
   const part = (from: readonly [number, number], to: readonly [number, number]): Place => ({
@@ -181,8 +181,8 @@ export function halved({ sheet, address }: Place): readonly Place[] {
     address: `${cellAddress(...from)}:${cellAddress(...to)}`,
   });
   const [row, column] = [(top + bottom) >> 1, (left + right) >> 1];
-  if (top < bottom) return [part([top, left], [row, right]), part([row + 1, left], [bottom, right])];
   if (left < right) return [part([top, left], [bottom, column]), part([top, column + 1], [bottom, right])];
+  if (top < bottom) return [part([top, left], [row, right]), part([row + 1, left], [bottom, right])];
   return [];
 }
 
@@ -198,12 +198,11 @@ export async function ourLimits(
 ): Promise<readonly Place[]> {
   const found: Place[] = [];
   for (let asked = places; asked.length > 0;) {
-    const rules = asked.map((place) => {
-      const { dataValidation } = rangeAt(context, place);
+    const rules = await inPortions(context, asked, (place) => {
+      const dataValidation = validationAt(context, place);
       dataValidation.load("type,errorAlert");
       return { place, dataValidation };
     });
-    await context.sync();
     asked = rules.flatMap(({ place, dataValidation: { type, errorAlert } }) => {
       if (mixed.has(String(type))) return halved(place);
       if (String(type) !== noRule && (errorAlert as Excel.DataValidationErrorAlert | null)?.title === title)
@@ -223,12 +222,11 @@ async function withoutMessage(
   context: Excel.RequestContext,
   limits: readonly WantedLimit[],
 ): Promise<readonly Place[]> {
-  const asked = limits.map((limit) => {
-    const { dataValidation } = rangeAt(context, limit);
+  const asked = await inPortions(context, limits, (limit) => {
+    const dataValidation = validationAt(context, limit);
     dataValidation.load("type,rule,errorAlert");
     return { limit, dataValidation };
   });
-  await context.sync();
   return asked.flatMap(({ limit, dataValidation: { type, rule, errorAlert } }) => {
     if (String(type) === noRule || mixed.has(String(type))) return [];
     const title = (errorAlert as Excel.DataValidationErrorAlert | null)?.title ?? "";
@@ -246,6 +244,5 @@ export async function takeBackLimits(
 }
 
 export async function removeLimits(context: Excel.RequestContext, places: readonly Place[]): Promise<void> {
-  for (const place of places) rangeAt(context, place).dataValidation.clear();
-  await context.sync();
+  await inPortions(context, places, (place) => validationAt(context, place).clear());
 }

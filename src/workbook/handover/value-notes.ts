@@ -1,4 +1,5 @@
 /** Comments on cells that do not follow as their function did: whoever opens the sheet reads why. */
+import { forNow, inPortions } from "../blocks";
 import { qualified } from "../reference";
 import { localAddress } from "../selection";
 import type { CellNote, UncheckedNote, ValueNote } from "./plan";
@@ -22,13 +23,12 @@ async function commentsByCell(context: Excel.RequestContext): Promise<ReadonlyMa
   const { comments } = context.workbook;
   comments.load("items/content");
   await context.sync();
-  const placed = comments.items.map((comment) => {
-    const range = comment.getLocation();
+  const placed = await inPortions(context, comments.items, (comment) => {
+    const range = forNow(comment.getLocation());
     range.load("address");
     range.worksheet.load("name");
     return { comment, range };
   });
-  if (placed.length > 0) await context.sync();
   return new Map(
     placed.map(({ comment, range }) => [
       qualified({ sheet: range.worksheet.name, address: localAddress(range.address) }),
@@ -74,8 +74,7 @@ export async function addNotes(
   const present = await commentsByCell(context);
   const wanted = [...texts].filter(([cell]) => !present.has(cell));
   const add = async (cells: typeof wanted): Promise<void> => {
-    for (const [cell, text] of cells) context.workbook.comments.add(cell, text);
-    await context.sync();
+    await inPortions(context, cells, ([cell, text]) => context.workbook.comments.add(cell, text));
   };
   try {
     await add(wanted);
@@ -102,7 +101,10 @@ export async function ourNotes(
 export async function removeValueNotes(context: Excel.RequestContext, cells: readonly Cell[]): Promise<void> {
   if (cells.length === 0 || !canComment()) return;
   const wanted = new Set(cells.map(qualified));
-  for (const [cell, comment] of await commentsByCell(context))
-    if (wanted.has(cell) && isOurs(comment.content)) comment.delete();
-  await context.sync();
+  const there = [...(await commentsByCell(context))];
+  await inPortions(
+    context,
+    there.filter(([cell, { content }]) => wanted.has(cell) && isOurs(content)),
+    ([, comment]) => comment.delete(),
+  );
 }

@@ -1,4 +1,5 @@
 /** The conditional formats of sheets that compare with formulas. */
+import { inPortions } from "../../blocks";
 import { localAddress } from "../../selection";
 import type { Rule } from "./rule";
 
@@ -75,17 +76,18 @@ export async function conditionalFormats(
     return { sheet, formats };
   });
   await context.sync();
-  const asked = all.flatMap(({ sheet, formats }) =>
+  const comparing = all.flatMap(({ sheet, formats }) =>
     formats.items.flatMap((format) => {
       const kind = String(format.type);
-      if (kind !== "Custom" && kind !== "CellValue") return [];
-      const { areas } = format.getRanges();
-      areas.load("items/address");
-      const found: Found = { sheet, id: format.id, kind };
-      return [{ found, areas, look: looked(format, kind) }];
+      return kind === "Custom" || kind === "CellValue" ? [{ sheet, format, kind } as const] : [];
     }),
   );
-  if (asked.length > 0) await context.sync();
+  const asked = await inPortions(context, comparing, ({ sheet, format, kind }) => {
+    const { areas } = format.getRanges();
+    areas.load("items/address");
+    const found: Found = { sheet, id: format.id, kind };
+    return { found, areas, look: looked(format, kind) };
+  });
   return asked.flatMap(({ found, areas, look }) => {
     const held = look();
     const addresses = areas.items.map(({ address }) => localAddress(address));

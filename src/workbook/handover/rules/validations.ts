@@ -1,5 +1,6 @@
 /** The limits of cells that compare with formulas. */
 import { translateFormulaToR1C1 } from "@borgar/fx";
+import { forNow, inPortions } from "../../blocks";
 import { halved, mixed, noRule } from "../../limits";
 import type { Block, Place } from "../../reference";
 import { blockOf, cellAddress } from "../../reference";
@@ -40,13 +41,15 @@ interface Ranges {
 
 const isFormula = (text: string | undefined): boolean => text?.startsWith("=") ?? false;
 
-const validationOf = (context: Excel.RequestContext, { sheet, addresses }: Ranges): Excel.DataValidation => {
+/** The validation of some ranges, for one request. */
+function validationOf(context: Excel.RequestContext, { sheet, addresses }: Ranges): Excel.DataValidation {
   const worksheet = context.workbook.worksheets.getItem(sheet);
   const [only = "A1"] = addresses;
-  return addresses.length === 1
-    ? worksheet.getRange(only).dataValidation
-    : worksheet.getRanges(addresses.join(",")).dataValidation;
-};
+  if (addresses.length === 1) return forNow(worksheet.getRange(only)).dataValidation;
+  const several = worksheet.getRanges(addresses.join(","));
+  several.untrack();
+  return several.dataValidation;
+}
 
 /** A limit and where it holds. */
 interface Held {
@@ -54,19 +57,16 @@ interface Held {
   readonly validation: Excel.DataValidation;
 }
 
-async function read(
+const read = (
   context: Excel.RequestContext,
   all: readonly Ranges[],
   what: string,
-): Promise<readonly Held[]> {
-  const held = all.map((ranges) => {
+): Promise<readonly Held[]> =>
+  inPortions(context, all, (ranges) => {
     const validation = validationOf(context, ranges);
     validation.load(what);
     return { ranges, validation };
   });
-  if (held.length > 0) await context.sync();
-  return held;
-}
 
 /** The places with limits, each with one rule for all its cells. */
 async function limitedPlaces(
@@ -195,6 +195,19 @@ function asRule(
   };
 }
 
+/** Sheet by sheet, from the top and from the left. */
+const inReadingOrder = (sheets: readonly string[]) => {
+  const placeOf = ({ ranges: { sheet, addresses } }: Held): readonly number[] => {
+    const { top = 0, left = 0 } = blockOf(addresses[0] ?? "") ?? {};
+    return [sheets.indexOf(sheet), top, left];
+  };
+  return (one: Held, other: Held): number => {
+    const others = placeOf(other);
+    const apart = placeOf(one).map((at, i) => at - (others[i] ?? 0));
+    return apart.find((by) => by !== 0) ?? 0;
+  };
+};
+
 /** Those whose formulas are wanted. */
 export async function validations(
   context: Excel.RequestContext,
@@ -205,5 +218,6 @@ export async function validations(
   const ranges = places.map(({ sheet, address }) => ({ sheet, addresses: wholeRanges([address]) }));
   const held = await read(context, ranges, everything);
   const calling = held.filter(({ validation }) => formulasOf(validation.rule).some(wanted));
-  return (await asTheyWere(context, calling)).map((one) => asRule(context, one));
+  const whole = await asTheyWere(context, calling);
+  return [...whole].sort(inReadingOrder(sheets)).map((one) => asRule(context, one));
 }
