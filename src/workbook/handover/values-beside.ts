@@ -1,10 +1,11 @@
 /** Copies of sheets that hold values alone, beside the sheets themselves, which stay as they are. */
+import { readBlocks } from "../blocks";
 import { isError } from "../evaluate";
 import { withNewSheets } from "../new-sheets";
 import type { Progress } from "../progress";
 import { pass } from "../progress";
 import type { CellContent, SheetCells } from "../sheets";
-import { contentsOf, formulaCells, isFormula, readCalculatedSheets } from "../sheets";
+import { formulaCells, isFormula, readCalculatedSheets } from "../sheets";
 import { WorkbookTrouble } from "../trouble";
 import { asWork } from "../work/as-work";
 import { sheetsThere } from "../work/steps";
@@ -126,14 +127,15 @@ async function fillSpilled(
   progress: Progress,
 ): Promise<void> {
   if (source.rows.length === 0) return;
-  const range = copy.getRangeByIndexes(source.top, source.left, source.rows.length, source.width);
-  range.load("formulas,values");
-  await context.sync();
-  const now = contentsOf(range);
+  const block = {
+    ...{ top: source.top, left: source.left },
+    ...{ bottom: source.top + source.rows.length - 1, right: source.left + source.width - 1 },
+  };
+  const [now] = await readBlocks(context, [{ sheet: copy, block }], { progress });
   const emptied = valuesFor(
     copy,
     source,
-    ({ value }, row, column) => value !== "" && (now[row]?.[column]?.value ?? "") === "",
+    ({ value }, row, column) => value !== "" && (now?.values[row]?.[column] ?? "") === "",
   );
   await writeAndLook(context, undefined, emptied, { progress });
 }

@@ -1,4 +1,5 @@
 /** Takes back what a mark tells of, step by step, and finishes what it tells of whole. */
+import { forNow, inPortions } from "../blocks";
 import { takeBackLimits, writeLimits } from "../limits";
 import { addNotes, removeValueNotes } from "../handover/value-notes";
 import { cellAddress, qualified } from "../reference";
@@ -7,7 +8,7 @@ import { movedSince } from "../writing/guards";
 import { runsOf } from "../writing/runs";
 import type { CellChange } from "../write-cells";
 import { isSpeltAlike, textFormat, writeKeepingColumns, writeWhereStands } from "../write-cells";
-import type { Step } from "./mark";
+import type { CellStep, Step } from "./mark";
 import { owe } from "./owed";
 
 /** A cell that is left as it is, since somebody wrote there meanwhile. */
@@ -57,10 +58,12 @@ async function cellsBack(
   const owes = (cells: readonly CellChange[]): void => owe(mark, cells);
   const { left } = await writeKeepingColumns(context, changesOf(step, true), { owes });
   const kept = new Set(left.map(({ row, column }) => `${row},${column}`));
-  for (const { row, column, format } of step.cells)
-    if (format !== undefined && !kept.has(`${row},${column}`))
-      sheet.getRangeByIndexes(row, column, 1, 1).numberFormat = [[format]];
-  await context.sync();
+  const lost = step.cells.filter(
+    ({ row, column, format }) => format !== undefined && !kept.has(`${row},${column}`),
+  );
+  await inPortions(context, lost, ({ row, column, format = "" }) => {
+    forNow(sheet.getRangeByIndexes(row, column, 1, 1)).numberFormat = [[format]];
+  });
   return told(context, left);
 }
 
@@ -72,8 +75,10 @@ async function cellsDone(
   const owes = (cells: readonly CellChange[]): void => owe(mark, cells);
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return [];
-  for (const { row, column, format } of step.cells)
-    if (format !== undefined) sheet.getRangeByIndexes(row, column, 1, 1).numberFormat = [["General"]];
+  const texts = step.cells.filter(({ format }) => format !== undefined);
+  await inPortions(context, texts, ({ row, column }) => {
+    forNow(sheet.getRangeByIndexes(row, column, 1, 1)).numberFormat = [["General"]];
+  });
   const { left } = await writeWhereStands(context, changesOf(step, false), { owes });
   return told(context, left);
 }
@@ -82,20 +87,21 @@ async function cellsDone(
 async function textsBack(context: Excel.RequestContext, step: Of<"text cells">): Promise<void> {
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return;
-  const asked = step.cells.map((cell) => {
-    const range = sheet.getRangeByIndexes(cell.row, cell.column, 1, 1);
+  const rangeOf = ({ row, column }: CellStep): Excel.Range =>
+    forNow(sheet.getRangeByIndexes(row, column, 1, 1));
+  const asked = await inPortions(context, step.cells, (cell) => {
+    const range = rangeOf(cell);
     range.load("formulas,numberFormat");
     return { cell, range };
   });
-  await context.sync();
-  for (const { cell, range } of asked) {
+  const bare = asked.filter(({ cell, range }) => {
     const now: unknown = range.formulas[0]?.[0];
     const isOurs = [cell.was, cell.to].some(
       (one) => typeof one === "object" && typeof now === "string" && isSpeltAlike(one.formula, now),
     );
-    if (isOurs && range.numberFormat[0]?.[0] === "General") range.numberFormat = [[textFormat]];
-  }
-  await context.sync();
+    return isOurs && range.numberFormat[0]?.[0] === "General";
+  });
+  await inPortions(context, bare, ({ cell }) => (rangeOf(cell).numberFormat = [[textFormat]]));
 }
 
 /** What was written beside cells that moved may stand anywhere by now: it is told of. */

@@ -1,4 +1,6 @@
 /** Writes into tables' columns: a formula that is written into one fills the column, where that holds nothing but formulas. */
+import type { ReadBlock } from "../blocks";
+import { readBlocks } from "../blocks";
 import type { Content } from "./content";
 import { asContent, holds } from "./content";
 import type { CarefulOptions, CellChange, LeftOver } from "./where-stands";
@@ -46,7 +48,7 @@ interface Column {
   readonly top: number;
   readonly column: number;
   readonly changes: ReadonlyMap<number, CellChange>;
-  readonly range: Excel.Range;
+  readonly held: ReadBlock;
 }
 
 async function columnsOf(
@@ -63,15 +65,20 @@ async function columnsOf(
         one.column >= left &&
         one.column < left + table.columns,
     );
-    return [...new Set(touched.map(({ column }) => column))].map((column): Column => {
-      const range = context.workbook.worksheets.getItem(sheet).getRangeByIndexes(top, column, rows, 1);
-      range.load("formulas,values");
+    return [...new Set(touched.map(({ column }) => column))].map((column) => {
       const own = touched.filter((one) => one.column === column);
-      return { sheet, top, column, changes: new Map(own.map((one) => [one.row, one])), range };
+      return { sheet, top, rows, column, changes: new Map(own.map((one) => [one.row, one])) };
     });
   });
-  if (columns.length > 0) await context.sync();
-  return columns;
+  const blocks = columns.map(({ sheet, top, rows, column }) => ({
+    sheet: context.workbook.worksheets.getItem(sheet),
+    block: { top, bottom: top + rows - 1, left: column, right: column },
+  }));
+  const read = blocks.length === 0 ? [] : await readBlocks(context, blocks);
+  return columns.flatMap((one, i): Column[] => {
+    const held = read[i];
+    return held === undefined ? [] : [{ ...one, held }];
+  });
 }
 
 const asItIs = (place: Pick<CellChange, "sheet" | "row" | "column">, content: Content): CellChange => {
@@ -89,9 +96,9 @@ interface Along {
 async function alongIn(context: Excel.RequestContext, changes: readonly CellChange[]): Promise<Along> {
   const beside: CellChange[] = [];
   const again = new Map<CellChange, CellChange>();
-  for (const { sheet, top, column, changes: own, range } of await columnsOf(context, changes)) {
-    const cells = (range.formulas as unknown[][]).map(([formula], i) => {
-      const value: unknown = range.values[i]?.[0];
+  for (const { sheet, top, column, changes: own, held } of await columnsOf(context, changes)) {
+    const cells = held.formulas.map(([formula], i) => {
+      const value: unknown = held.values[i]?.[0];
       const change = own.get(top + i);
       const isDone = change !== undefined && holds(change.after, formula, value);
       return { place: { sheet, row: top + i, column }, formula, value, change, isDone };

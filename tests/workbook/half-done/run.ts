@@ -32,7 +32,7 @@ export interface Outcome {
 }
 
 /** Numbers that look random, the same for the same seed: a generator of L'Ecuyer's kind, of 31 bits. */
-export function random(seed: number): (most: number) => number {
+function random(seed: number): (most: number) => number {
   let state = (seed * 2_654_435_761 + 1) % 2_147_483_647;
   return (most) => {
     state = (state * 48_271 + 11) % 2_147_483_647;
