@@ -116,12 +116,14 @@ function* returned(
 }
 
 async function deleteSheets(context: Excel.RequestContext, names: readonly string[]): Promise<void> {
-  if (names.length === 0) return;
-  const present = names.map((name) => context.workbook.worksheets.getItemOrNullObject(name));
-  for (const sheet of present) sheet.load("name");
+  const { worksheets } = context.workbook;
+  worksheets.load("items/name,items/visibility");
   await context.sync();
-  for (const sheet of present) {
-    if (sheet.isNullObject) continue;
+  const { items } = worksheets;
+  const stays = items.some(({ name, visibility }) => visibility === "Visible" && !names.includes(name));
+  // A workbook keeps one sheet that can be seen: where somebody took the others away, it is one of ours.
+  const goes = items.filter(({ name }) => names.includes(name)).slice(stays ? 0 : 1);
+  for (const sheet of goes) {
     // A very hidden sheet refuses to be deleted.
     sheet.visibility = "Visible";
     sheet.delete();

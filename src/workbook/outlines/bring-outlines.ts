@@ -87,14 +87,14 @@ const isEmpty = (value: unknown): boolean => value === "" || value === null || v
 /** An outline takes so many columns. */
 const each = outlines.across ?? 1;
 
-/** The first columns of the blocks that hold neither a zone nor a point. */
-function freeBlocks({ values, parts: { zone, points } }: OutlinesSheet): readonly number[] {
+/** The first columns of the blocks that hold neither a zone nor a point; a formula is something, whatever it shows. */
+function freeBlocks({ formulas, parts: { zone, points } }: OutlinesSheet): readonly number[] {
   const count = Math.floor((zone.right - zone.left) / each);
   const columns = Array.from({ length: count }, (_, i) => zone.left + 1 + each * i);
   return columns.filter(
     (column) =>
-      isEmpty(values[zone.top]?.[column]) &&
-      values.slice(points.top + 1).every((row) => isEmpty(row[column]) && isEmpty(row[column + 1])),
+      isEmpty(formulas[zone.top]?.[column]) &&
+      formulas.slice(points.top + 1).every((row) => isEmpty(row[column]) && isEmpty(row[column + 1])),
   );
 }
 

@@ -183,8 +183,9 @@ class Careful implements LeftOver {
     try {
       await this.context.sync();
     } finally {
-      await this.giveBack(seenOf(asked), formats);
-      await this.sendAnew(misread(seenOf(asked), formats));
+      const seen = seenOf(asked);
+      // What is to be given back is known by our own text in its place.
+      await this.sendAnew(misread(seen, formats)).finally(() => this.giveBack(seen, formats));
     }
     const given = new Set(this.left);
     this.done.push(...standing.flatMap(({ change }) => (given.has(change) ? [] : [change])));
@@ -238,10 +239,15 @@ class Careful implements LeftOver {
     const asked = this.ask(changes);
     await this.context.sync();
     const rangeOf = this.ranges();
-    for (const { change, content, format } of seenOf(asked))
-      if (typeof content === "number")
-        rangeOf({ ...change, cells: [change] }).formulas = [[asSent(change.after, String(format))]];
-    await this.context.sync();
+    const numbers = seenOf(asked).filter(({ content }) => typeof content === "number");
+    for (const { change, format } of numbers)
+      rangeOf({ ...change, cells: [change] }).formulas = [[asSent(change.after, String(format))]];
+    try {
+      await this.context.sync();
+    } catch (error) {
+      this.options.owes?.(numbers.map(({ change, content }) => ({ ...change, before: Number(content) })));
+      throw error;
+    }
   }
 
   /** Without the sheets that are gone by now. */
@@ -292,9 +298,9 @@ class Careful implements LeftOver {
     const done = new Set(this.done);
     const torn = this.done.filter(({ group }) => group !== undefined && this.torn.has(group));
     if (torn.length === 0) return;
-    // Cells whose first was never written have nothing that tells where they are by now.
+    // Empty cells whose first was never written have nothing that tells where they are by now.
     const back = torn
-      .filter(({ group = "" }) => done.has(this.firsts.get(group) as CellChange))
+      .filter(({ after, group = "" }) => after !== "" || done.has(this.firsts.get(group) as CellChange))
       .map(({ before, after, ...place }) => ({ ...place, before: after, after: before }));
     this.left.push(...torn);
     this.done.length = 0;
