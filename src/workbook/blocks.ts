@@ -1,5 +1,6 @@
 /** Cells in portions that a host passes on: it refuses a request or an answer above 5 MB, and so do we above less. */
 import { addAll } from "../engine/lists";
+import { readsLikeError } from "./evaluate";
 import type { Progress } from "./progress";
 import { pass, untold } from "./progress";
 import type { Block } from "./reference";
@@ -14,6 +15,8 @@ export interface ReadBlock {
   readonly formulas: readonly (readonly unknown[])[];
   readonly values: readonly (readonly unknown[])[];
   readonly formats: readonly (readonly unknown[])[];
+  /** What kinds of values they are; rows without them hold nothing that reads like an error. */
+  readonly types: readonly (readonly unknown[])[];
 }
 
 interface Portion extends Wanted {
@@ -125,6 +128,34 @@ export async function inPortions<T, A>(
   return answers;
 }
 
+/**
+ * Only the host tells an error from a text that reads like one. Ranges that hold such a value are read again, with the
+ * kinds of their values in the same answer: by then the value may be another one. Answers with these ranges.
+ */
+export async function typesToo(
+  context: Excel.RequestContext,
+  ranges: readonly Excel.Range[],
+  properties: string,
+): Promise<ReadonlySet<Excel.Range>> {
+  const doubtful = ranges.filter(
+    (range) => !range.isNullObject && (range.values as unknown[][]).some((row) => row.some(readsLikeError)),
+  );
+  for (const range of doubtful) range.load(`${properties},valueTypes`);
+  if (doubtful.length > 0) await context.sync();
+  return new Set(doubtful);
+}
+
+/** Whether a value is a text that reads like an error, by what the host says it is. */
+export const isTextLikeError = (value: unknown, type: unknown): boolean =>
+  type === Excel.RangeValueType.string && readsLikeError(value);
+
+/** The values of blocks, those texts left out that read like errors. */
+export function* valuesOf(blocks: readonly ReadBlock[]): Generator<unknown> {
+  for (const { values, types } of blocks)
+    for (const [i, row] of values.entries())
+      for (const [j, value] of row.entries()) if (!isTextLikeError(value, types[i]?.[j])) yield value;
+}
+
 /** Takes portions from the end of a pile until they hold so many cells. */
 function takePortions(pile: Portion[], cells: number): readonly Portion[] {
   const taken: Portion[] = [];
@@ -152,6 +183,7 @@ export async function readBlocks(
     formulas: emptyRows(block),
     values: emptyRows(block),
     formats: emptyRows(block),
+    types: emptyRows(block),
   }));
   const pile: Portion[] = wanted.map((one, of) => ({ ...one, of })).reverse();
   const portions = new Portions();
@@ -160,9 +192,12 @@ export async function readBlocks(
     pass(progress, done, total, readingWhat);
     const taken = takePortions(pile, portions.size);
     const ranges = taken.map(rangeOf);
-    for (const range of ranges) range.load(formats ? "formulas,values,numberFormat" : "formulas,values");
+    const asked = formats ? "formulas,values,numberFormat" : "formulas,values";
+    for (const range of ranges) range.load(asked);
+    let typed: ReadonlySet<Excel.Range>;
     try {
       await context.sync();
+      typed = await typesToo(context, ranges, asked);
     } catch (error) {
       if (!tooLarge(error) || portions.size === 1) throw error;
       portions.shrink();
@@ -177,6 +212,7 @@ export async function readBlocks(
         [into.formulas, range.formulas],
         [into.values, range.values],
         ...(formats ? [[into.formats, range.numberFormat] as [unknown[][], unknown[][]]] : []),
+        ...(typed.has(range) ? [[into.types, range.valueTypes] as [unknown[][], unknown[][]]] : []),
       ];
       for (const [rows, answered] of grids) {
         characters += charactersIn(answered);

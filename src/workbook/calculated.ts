@@ -2,6 +2,7 @@
  * Values are read when they are calculated. Answers of functions come later than the edit that asks for them, and
  * where calculation is manual nothing comes until it is asked for: a value read before that is none.
  */
+import { isTextLikeError, typesToo } from "./blocks";
 import type { Progress } from "./progress";
 import { pass, slices, unreported, untold } from "./progress";
 import { WorkbookTrouble } from "./trouble";
@@ -122,18 +123,26 @@ export async function asCalculated<T>(
   }
 }
 
-/** Loads ranges, values among what is loaded, when they are calculated. */
-export const loadCalculated = async (
+/** Loads ranges, values among what is loaded, when they are calculated; answers with those whose kinds of values are loaded too. */
+export const loadCalculated = (
   context: Excel.RequestContext,
   ranges: readonly Excel.Range[],
   properties = "values",
-): Promise<void> => {
-  await asCalculated(
+): Promise<ReadonlySet<Excel.Range>> =>
+  asCalculated(
     context,
     async () => {
       for (const range of ranges) range.load(properties);
       await context.sync();
+      return typesToo(context, ranges, properties);
     },
-    () => ranges.flatMap((range) => (range.isNullObject ? [] : (range.values as unknown[][]).flat())),
+    (typed) => valuesIn(typed),
   );
-};
+
+/** Only a range whose kinds of values were asked for holds anything that could be the word for a cell still worked out. */
+function* valuesIn(typed: ReadonlySet<Excel.Range>): Generator<unknown> {
+  for (const { values, valueTypes } of typed) {
+    for (const [i, row] of (values as unknown[][]).entries())
+      for (const [j, value] of row.entries()) if (!isTextLikeError(value, valueTypes[i]?.[j])) yield value;
+  }
+}

@@ -29,8 +29,8 @@ const errors: ReadonlySet<unknown> = new Set(
   ),
 );
 
-/** A cell that shows an error holds its name, such as #DIV/0! or #N/A. */
-export const isError = (value: unknown): boolean => errors.has(value);
+/** Whether a value reads like an error, such as #DIV/0! or #N/A: a text may, and only the host tells the two apart. */
+export const readsLikeError = (value: unknown): boolean => errors.has(value);
 
 export type Value = Scalar | readonly (readonly Scalar[])[];
 
@@ -47,7 +47,7 @@ const scalar = (value: Value): Scalar => (isTable(value) ? (value[0]?.[0] ?? nul
 
 function numeric(value: Value): number {
   const one = scalar(value);
-  if (isError(one)) throw new NotFollowed(`it holds the error ${String(one)}`);
+  if (readsLikeError(one)) throw new NotFollowed(`it holds the error ${String(one)}`);
   return one === null || one === "" ? 0 : Number(one);
 }
 

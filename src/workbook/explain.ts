@@ -1,6 +1,6 @@
 /** What stands behind a cell that holds our functions: values, working, native formula. */
 import { attempt } from "./attempt";
-import { cellsIn, readBlocks } from "./blocks";
+import { cellsIn, readBlocks, valuesOf } from "./blocks";
 import { asCalculated, loadCalculated } from "./calculated";
 import { callsIn, isReference, mayHoldCalls, parameterAt, parametersOf, rewriteNatively } from "./calls";
 import type { Call, Surroundings } from "./calls";
@@ -162,13 +162,7 @@ async function readReferences(
     block,
   }));
   const read =
-    blocks.length === 0
-      ? []
-      : await asCalculated(
-          context,
-          () => readBlocks(context, blocks),
-          (answers) => answers.flatMap(({ values }) => values.flat()),
-        );
+    blocks.length === 0 ? [] : await asCalculated(context, () => readBlocks(context, blocks), valuesOf);
   const values = new Map<string, Value>();
   const computed = new Set<string>();
   wanted.forEach(({ reference }, i) => {

@@ -5,7 +5,7 @@ import type { CellNote } from "./handover/plan";
 import type { Pieces, Progress } from "./progress";
 import { inSlices, slices } from "./progress";
 import type { FormulaCell, SheetCells } from "./sheets";
-import { eachFormula, readSheets, shareDown, sheetsByName } from "./sheets";
+import { eachFormula, readSheets, shareDown, sheetsByName, showsErrorNamed } from "./sheets";
 import { asWork } from "./work/as-work";
 import { columnRuns, writeAndLook } from "./write-cells";
 
@@ -39,7 +39,7 @@ function* stuckIn(sheets: readonly SheetCells[]): Pieces<readonly Stuck[]> {
     for (const cell of eachFormula(sheet)) {
       if (++seen % cellsAtATime === 0) yield shareDown(sheet, cell);
       const typed = asTyped(cell.formula);
-      if (typed !== cell.formula || (cell.value === "#NAME?" && mayHoldCalls(cell.formula)))
+      if (typed !== cell.formula || (showsErrorNamed(cell, "#NAME?") && mayHoldCalls(cell.formula)))
         stuck.push({ ...cell, sheet: sheet.name, typed });
     }
   }

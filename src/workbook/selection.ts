@@ -1,4 +1,4 @@
-import { readBlocks } from "./blocks";
+import { readBlocks, valuesOf } from "./blocks";
 import { asCalculated, loadCalculated } from "./calculated";
 import type { Place } from "./reference";
 import { blockOf } from "./reference";
@@ -81,7 +81,7 @@ export const valuesAt = async (
   const [read] = await asCalculated(
     context,
     () => readBlocks(context, [{ sheet: worksheet, block }]),
-    (blocks) => blocks.flatMap(({ values }) => values.flat()),
+    valuesOf,
   );
   return read?.values.map((row) => [...row]) ?? [[null]];
 };

@@ -1,8 +1,9 @@
 /** The sheets of the workbook with what they hold, read in as few batches as the host allows. */
-import { columnsIn, readBlocks, readingWhat } from "./blocks";
+import { columnsIn, isTextLikeError, readBlocks, readingWhat } from "./blocks";
 import type { Uncalculated } from "./calculated";
 import { asCalculated } from "./calculated";
 import type { Scalar } from "./evaluate";
+import { readsLikeError } from "./evaluate";
 import type { Progress } from "./progress";
 import { slices, untold } from "./progress";
 import type { Block } from "./reference";
@@ -13,6 +14,8 @@ export interface CellContent {
   /** As typed: a formula begins with "=", and so may a text that a person typed; a value is its text. */
   readonly formula: string;
   readonly value: Scalar;
+  /** Set where the value reads like an error and is a text. */
+  readonly isText?: true;
 }
 
 export interface SheetCells {
@@ -91,7 +94,7 @@ export async function readSheets(
     const rows: CellContent[][] = [];
     const held = block === undefined ? undefined : read[next++];
     for (const [i, row] of (held?.formulas ?? []).entries()) {
-      rows.push(row.map((formula, j) => contentOf(formula, held?.values[i]?.[j])));
+      rows.push(row.map((formula, j) => contentOf(formula, held?.values[i]?.[j], held?.types[i]?.[j])));
       await pause(++done, total);
     }
     const [top, left] = [block?.top ?? 0, block?.left ?? 0];
@@ -111,7 +114,8 @@ export const readCalculatedSheets = (
 /** A text that was typed is what it is, be it the word for a cell that is still worked out. */
 function* everyValue(sheets: readonly SheetCells[]): Generator<Scalar> {
   for (const { rows } of sheets)
-    for (const row of rows) for (const { formula, value } of row) if (formula !== value) yield value;
+    for (const row of rows)
+      for (const { formula, value, isText } of row) if (formula !== value && isText !== true) yield value;
 }
 
 /** Gives the sheets by name, each asked for once: every time that one is asked for goes into the next request. */
@@ -125,10 +129,23 @@ export function sheetsByName(context: Excel.RequestContext): (name: string) => E
 }
 
 /** What a cell holds, from what the host says of it. */
-export function contentOf(formula: unknown, value: unknown): CellContent {
+export function contentOf(formula: unknown, value: unknown, type?: unknown): CellContent {
   const typed = (formula ?? "") as string | number | boolean;
-  return { formula: String(typed), value: (value ?? null) as Scalar };
+  const content = { formula: String(typed), value: (value ?? null) as Scalar };
+  return isTextLikeError(value, type) ? { ...content, isText: true } : content;
 }
+
+interface Shown {
+  readonly value: Scalar;
+  readonly isText?: true | undefined;
+}
+
+/** Whether a cell shows an error, and no text that reads like one. */
+export const showsError = ({ value, isText }: Shown): boolean => isText !== true && readsLikeError(value);
+
+/** Whether a cell shows a certain error. */
+export const showsErrorNamed = (cell: Shown, name: string): boolean =>
+  cell.value === name && cell.isText !== true;
 
 /** What the cells of a range hold, its formulas and values loaded. */
 export function contentsOf(range: Excel.Range): CellContent[][] {

@@ -14,7 +14,7 @@ import { WorkbookTrouble } from "./trouble";
 import type { CellStep, Mark } from "./work/mark";
 import { owe } from "./work/owed";
 import type { Content } from "./writing/content";
-import { asSent, mostText } from "./writing/content";
+import { asSent, mostText, shortened } from "./writing/content";
 import { cellsAtATime } from "./writing/runs";
 import type { Cells } from "./writing/stretch";
 import { preparing, Stretch, watchedCells } from "./writing/stretch";
@@ -30,7 +30,6 @@ export {
   isFormula,
   isSpeltAlike,
   mostText,
-  shortened,
   textFormat,
 } from "./writing/content";
 export { columnRuns, runsOf } from "./writing/runs";
@@ -52,6 +51,14 @@ const whyTooLong = (content: Content): string | undefined => {
     ? `The text has ${content.length.toLocaleString("en-US")} characters where a cell holds ${mostText.toLocaleString("en-US")}: shorten it.`
     : undefined;
 };
+
+/** A text for a list that tells of something which stands elsewhere in full; one that no cell holds says so first. */
+export const fittingCell = (text: string): string =>
+  text.length <= mostText
+    ? text
+    : shortened(
+        `Its end is missing here, since a cell holds ${mostText.toLocaleString("en-US")} characters and this has ${text.length.toLocaleString("en-US")}.\n${text}`,
+      );
 
 /** Refuses, before anything is written, what no cell can hold. */
 function* refusingTooLong(all: readonly Omit<Cells, "sheet">[]): Pieces<void> {
@@ -128,7 +135,7 @@ export interface WriteAndLook {
   readonly guards?: readonly Guard[];
 }
 
-const unread = { formulas: [], values: [], formats: [] };
+const unread = { formulas: [], values: [], formats: [], types: [] };
 
 /**
  * Writes into cells of somebody's sheet, then looks at what the host made of it. Where it holds anything else, be it in

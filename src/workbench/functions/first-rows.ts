@@ -26,8 +26,8 @@ export function registerFirstRows({ registries: { functionRegistry } }: Spreadsh
       const [[count] = []] = asBlock(rows);
       const height = columns[0]?.length ?? 0;
       const wanted = Math.trunc(Number(count?.value));
-      if (typeof count?.value === "string") return { value: count.value };
-      if (wanted < 0 || wanted > height) return { value: "#REF!" };
+      if (typeof count?.value === "string") return count;
+      if (wanted < 0 || wanted > height) return { value: "#REF!", message: "The block has fewer rows." };
       return columns.map((column) => column.slice(0, wanted === 0 ? height : wanted));
     },
   });

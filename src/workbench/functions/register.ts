@@ -4,7 +4,7 @@ import type { LateAnswers } from "../host/late-answers";
 import { BUSY } from "../host/late-answers";
 import { registerFirstRows } from "./first-rows";
 import { invoke } from "./marshal";
-import type { BlankAs, MarshalOptions } from "./marshal";
+import type { BlankAs, Cell, MarshalOptions } from "./marshal";
 import { functionsMetadata } from "./metadata";
 import type { FunctionMetadata } from "./metadata";
 import { ErrorCode, runFunctionsScript } from "./script";
@@ -29,6 +29,7 @@ export function registerFunctions(
 ): string[] {
   const { functionRegistry, errorTypes } = library.registries;
   registerFirstRows(library);
+  registerNotAvailable(library);
   for (const code of [...Object.values(ErrorCode), BUSY]) errorTypes.add(code);
   const { functions } = functionsMetadata(source.metadata);
   const computes = runFunctionsScript(source.script);
@@ -49,13 +50,31 @@ export function registerFunctions(
           ? `${quotedSheetName(this.getters.getSheetName(at.sheetId))}!${cellName(at.col, at.row)}`
           : "";
         const invocation = { address, functionName: definition.name };
-        const answer = () => invoke(compute, definition, given, invocation, options);
+        const answer = () => withReason(invoke(compute, definition, given, invocation, options), options);
         return answers ? answers.of(at, name, given, answer) : answer();
       },
     });
     return name;
   });
 }
+
+/** NA() is the one function of the spreadsheet that gives an error without a reason. */
+function registerNotAvailable({ registries: { functionRegistry } }: Spreadsheet): void {
+  const known = functionRegistry.get("NA");
+  functionRegistry.replace("NA", {
+    ...known,
+    compute: () => ({ value: ErrorCode.notAvailable, message: "No value is available." }),
+  });
+}
+
+/** An error tells why, by which it is known from a text that reads like one; where nothing is said, nothing is why. */
+function withReason(answer: Cell | Cell[][], options: MarshalOptions): Cell | Cell[][] {
+  if (Array.isArray(answer)) return answer.map((column) => column.map((one) => reasoned(one, options)));
+  return reasoned(answer, options);
+}
+
+const reasoned = (cell: Cell, { isError }: MarshalOptions): Cell =>
+  isError(cell.value) ? { ...cell, message: cell.message ?? "" } : cell;
 
 function describe({ description, parameters }: FunctionMetadata): Omit<Description, "compute"> {
   return {

@@ -300,12 +300,22 @@ export class Book {
   read(position: Position): CellReading {
     this.settle();
     const cell = this.getters.getEvaluatedCell(position);
-    const isError = String(cell.type) === "error";
     const message = "message" in cell ? cell.message : undefined;
+    const isError =
+      String(cell.type) === "error" && (message !== undefined || this.isTypedError(cell, position));
     const text = this.textAsTyped(position);
     if (text !== null) return { raw: text, value: text, text, isError: false, message };
     const value = outward(cell.value, isError);
     return { raw: cell.value, value, text: isError ? String(value) : cell.formattedValue, isError, message };
+  }
+
+  /**
+   * The spreadsheet takes any text that reads like an error for one. An error that came about says why; one without
+   * a reason is real where it was typed as a constant, be it in the cell that this one refers to.
+   */
+  private isTypedError(cell: object, position: Position): boolean {
+    const from = "origin" in cell ? (cell.origin as Position) : position;
+    return this.getters.getCell(from)?.isFormula === false && this.textAsTyped(from) === null;
   }
 
   /** Text typed after an apostrophe, which a cell formatted as text would show with it. */

@@ -5,6 +5,8 @@ import type { Model, Position } from "./spreadsheet";
 /** What a cell shows whose answer is still to come. */
 export const BUSY = "#BUSY!";
 
+const STILL_BUSY: Cell = { value: BUSY, message: "The answer is still to come." };
+
 /** Later than the answer to any request sent with the edit. */
 const DELAY = 5;
 
@@ -63,7 +65,7 @@ export class LateAnswers {
   ): Answer {
     if (this.mode === "at once" || position === undefined) return compute();
     const values = given.map(valuesOf);
-    if (values.flat(2).includes(BUSY)) return { value: BUSY };
+    if (values.flat(2).includes(BUSY)) return STILL_BUSY;
     const caller = `${position.sheetId} ${position.col} ${position.row} ${functionName}`;
     const key = JSON.stringify(values);
     const known = this.known.get(caller)?.get(key);
@@ -74,7 +76,7 @@ export class LateAnswers {
     this.pending.set(`${caller} ${key}`, { position, caller, key, round: this.round, compute });
     this.timer ??= this.later();
     const before = this.shown.get(caller);
-    return this.mode === "old" && before ? before : { value: BUSY };
+    return this.mode === "old" && before ? before : STILL_BUSY;
   }
 
   /** Resolves when no answer is owed. */

@@ -59,8 +59,22 @@ export function place(parent: Element, element: Element, order: readonly string[
   parent.insertBefore(element, after ?? null);
 }
 
-/** Text that looks like the escape of a character is told from one by an escape of its first letter. */
-export const escaped = (text: string): string => text.replace(/_(?=x[0-9a-f]{4}_)/gi, "_x005F_");
+/** Characters that no file can hold as they are, and a return, which would be read as the end of a line. */
+const UNWRITABLE = /[\0-\x08\x0b-\x1f\ufffe\uffff]/;
+/** What may be read as an escape once such characters are escaped, by a reader as well that takes fewer figures. */
+const TO_ESCAPE = /_(?=x[0-9a-f]{1,4}[_\0-\x08\x0b-\x1f\ufffe\uffff])|[\0-\x08\x0b-\x1f\ufffe\uffff]/gi;
+
+export const holdsUnwritable = (text: string): boolean => UNWRITABLE.test(text);
+
+/**
+ * Characters that no file can hold stand in it by their numbers; text that looks like such an escape is told from one
+ * by an escape of its first letter.
+ */
+export const escaped = (text: string): string =>
+  text.replace(
+    TO_ESCAPE,
+    (letter) => `_x${letter.charCodeAt(0).toString(16).toUpperCase().padStart(4, "0")}_`,
+  );
 
 export const unescaped = (text: string): string =>
   text.replace(/_x([0-9a-f]{4})_/gi, (_, code: string) => String.fromCharCode(parseInt(code, 16)));

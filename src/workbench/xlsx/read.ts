@@ -10,7 +10,7 @@ import type { Getters, Spreadsheet, WorkbookData } from "../host/spreadsheet";
 import { TEXT_FORMAT, typed } from "../host/values";
 import { veryHiddenKey } from "../host/worksheet";
 import { spreadsheetSpelling } from "../host/written-formulas";
-import { all, create, escaped, first, MAIN, parseXml, serializeXml, unescaped } from "./dom";
+import { all, create, escaped, first, holdsUnwritable, MAIN, parseXml, serializeXml, unescaped } from "./dom";
 import { toShown } from "./function-names";
 import { readKeptPart } from "./kept-part";
 import { readComments } from "./comments";
@@ -203,11 +203,12 @@ function textOf(cell: Element, shared: readonly string[]): string | null {
 
 type Locale = ReturnType<Getters["getLocale"]>;
 
-/** Tells text that typing would turn into a number, a date, a truth value or a formula, or rid of its blanks. */
+/** Tells text that typing would turn into a number, a date, a truth value, an error or a formula, or rid of its blanks. */
 const takenForMore =
   ({ helpers }: Spreadsheet, locale: Locale) =>
   (text: string): boolean =>
-    /^(?:[='\s].*|.*\s|true|false)$/is.test(text) ||
+    /^(?:[='#\s].*|.*\s|true|false)$/is.test(text) ||
+    holdsUnwritable(text) ||
     helpers.isNumber(text, locale) ||
     helpers.isDateTime(text, locale);
 

@@ -1,8 +1,8 @@
 import { parseZone } from "../host/area";
-import type { Book } from "../host/book";
+import type { Book, CellReading } from "../host/book";
 import type { Zone } from "../host/spreadsheet";
 import { hostSpelling } from "../host/written-formulas";
-import { all, create, escaped, first } from "./dom";
+import { all, create, escaped, first, holdsUnwritable } from "./dom";
 import { callsOurs, toStored } from "./function-names";
 
 /** An operator beside a range: such a formula calculates with arrays and must be stored as one that may. */
@@ -17,8 +17,9 @@ export function correctCells(book: Book, sheetId: string, sheet: Document): void
     if (!zone) continue;
     const formula = first(cell, "f");
     if (formula) {
-      const written = book.formula({ sheetId, col: zone.left, row: zone.top });
-      correctFormula(cell, formula, asWritten(written, formula.textContent ?? ""));
+      const position = { sheetId, col: zone.left, row: zone.top };
+      const text = asWritten(book.formula(position), formula.textContent ?? "");
+      correctFormula(cell, formula, text, book.read(position));
     } else correctLiteral(book, sheetId, zone, sheet, cell);
   }
 }
@@ -39,7 +40,7 @@ function asWritten(written: string | null, exported: string): string {
     .replace(words, (word, name?: string) => (newer.has(name?.toUpperCase()) ? `${NEWER}${word}` : word));
 }
 
-function correctFormula(cell: Element, formula: Element, text: string): void {
+function correctFormula(cell: Element, formula: Element, text: string, shown: CellReading): void {
   const spills = formula.getAttribute("ref") !== cell.getAttribute("r");
   formula.textContent = toStored(text);
   // The host stores its own functions, which may spill, as dynamic arrays; any other only where it must.
@@ -50,8 +51,9 @@ function correctFormula(cell: Element, formula: Element, text: string): void {
   }
   const value = first(cell, "v");
   if (!value || cell.getAttribute("t") !== "str") return;
-  value.textContent = escaped(value.textContent ?? "");
-  putErrorType(cell, value);
+  if (shown.isError) putErrorType(cell, value);
+  // The spreadsheet leaves out what a file cannot hold.
+  else value.textContent = escaped(String(shown.value));
 }
 
 const STORED_ERRORS: Readonly<Record<string, string>> = {
@@ -74,9 +76,10 @@ function correctLiteral(book: Book, sheetId: string, zone: Zone, sheet: Document
   const position = { sheetId, col: zone.left, row: zone.top };
   const content = book.getters.getCell(position);
   const { value, isError } = book.read(position);
-  const typedAsText = content?.isFormula === false && content.content.startsWith("'");
-  // Spilled values come without a value, and text after an apostrophe with the apostrophe.
-  if (!typedAsText && (content?.isFormula === false ? content.content : value === "")) return;
+  const isCorrected =
+    content?.isFormula === false && (content.content.startsWith("'") || holdsUnwritable(content.content));
+  // Spilled values come without a value, text after an apostrophe with it, and what a file cannot hold not at all.
+  if (!isCorrected && (content?.isFormula === false ? content.content : value === "")) return;
   first(cell, "v")?.remove();
   if (isError) {
     cell.setAttribute("t", "e");

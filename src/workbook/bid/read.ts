@@ -1,7 +1,6 @@
 /** Reads the parts of a bid as typed values, each with the cell it stands in; what is missing is said, never taken for 0. */
 import type { UnitSystem } from "../../engine/units";
 import { loadCalculated } from "../calculated";
-import { isError } from "../evaluate";
 import type { Block } from "../reference";
 import { cellAddress } from "../reference";
 import { WorkbookTrouble } from "../trouble";
@@ -29,6 +28,21 @@ export const textIn = (value: unknown): string =>
 
 const numberIn = (value: unknown): number | undefined =>
   typeof value === "number" && Number.isFinite(value) ? value : undefined;
+
+/** What stands for the value of a cell that shows an error. */
+class ShownError {
+  constructor(readonly name: string) {}
+}
+
+/** The values of a range, a text that reads like an error told from one. */
+const withErrors = ({ values, valueTypes }: Excel.Range): Grid =>
+  (values as unknown[][]).map((row, i) =>
+    row.map((value, j) =>
+      typeof value === "string" && valueTypes[i]?.[j] === Excel.RangeValueType.error
+        ? new ShownError(value)
+        : value,
+    ),
+  );
 
 export interface PlaceOfCell {
   readonly sheet: string;
@@ -97,8 +111,8 @@ export class ReadBid {
   value(which: BidSheet, row: number, column: number): unknown {
     const { name } = this.sheet(which);
     const value = this.grids.get(name)?.[row]?.[column];
-    if (typeof value === "string" && isError(value))
-      throw new MissingPart(`${name}!${cellAddress(row, column)} shows ${value}: put that right first.`);
+    if (value instanceof ShownError)
+      throw new MissingPart(`${name}!${cellAddress(row, column)} shows ${value.name}: put that right first.`);
     return value;
   }
 
@@ -179,10 +193,12 @@ export async function readFound(
     const range = worksheet.getRange("A1").getBoundingRect(worksheet.getUsedRange(true));
     return [{ name: sheet.name, range }];
   });
-  await loadCalculated(
+  const typed = await loadCalculated(
     context,
     asked.map(({ range }) => range),
   );
-  const grids = new Map(asked.map(({ name, range }) => [name, range.values as unknown[][]] as const));
+  const grids = new Map(
+    asked.map(({ name, range }) => [name, typed.has(range) ? withErrors(range) : range.values] as const),
+  );
   return new ReadBid(found, grids, active);
 }

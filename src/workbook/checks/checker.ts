@@ -2,9 +2,9 @@
  * The checks run over a survey. Each look at a part of the workbook is kept with what it rests on, so that a change
  * looks again at what it touches and at nothing else.
  */
-import { isError } from "../evaluate";
 import type { Pause, Pieces } from "../progress";
 import { inSlices } from "../progress";
+import { showsError } from "../sheets";
 import type { Check, Finding, Finds } from "./check";
 import { weights } from "./check";
 import type { Ground } from "./reading";
@@ -116,7 +116,7 @@ export class Checker {
     if (
       kindOf(before) !== kindOf(now) ||
       before.formula !== now.formula ||
-      isError(before.value) !== isError(now.value)
+      showsError(before) !== showsError(now)
     ) {
       touch(`column ${sheet.index} ${at.column}`);
       if (now.shape !== undefined) again.add(this.columnLook(sheet, at.column));

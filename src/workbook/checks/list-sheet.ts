@@ -1,7 +1,7 @@
 /** The findings on a sheet of their own, for the estimator's file: what is open, and what was set aside and why. */
 import { withNewSheets } from "../new-sheets";
 import { asWork } from "../work/as-work";
-import { runsOf, shortened, writeCells } from "../write-cells";
+import { runsOf, fittingCell, writeCells } from "../write-cells";
 import type { Finding } from "./check";
 import { weights } from "./check";
 import type { SetAside } from "./set-aside";
@@ -81,7 +81,7 @@ export const putOnSheet = (
         sheet.load("name");
         const { lines, headings } = listLines(findings, aside, day);
         await writeCells(context, [
-          { sheet, top: 0, left: 0, rows: lines.map((line) => padded(line).map(shortened)) },
+          { sheet, top: 0, left: 0, rows: lines.map((line) => padded(line).map(fittingCell)) },
         ]);
         layOut(sheet, lines, headings);
         await context.sync();

@@ -35,6 +35,7 @@ type UsersGround = `users ${CellKey}`;
 export class SeenCell implements At {
   readonly formula: string;
   readonly value: Scalar;
+  readonly isText: true | undefined;
   readonly shape: FormulaShape | undefined;
 
   constructor(
@@ -42,9 +43,10 @@ export class SeenCell implements At {
     readonly row: number,
     readonly column: number,
   ) {
-    const { formula, value, shape } = sheet.get({ row, column });
+    const { formula, value, isText, shape } = sheet.get({ row, column });
     this.formula = formula;
     this.value = value;
+    this.isText = isText;
     this.shape = shape;
   }
 

@@ -4,7 +4,7 @@ import { inSlices, pass, slices } from "../progress";
 import { inWorkbook } from "../session";
 import { contentOf, readCalculatedSheets, sheetsApart, sheetsByName } from "../sheets";
 import type { ReadBlock } from "../blocks";
-import { readBlocks } from "../blocks";
+import { readBlocks, valuesOf } from "../blocks";
 import type { Uncalculated } from "../calculated";
 import { asCalculated } from "../calculated";
 import type { Edited } from "../watch-workbook";
@@ -60,15 +60,11 @@ async function readCells(
   const read = await asCalculated(
     context,
     () => readBlocks(context, blocks, { progress }),
-    everyValue,
+    valuesOf,
     progress,
     uncalculated,
   );
   return inSlices(cellsIn(wanted, read), slices(progress, what));
-}
-
-function* everyValue(blocks: readonly ReadBlock[]): Generator<unknown> {
-  for (const { values } of blocks) for (const row of values) yield* row;
 }
 
 /** Cells that are gone through between two pauses. */
@@ -78,7 +74,9 @@ function* cellsIn(wanted: readonly Edited[], read: readonly ReadBlock[]): Pieces
   const cells: ReadCell[] = [];
   for (const [n, { sheet, top, left }] of wanted.entries()) {
     for (const [i, row] of (read[n]?.formulas ?? []).entries()) {
-      const contents = row.map((formula, j) => contentOf(formula, read[n]?.values[i]?.[j]));
+      const contents = row.map((formula, j) =>
+        contentOf(formula, read[n]?.values[i]?.[j], read[n]?.types[i]?.[j]),
+      );
       cells.push(...contents.map((content, j) => ({ sheet, row: top + i, column: left + j, ...content })));
       if (cells.length % cellsAtATime === 0) yield n / wanted.length;
     }

@@ -180,9 +180,10 @@ export class Survey {
     );
   }
 
-  private enter(sheet: SurveyedSheet, at: At, { formula, value }: CellContent): StoredCell {
-    const shape = isFormula({ formula, value }) ? this.shapes.of(formula, at) : undefined;
-    const cell: StoredCell = { formula, value, shape };
+  private enter(sheet: SurveyedSheet, at: At, content: CellContent): StoredCell {
+    const { formula, value, isText } = content;
+    const shape = isFormula(content) ? this.shapes.of(formula, at) : undefined;
+    const cell: StoredCell = { formula, value, shape, ...(isText === true ? { isText } : {}) };
     sheet.put(at, cell);
     if (shape !== undefined) this.link(sheet, at, shape);
     if (typeof value === "number" && value > 0)

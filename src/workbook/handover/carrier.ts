@@ -5,7 +5,7 @@
  */
 import type { Placed } from "../calls";
 import { argumentsFrom, isReference, literalOf, placed, quoted, referenceTypes } from "../calls";
-import { isError } from "../evaluate";
+import { readsLikeError } from "../evaluate";
 import { namespace } from "../../engine/catalogue";
 
 /** What a cell was handed over from, where the cell tells it whole. */
@@ -118,7 +118,7 @@ export const referencesOf = (formula: string): readonly string[] => [
 /** A value as a formula spells it. */
 function spelt(value: string | number): string {
   if (typeof value === "number") return String(value);
-  if (isError(value)) return value;
+  if (readsLikeError(value)) return value;
   return inPieces(value).map(quoted).join("&");
 }
 

@@ -12,7 +12,7 @@ import { pass } from "../progress";
 import type { Place } from "../reference";
 import { blockOf, cellAddress, placeOf, qualified } from "../reference";
 import type { CellContent, FilledCell, SheetCells } from "../sheets";
-import { cellsOf, eachFilled, eachFormula, isFormula, shareDown } from "../sheets";
+import { cellsOf, eachFilled, eachFormula, isFormula, shareDown, showsError } from "../sheets";
 import type { Mark } from "../work/mark";
 import type { Content } from "../write-cells";
 import { asFormula, columnRuns, writeCells } from "../write-cells";
@@ -53,6 +53,8 @@ export type Held = string | number | boolean;
 export interface Line {
   readonly cells: readonly [sheet: string, cell: string, held: Held, now: string, changed: string];
   readonly shown: Held;
+  /** What is held is an error, and no text that reads like one. */
+  readonly isError?: true;
 }
 
 /** Pieces of the work between two pauses, in a few milliseconds. */
@@ -105,11 +107,16 @@ function isTyped(
   return !filledByFormulas.has(key) && (typeof cell.value !== "string" || read.has(key));
 }
 
-function inputLine(sheet: string, { address, value }: FilledCell, i: number): Line {
+function inputLine(sheet: string, cell: FilledCell, i: number): Line {
+  const { address, value } = cell;
   const [held, now] = [`C${i + 1}`, `D${i + 1}`];
   const changed = `=IF(ISERROR(${now}),"deleted",IF(EXACT(${held},${now}),"","changed"))`;
   const shown = value ?? "";
-  return { cells: [sheet, address, shown, `=${qualified({ sheet, address })}`, changed], shown };
+  return {
+    cells: [sheet, address, shown, `=${qualified({ sheet, address })}`, changed],
+    shown,
+    ...(showsError(cell) ? { isError: true } : {}),
+  };
 }
 
 /** Cells of ours one under another are one line: whatever stands among them later that is none of ours is a change. */

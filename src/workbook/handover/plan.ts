@@ -6,10 +6,10 @@ import { attempt } from "../attempt";
 import type { Call, LimitedInput, Rewritten, Surroundings } from "../calls";
 import { firstCall, mayHoldCalls, rewriteNatively, rewriteSpill, spillingCall } from "../calls";
 import type { Scalar } from "../evaluate";
-import { isError, referencesIn } from "../evaluate";
+import { referencesIn } from "../evaluate";
 import { beyondLimits } from "../formula-limits";
-import type { FormulaCell, SheetCells } from "../sheets";
-import { formulaCells } from "../sheets";
+import type { CellContent, FormulaCell, SheetCells } from "../sheets";
+import { formulaCells, showsError } from "../sheets";
 import type { Knowledge } from "./knowledge";
 import { carried, carriedPart } from "./carrier";
 import type { CellPlace } from "./place";
@@ -141,14 +141,15 @@ function addBlock<Shown>(
 }
 
 /** A cell that shows one of these has no answer of its function's yet. */
-export const unanswered: Readonly<Record<string, string>> = {
+const unanswered: Readonly<Record<string, string>> = {
   "#SPILL!": "Something stands in the cells that it fills: clear them, then hand over.",
   "#NAME?": "It shows #NAME?: enter it again once the add-in is loaded, then hand over.",
   "#BUSY!": "It is still being worked out: wait for it, then hand over.",
 };
 
-const whyUnanswered = ({ value }: FormulaCell): string | undefined =>
-  typeof value === "string" ? unanswered[value] : undefined;
+/** What is to be done about a cell without an answer; undefined for one that has one. */
+export const whyUnanswered = (cell: CellContent): string | undefined =>
+  showsError(cell) ? unanswered[String(cell.value)] : undefined;
 
 /** Plans one sheet, a formula at a time, so that long work can give way between two of them. */
 export class NativePlan {
@@ -330,7 +331,7 @@ export function planValues(sheet: SheetCells, knowledge: Knowledge): SheetPlan {
     const spilling = mayHoldCalls(cell.formula) ? spillingCall(cell.formula) : undefined;
     if (spilling !== undefined) {
       planSpilledValues(plan, sheet, cell, spilling, surroundings);
-    } else if (isError(cell.value)) {
+    } else if (showsError(cell)) {
       plan.stopped.push(notes(sheet.name, cell)(shownError(cell.value)));
     } else {
       plan.conversions.push(converted(sheet.name, cell, valueOf(cell), valueOf(cell), true));

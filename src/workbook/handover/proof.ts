@@ -2,15 +2,14 @@
 import { translateFormulaToR1C1 } from "@borgar/fx";
 import { addAll, greatest, least } from "../../engine/lists";
 import type { Scalar } from "../evaluate";
-import { isError } from "../evaluate";
 import type { Pieces } from "../progress";
 import { cellAddress } from "../reference";
 import type { CellContent, SheetCells } from "../sheets";
-import { emptyCell, isFormula } from "../sheets";
+import { emptyCell, isFormula, showsError } from "../sheets";
 import type { CellPlace } from "./place";
 import { placeKey } from "./place";
 import type { CellNote, Conversion } from "./plan";
-import { unanswered } from "./plan";
+import { whyUnanswered } from "./plan";
 import type { CellChange } from "./change-set";
 import { asPlanned } from "./change-set";
 
@@ -21,12 +20,13 @@ const nothing = 1e-12;
 const sameNumber = (a: number, b: number): boolean =>
   Math.abs(a - b) <= Math.max(tolerance * Math.max(Math.abs(a), Math.abs(b)), nothing);
 
-const sameValue = (a: Scalar, b: Scalar): boolean =>
-  typeof a === "number" && typeof b === "number"
-    ? sameNumber(a, b)
-    : isError(a) && isError(b)
-      ? true
-      : String(a ?? "") === String(b ?? "");
+/** Any error is as good as another, and no text is one. */
+const showTheSame = (one: CellContent, other: CellContent): boolean => {
+  const [a, b] = [one.value, other.value];
+  if (typeof a === "number" && typeof b === "number") return sameNumber(a, b);
+  if (showsError(one) || showsError(other)) return showsError(one) && showsError(other);
+  return String(a ?? "") === String(b ?? "");
+};
 
 /** Cells by place, asked one by one. */
 export class Contents {
@@ -93,10 +93,9 @@ export function* proving(
     const lifeless = new Set(group.filter((one) => showsItself(one.native, is.at(one))));
     addAll(dead, lifeless);
     const different = group.find((one) => {
-      const { value } = was.at(one);
-      const shows = is.at(one).value;
-      const unknown = typeof value === "string" && value in unanswered;
-      const isRight = one.isPlainer === true ? isError(value) || !isError(shows) : sameValue(value, shows);
+      const [then, now] = [was.at(one), is.at(one)];
+      const unknown = whyUnanswered(then) !== undefined;
+      const isRight = one.isPlainer === true ? showsError(then) || !showsError(now) : showTheSame(then, now);
       return !lifeless.has(one) && !unknown && !isRight;
     });
     if (different !== undefined)

@@ -1,11 +1,10 @@
 /** Copies of sheets that hold values alone, beside the sheets themselves, which stay as they are. */
 import { readBlocks } from "../blocks";
-import { isError } from "../evaluate";
 import { withNewSheets } from "../new-sheets";
 import type { Progress } from "../progress";
 import { pass } from "../progress";
 import type { CellContent, SheetCells } from "../sheets";
-import { formulaCells, isFormula, readCalculatedSheets } from "../sheets";
+import { formulaCells, isFormula, readCalculatedSheets, showsError } from "../sheets";
 import { WorkbookTrouble } from "../trouble";
 import { asWork } from "../work/as-work";
 import { sheetsThere } from "../work/steps";
@@ -34,7 +33,7 @@ function namesFor(sheets: readonly SheetCells[], taken: readonly string[]): read
 }
 
 function refuseErrors(sheet: SheetCells): void {
-  const wrong = formulaCells(sheet).find(({ value }) => isError(value));
+  const wrong = formulaCells(sheet).find(showsError);
   if (wrong === undefined) return;
   throw new WorkbookTrouble(
     `${sheet.name}!${wrong.address} shows ${String(wrong.value)}: put that right, then hand over.`,

@@ -9,7 +9,7 @@ import { callsIn, mayHoldCalls } from "../calls";
 import { arrangedFor, evaluate, NotFollowed } from "../evaluate";
 import type { FormulaCell, SheetCells } from "../sheets";
 import { formulaCells } from "../sheets";
-import { shortened, writeCells } from "../write-cells";
+import { fittingCell, writeCells } from "../write-cells";
 import type { Knowledge } from "./knowledge";
 
 const heads = ["Sheet", "Cell", "Function", "Given", "Working", "Result", "Sources"] as const;
@@ -107,7 +107,7 @@ export function workingForReader(
 function asLines(row: readonly string[]): readonly (readonly string[])[] {
   const cells = row.map((text) => text.split("\n"));
   const lines = Math.max(...cells.map(({ length }) => length));
-  return Array.from({ length: lines }, (_, i) => cells.map((pieces) => pieces[i] ?? ""));
+  return Array.from({ length: lines }, (_, i) => cells.map((pieces) => fittingCell(pieces[i] ?? "")));
 }
 
 /** Of its columns, in characters. */
@@ -120,7 +120,7 @@ export async function writeWorkingSheet(
   rows: readonly (readonly string[])[],
 ): Promise<void> {
   const range = sheet.getRangeByIndexes(0, 0, rows.length, heads.length);
-  await writeCells(context, [{ sheet, top: 0, left: 0, rows: rows.map((row) => row.map(shortened)) }]);
+  await writeCells(context, [{ sheet, top: 0, left: 0, rows: rows.map((row) => row.map(fittingCell)) }]);
   range.format.wrapText = true;
   range.format.verticalAlignment = "Top";
   range.getRow(0).format.font.bold = true;

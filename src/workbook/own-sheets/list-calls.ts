@@ -8,14 +8,14 @@ import type { UnitSystem } from "../../engine/units";
 import type { Call } from "../calls";
 import { callsIn, mayHoldCalls } from "../calls";
 import type { Scalar } from "../evaluate";
-import { evaluate, isError, NotFollowed, spillOf } from "../evaluate";
+import { evaluate, NotFollowed, spillOf } from "../evaluate";
 import { Knowledge } from "../handover/knowledge";
 import type { Pause, Progress } from "../progress";
 import { slices } from "../progress";
 import { cellAddress } from "../reference";
 import { inWorkbook } from "../session";
 import type { FormulaCell, SheetCells } from "../sheets";
-import { isFormula, readCalculatedSheets } from "../sheets";
+import { isFormula, readCalculatedSheets, showsError, showsErrorNamed } from "../sheets";
 
 export type CallState =
   | { readonly kind: "answers" }
@@ -58,14 +58,19 @@ interface Judged {
 const isWhole = ({ text }: Call, formula: string): boolean => formula.trim() === `=${text}`;
 
 /** The call worked out by ourselves: for one inside a longer formula, and for a cell that shows an error. */
-function workedOut({ definition, given }: Call, shown: Scalar, home: string, knowledge: Knowledge): Judged {
+function workedOut(
+  { definition, given }: Call,
+  cell: FormulaCell,
+  home: string,
+  knowledge: Knowledge,
+): Judged {
   if (definition === undefined) return { state: { kind: "another edition" }, result: null };
   try {
     const values = given.map((text) => evaluate(text, (reference) => knowledge.valueAt(reference, home)));
     const [[answer = null] = []] = spillOf(definition, values);
     if (answer instanceof Refusal) throw answer;
-    return isError(shown)
-      ? { state: { kind: "not followed", why: `the cell shows ${shown} all the same` }, result: answer }
+    return showsError(cell)
+      ? { state: { kind: "not followed", why: `the cell shows ${cell.value} all the same` }, result: answer }
       : { state: { kind: "answers" }, result: answer };
   } catch (error) {
     if (error instanceof Refusal)
@@ -81,14 +86,14 @@ const chooses = /\b(IF|IFS|IFERROR|IFNA|CHOOSE|SWITCH)\(/i;
 
 function judged(call: Call, cell: FormulaCell, home: string, knowledge: Knowledge): Judged {
   if (call.definition === undefined) return { state: { kind: "another edition" }, result: null };
-  if (cell.value === "#NAME?") return { state: { kind: "no such name" }, result: null };
-  if (isWhole(call, cell.formula) && !isError(cell.value)) {
+  if (showsErrorNamed(cell, "#NAME?")) return { state: { kind: "no such name" }, result: null };
+  if (isWhole(call, cell.formula) && !showsError(cell)) {
     return { state: { kind: "answers" }, result: cell.value };
   }
-  if (isError(cell.value)) return workedOut(call, cell.value, home, knowledge);
+  if (showsError(cell)) return workedOut(call, cell, home, knowledge);
   const part = { state: { kind: "in a formula" }, result: cell.value } as const;
   if (chooses.test(cell.formula)) return part;
-  const inner = workedOut(call, cell.value, home, knowledge);
+  const inner = workedOut(call, cell, home, knowledge);
   return inner.state.kind === "answers" ? inner : part;
 }
 

@@ -1,12 +1,13 @@
 import { asTyped } from "../../repair";
+import { showsErrorNamed } from "../../sheets";
 import type { Check, Finds } from "../check";
 import type { Reading, SeenCell } from "../reading";
 
 function* inCell(cell: SeenCell, reading: Reading): Finds {
   const isStored = asTyped(cell.formula) !== cell.formula;
-  if (!isStored && cell.value !== "#NAME?") return;
+  if (!isStored && !showsErrorNamed(cell, "#NAME?")) return;
   const read = (cell.shape?.references ?? []).flatMap((reference) => reading.blockOf(cell, reference));
-  if (!isStored && read.some(({ value }) => value === "#NAME?")) return;
+  if (!isStored && read.some((one) => showsErrorNamed(one, "#NAME?"))) return;
   yield {
     at: cell,
     sentence: "It shows #NAME? or is spelled as a file stores it: nothing is worked out here.",

@@ -1,3 +1,4 @@
+import { showsErrorNamed } from "../../sheets";
 import type { Check, Finds } from "../check";
 import type { Reading, SeenCell } from "../reading";
 import { isTyped } from "../reading";
@@ -25,7 +26,7 @@ function* down(cells: readonly SeenCell[], reading: Reading): Finds {
     for (const { sheet, row, column } of oddOnes(run)) {
       const at = reading.cell(sheet, { row, column });
       // A function that the workbook has lost is told by a check of its own.
-      if (at.value === "#NAME?" || /_xldudf_/i.test(at.formula)) continue;
+      if (showsErrorNamed(at, "#NAME?") || /_xldudf_/i.test(at.formula)) continue;
       yield {
         at,
         sentence: `The formula differs from the others of its column, such as ${usual?.address ?? ""}.`,

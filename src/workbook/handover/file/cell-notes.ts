@@ -7,7 +7,7 @@ import type { PackageParts } from "./package-parts";
 import { freeName } from "./package-parts";
 import type { SheetPart } from "./sheet-part";
 import type { XmlElement } from "./xml";
-import { appended, attributeOf, escapeXml, spliced, walk } from "./xml";
+import { appended, attributeOf, escapeText, spliced, walk } from "./xml";
 
 export interface CellText {
   readonly address: string;
@@ -63,7 +63,7 @@ function withTexts(part: string, xml: string, notes: readonly CellText[]): strin
   const comments = notes.map(
     ({ address, text }) =>
       `<${prefix}comment ref="${address}" authorId="${authorCount}"><${prefix}text><${prefix}r><${prefix}t xml:space="preserve">` +
-      `${escapeXml(text)}</${prefix}t></${prefix}r></${prefix}text></${prefix}comment>`,
+      `${escapeText(text)}</${prefix}t></${prefix}r></${prefix}text></${prefix}comment>`,
   );
   return spliced(xml, [
     appended(xml, authors, `<${prefix}author>${author}</${prefix}author>`),

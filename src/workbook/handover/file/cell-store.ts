@@ -1,5 +1,6 @@
 /** The cells of a sheet of a file, packed tightly: a sheet may hold some ten million of them. */
 import type { Scalar } from "../../evaluate";
+import { readsLikeError } from "../../evaluate";
 import type { Block } from "../../reference";
 import type { CellContent, SheetCells } from "../../sheets";
 import { emptyCell } from "../../sheets";
@@ -24,6 +25,14 @@ export interface FileCell {
   readonly array?: FormulaArray;
 }
 
+/** A cell of a file as the rest of the hand-over reads it. */
+export const contentIn = ({
+  formula,
+  value,
+  isError,
+}: Pick<FileCell, "formula" | "value" | "isError">): CellContent =>
+  isError || !readsLikeError(value) ? { formula, value } : { formula, value, isText: true };
+
 /** As large as a sheet can be. */
 export const grid = { rows: 1_048_576, columns: 16_384 } as const;
 
@@ -38,7 +47,8 @@ export class Texts {
   private ends = new Uint32Array(first);
   private count = 0;
   private readonly encoder = new TextEncoder();
-  private readonly decoder = new TextDecoder();
+  /** A text may begin with what begins a file. */
+  private readonly decoder = new TextDecoder("utf-8", { ignoreBOM: true });
 
   get length(): number {
     return this.count;
@@ -305,13 +315,13 @@ export class CellStore {
   asSheet(name: string, unknown: Scalar): SheetCells {
     const rows: CellContent[][] = [];
     for (let i = 0; i < this.count; i++) {
-      const { row, column, formula, value } = this.at(i);
+      const { row, column, formula, value, isError } = this.at(i);
       const typed = formula === "" ? (value === null ? "" : String(value)) : formula;
       if (typed === "") continue;
-      (rows[row] ??= [])[column] = {
-        formula: typed,
-        value: formula !== "" && value === null ? unknown : value,
-      };
+      (rows[row] ??= [])[column] =
+        formula !== "" && value === null
+          ? { formula: typed, value: unknown }
+          : contentIn({ formula: typed, value, isError });
     }
     let width = this.breadth;
     for (const { block } of this.arrays.values()) {
@@ -321,8 +331,9 @@ export class CellStore {
       for (let row = top; row <= bottom; row++) {
         const line = (rows[row] ??= []);
         for (let column = left; column <= right; column++) {
-          const { formula, value } = line[column] ?? emptyCell;
-          line[column] = { formula: formula.startsWith("=") ? formula : filledByFormula, value };
+          const content = line[column] ?? emptyCell;
+          const { formula } = content;
+          line[column] = { ...content, formula: formula.startsWith("=") ? formula : filledByFormula };
         }
       }
     }

@@ -1,5 +1,4 @@
 /** The list of what was typed, put into a file as a sheet behind the others. */
-import { isError } from "../../evaluate";
 import type { Pieces } from "../../progress";
 import { cellAddress } from "../../reference";
 import type { Held, Line } from "../handed-list";
@@ -7,39 +6,34 @@ import { handedListName, listHead, listWidths } from "../handed-list";
 import type { PackageParts } from "./package-parts";
 import { freeName } from "./package-parts";
 import { sheetsOf } from "./workbook-part";
-import { appended, childrenNamed, escapeXml, spliced } from "./xml";
+import { appended, childrenNamed, escapeText, escapeXml, spliced } from "./xml";
 
 const sheetType = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml";
 
 const lookedLike = (look: number | undefined): string => (look === undefined ? "" : ` s="${look}"`);
 
-function plainCell(at: string, content: Held, look?: number): string {
+function plainCell(at: string, content: Held, look?: number, isError = false): string {
   if (typeof content === "number") return `<c r="${at}"${lookedLike(look)}><v>${content}</v></c>`;
   if (typeof content === "boolean") return `<c r="${at}" t="b"><v>${Number(content)}</v></c>`;
   if (content === "") return "";
-  return isError(content)
+  return isError
     ? `<c r="${at}" t="e"><v>${escapeXml(content)}</v></c>`
-    : `<c r="${at}" t="inlineStr"><is><t xml:space="preserve">${escapeXml(content)}</t></is></c>`;
+    : `<c r="${at}" t="inlineStr"><is><t xml:space="preserve">${escapeText(content)}</t></is></c>`;
 }
 
-function formulaCell(at: string, formula: string, shown: Held, look?: number): string {
+function formulaCell(at: string, formula: string, shown: Held, look?: number, isError = false): string {
   const type =
-    typeof shown === "number"
-      ? ""
-      : typeof shown === "boolean"
-        ? ' t="b"'
-        : isError(shown)
-          ? ' t="e"'
-          : ' t="str"';
-  const value = typeof shown === "boolean" ? String(Number(shown)) : escapeXml(String(shown));
+    typeof shown === "number" ? "" : typeof shown === "boolean" ? ' t="b"' : isError ? ' t="e"' : ' t="str"';
+  const value = typeof shown === "boolean" ? String(Number(shown)) : escapeText(String(shown));
   return `<c r="${at}"${lookedLike(look)}${type}><f>${escapeXml(formula.replace(/^=/, ""))}</f><v>${value}</v></c>`;
 }
 
 function rowOf(line: Line, row: number, look: number | undefined): string {
   const [sheet, cell, held, now, changed] = line.cells;
   const at = (column: number): string => cellAddress(row, column);
-  const cells = [sheet, cell, held].map((content, column) => plainCell(at(column), content, look));
-  cells.push(formulaCell(at(3), now, line.shown, look));
+  const cells = [sheet, cell].map((content, column) => plainCell(at(column), content, look));
+  cells.push(plainCell(at(2), held, look, line.isError));
+  cells.push(formulaCell(at(3), now, line.shown, look, line.isError));
   if (changed !== "") cells.push(formulaCell(at(4), changed, ""));
   return `<row r="${row + 1}">${cells.join("")}</row>`;
 }

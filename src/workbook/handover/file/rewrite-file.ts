@@ -5,7 +5,6 @@
 import { addAll } from "../../../engine/lists";
 import { parameterSentence } from "../../../engine/parameters";
 import { mayHoldCalls, spillingCall } from "../../calls";
-import { isError } from "../../evaluate";
 import { findingLimits, mostAlert, ruleOf, wholeSentences } from "../../limits";
 import type { WantedLimit } from "../../limits";
 import type { Pause, Progress } from "../../progress";
@@ -33,6 +32,7 @@ import { PackageParts } from "./package-parts";
 import type { Settled, UnplannedCell } from "./settled";
 import { notCalculated, settling, unsettled } from "./settled";
 import type { FileCell, Texts } from "./cell-store";
+import { contentIn } from "./cell-store";
 import type { FileLimit } from "./sheet-part";
 import { SheetPart } from "./sheet-part";
 import type { ReadOptions } from "./sheet-reader";
@@ -162,13 +162,11 @@ const keepsFormulas = ({ mode, withList }: FileCopyOptions): ReadOptions => ({
 /** One cell of a sheet, as the plan reads it. */
 function sheetOf(
   name: string,
-  { row, column, formula, value, isError: isWrong }: FileCell,
+  { row, column, formula, value, isError }: FileCell,
   width: number,
 ): SheetCells {
-  const shown = value === null ? notCalculated : value;
-  // A text that reads like an error is a value like any other.
-  const isText = !isWrong && value !== null && isError(value);
-  return { name, top: row, left: column, width, rows: [[{ formula, value: isText ? "" : shown }]] };
+  const content = value === null ? { formula, value: notCalculated } : contentIn({ formula, value, isError });
+  return { name, top: row, left: column, width, rows: [[content]] };
 }
 
 /** A sheet's plan, made of few formulas at a time. */
@@ -241,9 +239,9 @@ async function formulasOf(
   for (let i = 0; i < held.length; i++) {
     if (i % cellsAtATime === 0) await pause(i, held.length);
     if (!held.hasFormula(i)) continue;
-    const { row, column, formula, value, isError: isWrong } = held.at(i);
+    const { row, column, formula, value, isError } = held.at(i);
     if (mayHoldCalls(formula)) wanted.push(i);
-    else if (mode === "values" && !isWrong && value !== null) plain++;
+    else if (mode === "values" && !isError && value !== null) plain++;
     else if (mode === "values" && unanswered++ < mostStopped) wanted.push(i);
     const note = mode === "values" ? undefined : whyOutward(formula);
     if (note !== undefined)

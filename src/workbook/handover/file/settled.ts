@@ -1,6 +1,6 @@
 /** What is written into the cells of one sheet of a file, once the plan has met what the file really holds. */
 import { greatest } from "../../../engine/lists";
-import { isError } from "../../evaluate";
+import { readsLikeError } from "../../evaluate";
 import type { Pieces } from "../../progress";
 import { blockOf, cellAddress } from "../../reference";
 import type { CellNote, SheetPlan } from "../plan";
@@ -81,7 +81,7 @@ export function* settling(sheet: string, plan: SheetPlan, held: CellStore): Piec
       const own = row === cell.row && column === cell.column;
       if (!own && !isFilled(anchor, row, column)) continue;
       if (own && value !== undefined && !isSpill && cell.value === null) stop(cell, notCalculatedNote);
-      else if (value !== undefined && isError(value))
+      else if (value !== undefined && (own && !isSpill ? cell.isError : readsLikeError(value)))
         stop(cell, `It shows ${String(value)}: put that right, then hand over.`);
       else writes.push({ row, column, native, isValue: native === value, partOfSpill: isSpill });
     }

@@ -9,7 +9,7 @@ import { Coverage } from "./coverage";
 import type { LooseFormula, ReadOptions } from "./sheet-reader";
 import { isLoose, Position, refuse, SheetReader } from "./sheet-reader";
 import type { Passage, Text, XmlElement } from "./xml";
-import { escapeXml, passing } from "./xml";
+import { escapeText, escapeXml, passing } from "./xml";
 
 /** What may stand in a sheet's part, in the order of the standard (ISO/IEC 29500-1, CT_Worksheet). */
 const order =
@@ -449,7 +449,7 @@ const typeOf = (value: string | number): string => (typeof value === "number" ? 
 const valueElement = (prefix: string, value: string | number): string =>
   typeof value === "number"
     ? `<${prefix}v>${value}</${prefix}v>`
-    : `<${prefix}is><${prefix}t xml:space="preserve">${escapeXml(value)}</${prefix}t></${prefix}is>`;
+    : `<${prefix}is><${prefix}t xml:space="preserve">${escapeText(value)}</${prefix}t></${prefix}is>`;
 
 const addressOf = ({ top, left, bottom, right }: Block): string =>
   top === bottom && left === right

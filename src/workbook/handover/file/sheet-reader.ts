@@ -7,7 +7,7 @@ import { WorkbookTrouble } from "../../trouble";
 import type { CellStore, FormulaArray, Shown } from "./cell-store";
 import { grid } from "./cell-store";
 import type { Text, XmlElement } from "./xml";
-import { walking } from "./xml";
+import { textMeant, walking } from "./xml";
 
 /** A formula that is no cell's: of a validation, a conditional format, or another drawing inside the cells. */
 export interface LooseFormula {
@@ -224,10 +224,10 @@ function formulaText({ text, attributes: { t, r1, r2 } }: XmlElement): string {
 
 function shownIn({ element, value, texts }: OpenCell): Shown {
   const { t } = element.attributes;
-  if (t === "inlineStr") return { kind: "text", text: (texts ?? []).join("") };
+  if (t === "inlineStr") return { kind: "text", text: textMeant((texts ?? []).join("")) };
   if (value === undefined) return { kind: "nothing" };
   if (t === "e") return { kind: "error", text: value };
-  if (t === "str" || t === "d") return { kind: "text", text: value };
+  if (t === "str" || t === "d") return { kind: "text", text: textMeant(value) };
   // Some programs write an empty value where nothing has been calculated.
   if (value.trim() === "") return { kind: "nothing" };
   if (t === "s") return { kind: "shared", number: Number(value) };

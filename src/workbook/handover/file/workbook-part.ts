@@ -4,7 +4,7 @@ import { WorkbookTrouble } from "../../trouble";
 import { Texts } from "./cell-store";
 import type { PackageParts, Relation } from "./package-parts";
 import type { XmlElement } from "./xml";
-import { attributeOf, childrenNamed, passing, spliced, walk, walking } from "./xml";
+import { attributeOf, childrenNamed, passing, spliced, textMeant, walk, walking } from "./xml";
 
 export interface FileSheet {
   readonly name: string;
@@ -79,7 +79,7 @@ function textsTold(tell: (element: XmlElement, text: string) => void): (element:
     // Readings in another script stand beside the text and are no part of it.
     if (element.name === "t" && element.parent?.name !== "rPh") pieces.push(element.text);
     if (element.name !== "si") return;
-    tell(element, pieces.join(""));
+    tell(element, textMeant(pieces.join("")));
     pieces = [];
   };
 }

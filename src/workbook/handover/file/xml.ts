@@ -457,3 +457,20 @@ export const escapeXml = (text: string): string =>
     .replaceAll(">", "&gt;")
     .replaceAll('"', "&quot;")
     .replaceAll("\r", "&#13;");
+
+/** Characters that no file can hold as they are, and what a reader may take for the number of one, once these are numbers. */
+const toNumber = /_(?=x[0-9a-f]{1,4}[_\0-\x08\x0b-\x1f\ufffe\uffff])|[\0-\x08\x0b-\x1f\ufffe\uffff]/gi;
+const numbered = /_x([0-9a-fA-F]{4})_/g;
+
+/** The text of a cell or a note as a file holds it: a character that it cannot hold stands as `_x0007_`, by its number. */
+export const escapeText = (text: string): string =>
+  escapeXml(
+    text.replace(
+      toNumber,
+      (letter) => `_x${letter.charCodeAt(0).toString(16).toUpperCase().padStart(4, "0")}_`,
+    ),
+  );
+
+/** The text that is meant by one of a file. */
+export const textMeant = (text: string): string =>
+  text.replace(numbered, (_number, code: string) => String.fromCharCode(Number.parseInt(code, 16)));

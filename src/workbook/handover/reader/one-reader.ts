@@ -3,7 +3,6 @@
  * out of a copy, where something could be forgotten: what is not known to be harmless never comes in.
  */
 import { isReference } from "../../calls";
-import { isError } from "../../evaluate";
 import type { Scalar } from "../../evaluate";
 import type { Pause, Pieces, Progress } from "../../progress";
 import { inSlices, slices } from "../../progress";
@@ -18,7 +17,7 @@ import { notCalculated } from "../file/settled";
 import { SheetPart } from "../file/sheet-part";
 import type { FileSheet } from "../file/workbook-part";
 import { isCalculatedOnLoad, sheetsOf, workbookPart } from "../file/workbook-part";
-import { childrenNamed, escapeXml, walking } from "../file/xml";
+import { childrenNamed, escapeText, escapeXml, textMeant, walking } from "../file/xml";
 import { freeSheetName } from "../free-name";
 import { workingForReader, workingSheetName, workingWidths } from "../working-sheet";
 import { LeftOut } from "./left-out";
@@ -106,7 +105,7 @@ async function visibleStrings(
     close({ name, parent, text }) {
       if (name === "t" && parent?.name !== "rPh" && !isUnseen) pieces.push(text);
       if (name !== "si") return;
-      texts.push(pieces.join(""));
+      texts.push(textMeant(pieces.join("")));
       pieces = [];
     },
   });
@@ -234,7 +233,7 @@ function held(page: Page, cell: FileCell, { styles, inFile, options }: Making): 
   const style = page.looks.styles.get(placeKey(row, column));
   if (formula !== "" && value === null)
     trouble(`${name}!${address} is not calculated yet: let Excel calculate it and save, then hand over.`);
-  if (formula !== "" && isError(value))
+  if (formula !== "" && cell.isError)
     trouble(`${name}!${address} shows ${String(value)}: put that right, then hand over.`);
   const isFormula =
     options.holds === "formulas" &&
@@ -255,8 +254,8 @@ function cellXml(address: string, style: number, { value, formula }: CellInFile)
   if (value === null || (value === "" && formula === "")) return `<c r="${address}"${look}/>`;
   if (typeof value === "number") return `<c r="${address}"${look}>${f}<v>${value}</v></c>`;
   if (typeof value === "boolean") return `<c r="${address}"${look} t="b">${f}<v>${value ? 1 : 0}</v></c>`;
-  if (formula !== "") return `<c r="${address}"${look} t="str">${f}<v>${escapeXml(value)}</v></c>`;
-  return `<c r="${address}"${look} t="inlineStr"><is><t xml:space="preserve">${escapeXml(value)}</t></is></c>`;
+  if (formula !== "") return `<c r="${address}"${look} t="str">${f}<v>${escapeText(value)}</v></c>`;
+  return `<c r="${address}"${look} t="inlineStr"><is><t xml:space="preserve">${escapeText(value)}</t></is></c>`;
 }
 
 interface Written {
