@@ -18,6 +18,8 @@ import { asPlanned, ChangeSet } from "./change-set";
 import { isHandedList, linesFor, listingWhat, writeHandedList } from "./handed-list";
 import { Knowledge } from "./knowledge";
 import { namesToHand, writeNames } from "./names";
+import type { ReachingOut } from "./outward";
+import { reachingOut } from "./outward";
 import type { CellPlace } from "./place";
 import { placeKey } from "./place";
 import type { CellNote, Conversion, SheetPlan } from "./plan";
@@ -45,9 +47,9 @@ export interface HandOverReport {
   readonly rules: number;
   /** Names that are native now. */
   readonly names: number;
-  /** Names and rules whose formulas have no native form: left as they were. */
+  /** Formulas, names and rules that stay as they were: without a native form, or of another workbook. */
   readonly left: readonly CellNote[];
-  /** Names and rules that are native now and cannot be brought back. */
+  /** Formulas, names and rules that are native now and are not brought back. */
   readonly bare: readonly CellNote[];
   /** Cells that somebody wrote to while they were handed over: they are as those left them. */
   readonly meanwhile: readonly CellNote[];
@@ -120,12 +122,17 @@ async function prepared(
   const limits: readonly WantedLimit[] = await readValidations(context, wanted);
   const open = chosen.filter((_, i) => plans[i]?.stopped.length === 0).map(({ name }) => name);
   const ruled = await rulesToHand(context, open, comesBack);
+  const outward: ReachingOut[] = [];
+  const looking = slices(progress, "Looking for what reaches out");
+  for (const sheet of chosen) if (open.includes(sheet.name)) outward.push(await reachingOut(sheet, looking));
   const changed = [...conversions, ...ruled.handed.map(({ rule }) => rule)];
   await refuseProtected(context, [...changed, ...limits]);
   const named = await namesToHand(context, open, comesBack);
   const isEmpty = open.length === 0 || changed.length + named.handed.length === 0;
   return {
     ...{ sheets, chosen, conversions, limits, ruled, named, isEmpty },
+    elsewhere: outward.flatMap(({ left }) => left),
+    forGood: comesBack ? outward.flatMap(({ forGood }) => forGood) : [],
     asValues: convertible.flatMap((plan) => plan.asValues),
     unchecked: convertible.flatMap((plan) => plan.unchecked),
     stopped: plans.flatMap(({ stopped }) => stopped),
@@ -235,8 +242,8 @@ async function handOnce(
       putBack: stays,
       rules: ruled.handed.length - refusedRules.length,
       names: isEmpty ? 0 : named.handed.length,
-      left: [...named.left, ...ruled.left, ...refusedRules],
-      bare: [...named.bare, ...exceptThose(ruled.bare, refusedRules)],
+      left: [...plan.elsewhere, ...named.left, ...ruled.left, ...refusedRules],
+      bare: [...plan.forGood.filter(isIn), ...named.bare, ...exceptThose(ruled.bare, refusedRules)],
       meanwhile: [],
     },
   };

@@ -10,6 +10,7 @@ import { beyondLimits } from "../formula-limits";
 import { carried } from "./carrier";
 import type { CellNote } from "./plan";
 import { whyNoForm } from "./plan";
+import { whyForGood } from "./outward";
 import { longest, tooMuch } from "./too-much";
 
 const guarded: Surroundings = {
@@ -72,7 +73,7 @@ export function looseNative(formula: string, { most, lists }: Room, comesBack: b
   if (!lists && holdsList(native)) return { why: noLists };
   if (!comesBack) return { written: native };
   const carrier = carried(formula, native, () => true);
-  return carrier.length <= most && beyondLimits(carrier) === undefined
-    ? { written: carrier }
-    : { written: native, bare: noRoom };
+  if (carrier.length > most || beyondLimits(carrier) !== undefined) return { written: native, bare: noRoom };
+  const forGood = whyForGood(formula);
+  return forGood === undefined ? { written: carrier } : { written: carrier, bare: forGood };
 }

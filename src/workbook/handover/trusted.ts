@@ -93,7 +93,7 @@ const isOurFunction = (name: string): boolean =>
   name.startsWith(`${namespace}.`) && functionNamed(name) !== undefined;
 
 /** A function that does more than calculate, a step's own name aside. */
-function reachingFunction(formula: string): string | undefined {
+export function reachingFunction(formula: string): string | undefined {
   const steps = stepsOf(formula);
   return tokenize(formula)
     .filter(({ type }) => type === "func")

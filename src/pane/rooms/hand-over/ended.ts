@@ -127,8 +127,7 @@ const besideView = ({ sheets, cells }: ValuesBeside) =>
   );
 
 const outsideView = (left: readonly CellNote[], bare: readonly CellNote[]) => html`
-  ${notesView("Outside the cells, left as they were", left, "contents")}
-  ${notesView("Outside the cells, not to be brought back", bare, "contents")}
+  ${notesView("Left as they were", left, "contents")} ${notesView("Not to be brought back", bare, "contents")}
 `;
 
 const copiedView = ({ file, toSave }: Delivered<FileCopy>) => html`

@@ -14,6 +14,7 @@ import { blockOf, cellAddress } from "../../reference";
 import type { SheetCells } from "../../sheets";
 import { isOurOwn } from "../../sheets";
 import { WorkbookTrouble } from "../../trouble";
+import { whyForGood, whyOutward } from "../outward";
 import type { CellNote, SheetPlan } from "../plan";
 import { isKeptText } from "../earlier/originals";
 import { planNative, planValues } from "../plan";
@@ -27,7 +28,6 @@ import { FileKnowledge } from "./file-knowledge";
 import { FilledDown } from "./filled-down";
 import { addingList } from "./list-part";
 import { LooseFormulas, unreadable } from "./loose-formulas";
-import { whyOutward } from "./outward";
 import { PackageParts } from "./package-parts";
 import type { Settled, UnplannedCell } from "./settled";
 import { notCalculated, settling, unsettled } from "./settled";
@@ -71,9 +71,9 @@ export interface FileCopy {
   readonly limits: number;
   /** Sheets with such a cell are in the copy as they were. */
   readonly stopped: readonly CellNote[];
-  /** Formulas outside the cells that call our functions still: of names, formats, validations and charts. */
+  /** Formulas that stay as they were: of another workbook, and of names, formats, validations and charts without a native form. */
   readonly left: readonly CellNote[];
-  /** Formulas outside the cells that are converted and cannot be brought back. */
+  /** Formulas that are converted and are not brought back. */
   readonly bare: readonly CellNote[];
   /** The sheet that lists what was typed. */
   readonly list?: string;
@@ -130,6 +130,8 @@ interface Planned extends ReadSheet, Settled {
   readonly plain: number;
   /** Formulas that read or call something of another workbook, which stay as they are. */
   readonly elsewhere: readonly CellNote[];
+  /** Calls of ours that are handed over and not brought back. */
+  readonly forGood: readonly CellNote[];
 }
 
 /** What a cell says of itself whose value nothing works out any more. */
@@ -214,7 +216,7 @@ async function readParts(
   return read;
 }
 
-interface FoundFormulas extends Pick<Planned, "plain" | "elsewhere"> {
+interface FoundFormulas extends Pick<Planned, "plain" | "elsewhere" | "forGood"> {
   /** The cells with a formula that is to be planned, by number. */
   readonly wanted: readonly number[];
 }
@@ -227,6 +229,10 @@ const tooManyCalls = `The sheet calls our functions more than ${mostCalls.toLoca
 /** Of what stops a sheet no more is told. */
 const mostStopped = 1_000;
 
+/** Why the function of a call is not brought back, of a formula that holds one. */
+const whyNotBack = (formula: string): string | undefined =>
+  mayHoldCalls(formula) ? whyForGood(formula) : undefined;
+
 /** What formulas a sheet has: calls that may be ours, what is another workbook's, and in values the formulas of others. */
 async function formulasOf(
   { sheet, part: { held } }: ReadSheet,
@@ -234,7 +240,7 @@ async function formulasOf(
   pause: Pause,
 ): Promise<FoundFormulas> {
   const wanted: number[] = [];
-  const elsewhere: CellNote[] = [];
+  const [elsewhere, forGood]: [CellNote[], CellNote[]] = [[], []];
   let [plain, unanswered] = [0, 0];
   for (let i = 0; i < held.length; i++) {
     if (i % cellsAtATime === 0) await pause(i, held.length);
@@ -243,11 +249,15 @@ async function formulasOf(
     if (mayHoldCalls(formula)) wanted.push(i);
     else if (mode === "values" && !isError && value !== null) plain++;
     else if (mode === "values" && unanswered++ < mostStopped) wanted.push(i);
-    const note = mode === "values" ? undefined : whyOutward(formula);
+    if (mode === "values") continue;
+    const [stays, taken] = [whyOutward(formula), comesBack(mode) ? whyNotBack(formula) : undefined];
+    const note = stays ?? taken;
     if (note !== undefined)
-      elsewhere.push({ sheet: sheet.name, address: cellAddress(row, column), formula, note });
+      (stays === undefined ? forGood : elsewhere).push({
+        ...{ sheet: sheet.name, address: cellAddress(row, column), formula, note },
+      });
   }
-  return { wanted, elsewhere, plain };
+  return { wanted, elsewhere, forGood, plain };
 }
 
 async function plannedSheet(
@@ -258,7 +268,7 @@ async function plannedSheet(
 ): Promise<Planned> {
   const { sheet, part } = read;
   const { held } = part;
-  const { wanted, elsewhere, plain } = await formulasOf(read, mode, pause);
+  const { wanted, ...others } = await formulasOf(read, mode, pause);
   const kept = async (why: (formula: string) => string | undefined): Promise<readonly UnplannedCell[]> => {
     const found: UnplannedCell[] = [];
     for (const [at, i] of wanted.entries()) {
@@ -283,7 +293,7 @@ async function plannedSheet(
       return unsettled(sheet.name, await kept(unreadable));
     }
   };
-  return { ...read, ...(await settled()), elsewhere, plain };
+  return { ...read, ...(await settled()), ...others };
 }
 
 /** Writes what was settled into a sheet's part. */
@@ -381,7 +391,7 @@ export async function rewriteFile(
       ...loose.left,
       ...(isTooLong ? [noList] : []),
     ],
-    bare: loose.bare,
+    bare: [...convertible.flatMap(({ forGood }) => forGood), ...loose.bare],
     ...(list === undefined ? {} : { list }),
   };
 }
