@@ -1,6 +1,6 @@
 /** The one wrapper between the host and every function: the engine's answer, or a cell error with its sentence. */
 import { anyCalculator } from "../engine/calculate";
-import type { AnyCalculator, SpilledCell } from "../engine/calculate";
+import type { AnyCalculator, Spilled, SpilledCell } from "../engine/calculate";
 import type { WorksheetFunction } from "../engine/formula";
 import { Refusal } from "../engine/refusal";
 
@@ -17,11 +17,17 @@ const isRefusal = (cell: SpilledCell): cell is Refusal => typeof cell === "objec
 
 const shown = (cell: SpilledCell): Cell => (isRefusal(cell) ? cellErrorOf(cell) : cell);
 
-/** A row without a refusal is handed over as it is. */
-const shownRow = (row: readonly SpilledCell[]): readonly Cell[] => {
-  for (let i = 0; i < row.length; i++) if (typeof row[i] === "object") return row.map(shown);
-  return row as readonly Cell[];
+const holdsRefusal = (rows: Spilled): boolean => {
+  for (let i = 0; i < rows.length; i++) {
+    const row = rows[i] ?? [];
+    for (let j = 0; j < row.length; j++) if (typeof row[j] === "object") return true;
+  }
+  return false;
 };
+
+/** Very many rows are not copied where none of them holds a refusal. */
+const shownRows = (rows: Spilled): readonly (readonly Cell[])[] =>
+  holdsRefusal(rows) ? rows.map((row) => row.map(shown)) : (rows as readonly (readonly Cell[])[]);
 
 /**
  * The function as the host calls it; whatever follows its parameters, such as the host's own last argument, is not read.
@@ -35,7 +41,7 @@ export function worksheetFunction(
     try {
       calculate = calculate ?? anyCalculator(definition);
       const answer = calculate(...raw);
-      return typeof answer === "object" ? answer.map(shownRow) : answer;
+      return typeof answer === "object" ? shownRows(answer) : answer;
     } catch (refusal) {
       throw refusal instanceof Refusal ? cellErrorOf(refusal) : refusal;
     }

@@ -61,6 +61,10 @@ describe(`SEED_WEIGHT down ${calls} rows`, () => {
   bench("one call", () => {
     kept.total += Number((eachRow("SEED_WEIGHT", [column, [[7]], [[0.85]]]) as number[][])[0]?.[0]);
   });
+  const all = [column, areas.map(() => [7]), areas.map(() => [0.85])];
+  bench("one call, every argument a column", () => {
+    kept.total += Number((eachRow("SEED_WEIGHT", all) as number[][])[0]?.[0]);
+  });
   bench("a call a row", () => {
     for (const area of areas) kept.total += Number(single(area, 7, 0.85));
   });

@@ -13,7 +13,7 @@ export interface Box {
   readonly top: number;
 }
 
-const pairs = (ring: Ring): [number, number][] => ring.map(([x, y]) => [x, y]);
+export const pairs = (ring: Ring): [number, number][] => ring.map(([x, y]) => [x, y]);
 
 export const ringArea = (ring: Ring): number => Math.abs(polygonArea(pairs(ring)));
 
@@ -64,9 +64,9 @@ const side = ([ax, ay]: Point, [bx, by]: Point, [cx, cy]: Point): number =>
 const cross = (a: Point, b: Point, c: Point, d: Point): boolean =>
   side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0;
 
-type Side = readonly [from: Point, to: Point];
+export type Side = readonly [from: Point, to: Point];
 
-const sidesOf = (ring: Ring): readonly Side[] =>
+export const sidesOf = (ring: Ring): readonly Side[] =>
   ring.map((from, i) => [from, ring[i + 1] ?? ring[0] ?? from]);
 
 export function crosses(one: Ring, other: Ring): boolean {
@@ -163,7 +163,7 @@ export function strip(
   return { outer: rectangle(area / width, width), holes: [] };
 }
 
-const length = ([ax, ay]: Point, [bx, by]: Point): number => Math.hypot(bx - ax, by - ay);
+export const length = ([ax, ay]: Point, [bx, by]: Point): number => Math.hypot(bx - ax, by - ay);
 
 /** A side shorter than this part of the way round says nothing about the direction of a round outline. */
 const tellingSide = 0.08;
@@ -250,46 +250,4 @@ export function overlap(one: KnownRing, other: KnownRing): boolean {
     }
   }
   return shared > most;
-}
-
-/** Corners that are held against all sides between two pauses, of a ring of as many sides. */
-const heldAtOnce = 200_000;
-
-/** A ring drawn in by a distance, or nothing where it is too narrow for that. */
-export function* drawnIn(ring: Ring, distance: number): Pieces<Ring | undefined> {
-  const inward = Math.sign(polygonArea(pairs(ring)));
-  const clean = ring.filter((point, i) => length(point, ring[(i + 1) % ring.length] ?? point) > 1e-9);
-  const shifted = sidesOf(clean).map(([a, b]) => {
-    const long = length(a, b);
-    const normal: Point = [((b[1] - a[1]) / long) * inward, (-(b[0] - a[0]) / long) * inward];
-    return {
-      a: [a[0] + normal[0] * distance, a[1] + normal[1] * distance] as const,
-      along: [(b[0] - a[0]) / long, (b[1] - a[1]) / long] as const,
-    };
-  });
-  const inner = shifted.map(({ a, along }, i): Point => {
-    const before = shifted[(i + shifted.length - 1) % shifted.length];
-    if (before === undefined) return a;
-    const turn = before.along[0] * along[1] - before.along[1] * along[0];
-    if (Math.abs(turn) < 1e-9) return a;
-    const [dx, dy] = [a[0] - before.a[0], a[1] - before.a[1]];
-    const far = (dx * along[1] - dy * along[0]) / turn;
-    return [before.a[0] + before.along[0] * far, before.a[1] + before.along[1] * far];
-  });
-  if (inner.length < 3) return undefined;
-  const isInside = insideOf(ring);
-  const sides = sidesOf(clean);
-  const atOnce = Math.ceil(heldAtOnce / ring.length);
-  for (const [i, point] of inner.entries()) {
-    if (i % atOnce === 0) yield i / inner.length;
-    if (!isInside(point) || sides.some((one) => away(point, one) < distance * 0.99)) return undefined;
-  }
-  return inner;
-}
-
-/** How far a point is from a side. */
-function away([x, y]: Point, [[ax, ay], [bx, by]]: readonly [Point, Point]): number {
-  const square = (bx - ax) ** 2 + (by - ay) ** 2;
-  const part = Math.min(1, Math.max(0, ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / square));
-  return Math.hypot(x - ax - part * (bx - ax), y - ay - part * (by - ay));
 }

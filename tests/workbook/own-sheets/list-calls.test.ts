@@ -1,9 +1,10 @@
-import { beforeAll, beforeEach, describe, expect, test } from "vitest";
+import { beforeAll, beforeEach, describe, expect, test, vi } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import type { CallGroup } from "../../../src/workbook/own-sheets/list-calls";
+import type { CallGroup, SheetCalls } from "../../../src/workbook/own-sheets/list-calls";
 import { callsOf, listCalls } from "../../../src/workbook/own-sheets/list-calls";
 import { readSelection, showCell } from "../../../src/workbook/selection";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { countedSheets, counting, slowClock } from "../../support/slices";
 import { sheetOf } from "./tables";
 
 let bench: Workbench;
@@ -11,6 +12,9 @@ beforeAll(async () => {
   bench = await openWorkbench();
 });
 beforeEach(() => bench.reset());
+
+/** Readings of cells that a slice may have. */
+const mostRead = 4000;
 
 const told = ({ address, name, cells, state }: CallGroup) => [address, name, cells, state.kind];
 
@@ -105,19 +109,15 @@ describe("the calls of a workbook", () => {
       // Every other row differs from the one above, so that nothing can be told as one.
       { formula: `=SWARD.PACKS(A${i + 1},${i % 2 === 0 ? 7 : 9})`, value: 1 },
     ]);
-    let longest = 0;
-    let last = performance.now();
-    const timer = setInterval(() => {
-      longest = Math.max(longest, performance.now() - last);
-      last = performance.now();
-    }, 1);
-    const begun = performance.now();
-    const [found] = await callsOf([{ ...sheetOf([[1]]), width: 2, rows }], unwatched);
-    const took = performance.now() - begun;
-    clearInterval(timer);
-    console.log(`${many} calls in ${Math.round(took)} ms, longest wait ${Math.round(longest)} ms`);
-    expect(found).toMatchObject({ calls: many });
-    expect(found?.groups).toHaveLength(many);
-    expect(longest).toBeLessThan(took / 2);
+    slowClock();
+    let found: readonly SheetCalls[] = [];
+    const sheets = countedSheets([{ ...sheetOf([[1]]), width: 2, rows }]);
+    const { all, most } = await counting(async (progress) => (found = await callsOf(sheets, progress)));
+    vi.restoreAllMocks();
+    expect(found).toMatchObject([{ calls: many }]);
+    expect(found[0]?.groups).toHaveLength(many);
+    // Each cell is read at the least once, and no more than a few hundred of them between two turns.
+    expect(all).toBeGreaterThan(2 * many);
+    expect(most).toBeLessThan(mostRead);
   });
 });
