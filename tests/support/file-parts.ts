@@ -17,6 +17,10 @@ export const withParts = (bytes: Uint8Array, more: FileParts): Uint8Array =>
     ...Object.fromEntries(Object.entries(more).map(([name, text]) => [name, strToU8(text)])),
   });
 
+/** The file with a part that is no text. */
+export const withBytes = (bytes: Uint8Array, name: string, part: Uint8Array): Uint8Array =>
+  zipSync({ ...unzipSync(bytes), [name]: part });
+
 /** The file with parts changed by a work on their text. */
 export function withEdited(
   bytes: Uint8Array,

@@ -3,7 +3,7 @@
  * - every figure, every text, the names of sheets, comments, names, limits, rules, properties - is in no part of the file,
  * as it was made and as another program saves it again.
  */
-import { beforeAll, describe, expect, test } from "vitest";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import type { JobInput } from "../../../src/workbook/bid/job";
 import { sampleProperty } from "../../../src/workbook/bid/sample-property";
@@ -12,13 +12,15 @@ import { readerFile } from "../../../src/workbook/handover/reader/reader-file";
 import type { ReaderId } from "../../../src/workbook/handover/readers";
 import { pagesFor, readers, readerSheets, sheetsFor } from "../../../src/workbook/handover/readers";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
-import { textsOf, withEdited, withParts } from "../../support/file-parts";
+import { textsOf, withBytes, withEdited, withParts } from "../../support/file-parts";
 import { jobs } from "../../support/jobs";
 import { edited, plainWorkbook, recalculate } from "../../support/libreoffice";
 import { metricWorkbook, usWorkbook } from "../../support/other-workbooks";
-import { everythingIn } from "./hiding-places";
+import { everythingIn, png } from "./hiding-places";
 
 let bench: Workbench;
+/** How much was searched in all. */
+const total = { files: 0, bytes: 0 };
 /** The words of which a file consists that holds nothing. */
 let vocabulary: string;
 beforeAll(async () => {
@@ -30,6 +32,10 @@ beforeAll(async () => {
     unwatched,
   );
   vocabulary = [empty, bytes].flatMap((file) => [...everythingIn(file)].map(([, text]) => text)).join("\n");
+});
+
+afterAll(() => {
+  console.log(`${total.files} files searched, ${total.bytes} bytes of their parts`);
 });
 
 /** What is put into every job where nobody who gets a file may see it. */
@@ -52,6 +58,33 @@ const planted = {
   rule: "quent-rule",
   title: "quent_titles",
   outside: "quent-outside",
+  photo: "quent-photo-name",
+  photoText: "quent-photo-text",
+  photoTitle: "quent-photo-title",
+  photoLink: "quent-photo-link",
+  tooltip: "quent-tooltip",
+  chart: "quent-chart-title",
+  series: "quent-series",
+  view: "quent-view",
+  viewFooter: "quent-view-footer",
+  firstFooter: "quent-first-footer",
+  evenFooter: "quent-even-footer",
+  ledgerFooter: "quent-ledger-footer",
+  refusal: "quent-refusal",
+  refusalTitle: "quent-refusal-title",
+  keywords: "quent-keywords",
+  property: "quent-property",
+  nameComment: "quent-comment-of-name",
+  scenario: "quent-scenario",
+  link: "quent-hyperlink",
+  codeName: "quent_code_name",
+  watched: "quent-custom-of-sheet",
+  style: "quent-cell-style",
+  person: "quent-person",
+  thread: "quent-thread",
+  /** The cost as money is written. */
+  money: "$4,137.92",
+  plainMoney: "4137.92",
 } as const;
 
 /** A job, and sheets of it that its owner hands to somebody. */
@@ -217,6 +250,143 @@ function withWhatHangsOn(bytes: Uint8Array, page: string): Uint8Array {
   );
 }
 
+const drawingNames =
+  'xmlns:xdr="http://schemas.openxmlformats.org/drawingml/2006/spreadsheetDrawing" xmlns:a="http://schemas.openxmlformats.org/drawingml/2006/main" xmlns:c="http://schemas.openxmlformats.org/drawingml/2006/chart" xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships"';
+const onCell = (row: number, inside: string): string =>
+  `<xdr:oneCellAnchor><xdr:from><xdr:col>0</xdr:col><xdr:colOff>0</xdr:colOff><xdr:row>${row}</xdr:row><xdr:rowOff>0</xdr:rowOff></xdr:from><xdr:ext cx="95250" cy="95250"/>${inside}<xdr:clientData/></xdr:oneCellAnchor>`;
+const pictureOn = (row: number, name: string, text: string): string =>
+  onCell(
+    row,
+    `<xdr:pic><xdr:nvPicPr><xdr:cNvPr id="${90 + row}" name="${name}" descr="${text}" title="${planted.photoTitle}"><a:hlinkClick r:id="rq2" tooltip="${planted.tooltip}"/></xdr:cNvPr><xdr:cNvPicPr/></xdr:nvPicPr><xdr:blipFill><a:blip r:embed="rq1"/><a:stretch><a:fillRect/></a:stretch></xdr:blipFill><xdr:spPr/></xdr:pic>`,
+  );
+
+/** A picture of somebody's, one called like a drawing of ours that tells a cost, and a chart of the ledger. */
+const drawing = `<xdr:wsDr ${drawingNames}>${pictureOn(1, planted.photo, `${planted.photoText} ${planted.cost} ${planted.lot}`)}${pictureOn(2, "Swardsheet plan", `${planted.ledger}, cost ${planted.money}`)}${pictureOn(3, "Swardsheet timeline", `a wage of ${planted.wage}`)}${pictureOn(4, "Swardsheet plan", `cost ${planted.plainMoney} in all`)}${onCell(5, `<xdr:graphicFrame><xdr:nvGraphicFramePr><xdr:cNvPr id="99" name="${planted.chart}" descr="${planted.chart}"/></xdr:nvGraphicFramePr><a:graphic><a:graphicData uri="http://schemas.openxmlformats.org/drawingml/2006/chart"><c:chart r:id="rq3"/></a:graphicData></a:graphic></xdr:graphicFrame>`)}</xdr:wsDr>`;
+
+const chart = `<c:chartSpace ${drawingNames}><c:chart><c:title><c:tx><c:rich><a:p><a:r><a:t>${planted.chart}</a:t></a:r></a:p></c:rich></c:tx></c:title><c:plotArea><c:barChart><c:ser><c:tx><c:strRef><c:f>${planted.ledger}!$A$1</c:f><c:strCache><c:pt idx="0"><c:v>${planted.series}</c:v></c:pt></c:strCache></c:strRef></c:tx><c:val><c:numRef><c:f>${planted.ledger}!$B$2:$B$4</c:f><c:numCache><c:pt idx="0"><c:v>${planted.wage}</c:v></c:pt></c:numCache></c:numRef></c:val></c:ser></c:barChart></c:plotArea></c:chart></c:chartSpace>`;
+
+const related = (id: string, type: string, target: string, more = ""): string =>
+  `<Relationship Id="${id}" Type="${type.includes(":") ? type : `http://schemas.openxmlformats.org/officeDocument/2006/relationships/${type}`}" Target="${target}"${more}/>`;
+const relationsOf = (...all: readonly string[]): string =>
+  `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">${all.join("")}</Relationships>`;
+
+/** Puts an element into a sheet's part where the format's order wants it. */
+const putBefore = (xml: string, names: readonly string[], element: string): string => {
+  const at = names.map((name) => xml.search(new RegExp(`<${name}[ />]`))).filter((place) => place >= 0);
+  const place = at.length === 0 ? xml.lastIndexOf("</worksheet>") : Math.min(...at);
+  return `${xml.slice(0, place)}${element}${xml.slice(place)}`;
+};
+const afterLinks = ["printOptions", "pageMargins", "pageSetup", "headerFooter", "rowBreaks", "colBreaks"];
+const atEnd = ["drawing", "legacyDrawing", "tableParts", "extLst"];
+
+/** The page's part with a view, a scenario, a link, messages, footers that do not print, and pictures. */
+function hungOnPage(xml: string): string {
+  const footers = `<evenFooter>&amp;L${planted.evenFooter}</evenFooter><firstFooter>&amp;L${planted.firstFooter}</firstFooter>`;
+  const view = `<customSheetViews><customSheetView guid="{11111111-2222-3333-4444-555555555555}"><headerFooter><oddFooter>${planted.viewFooter}</oddFooter></headerFooter></customSheetView></customSheetViews>`;
+  const scenario = `<scenarios><scenario name="${planted.scenario}" comment="${planted.scenario}"><inputCells r="B2" val="${planted.cost}"/></scenario></scenarios>`;
+  const links = `<hyperlinks><hyperlink ref="A1" location="${planted.ledger}!B2" display="${planted.link}" tooltip="${planted.tooltip}"/></hyperlinks>`;
+  const withFooters = /<headerFooter[^>]*>/.test(xml)
+    ? xml.replace("</headerFooter>", `${footers}</headerFooter>`)
+    : putBefore(
+        xml,
+        ["rowBreaks", "colBreaks", "customProperties", ...atEnd],
+        `<headerFooter>${footers}</headerFooter>`,
+      );
+  const withMessages = withFooters.replace(
+    /<dataValidation /,
+    `<dataValidation errorTitle="${planted.refusalTitle}" error="${planted.refusal}" type="whole" sqref="C9"><formula1>1</formula1><formula2>2</formula2></dataValidation><dataValidation `,
+  );
+  const withCode = /<sheetPr\b/.test(withMessages)
+    ? withMessages.replace("<sheetPr", `<sheetPr codeName="${planted.codeName}"`)
+    : withMessages.replace(/<worksheet[^>]*>/, `$&<sheetPr codeName="${planted.codeName}"/>`);
+  return [
+    [
+      [
+        "mergeCells",
+        "phoneticPr",
+        "conditionalFormatting",
+        "dataValidations",
+        "hyperlinks",
+        ...afterLinks,
+        ...atEnd,
+      ],
+      scenario + view,
+    ],
+    [[...afterLinks, ...atEnd], links],
+    [atEnd, '<drawing r:id="rq7"/>'],
+  ].reduce((text, [names, element]) => putBefore(text, names as string[], element as string), withCode);
+}
+
+/** Pictures with what is told of them, a chart, views, links, properties and notes of many kinds. */
+function withWhatIsDrawn(bytes: Uint8Array, page: string): Uint8Array {
+  const texts = textsOf(bytes);
+  const shown = partOf(texts, page);
+  const relations = shown.replace("worksheets/", "worksheets/_rels/").concat(".rels");
+  const known = texts[relations];
+  const drawn = related("rq7", "drawing", "../drawings/drawingq.xml");
+  const thread = related(
+    "rq8",
+    "http://schemas.microsoft.com/office/2017/10/relationships/threadedComment",
+    "../threadedComments/threadedCommentq.xml",
+  );
+  const types = [
+    ["xl/drawings/drawingq.xml", "application/vnd.openxmlformats-officedocument.drawing+xml"],
+    ["xl/charts/chartq.xml", "application/vnd.openxmlformats-officedocument.drawingml.chart+xml"],
+    ["docProps/custom.xml", "application/vnd.openxmlformats-officedocument.custom-properties+xml"],
+    ["xl/threadedComments/threadedCommentq.xml", "application/vnd.ms-excel.threadedcomments+xml"],
+    ["xl/persons/personq.xml", "application/vnd.ms-excel.person+xml"],
+  ].map(([name, type]) => `<Override PartName="/${name}" ContentType="${type}"/>`);
+  const more = withParts(bytes, {
+    "xl/drawings/drawingq.xml": drawing,
+    "xl/drawings/_rels/drawingq.xml.rels": relationsOf(
+      related("rq1", "image", "../media/imageq.png"),
+      related("rq2", "hyperlink", `https://example.com/${planted.photoLink}`, ' TargetMode="External"'),
+      related("rq3", "chart", "../charts/chartq.xml"),
+    ),
+    "xl/charts/chartq.xml": chart,
+    "xl/threadedComments/threadedCommentq.xml": `<ThreadedComments><threadedComment ref="A1"><text>${planted.thread}</text></threadedComment></ThreadedComments>`,
+    "xl/persons/personq.xml": `<personList><person displayName="${planted.person}"/></personList>`,
+    "docProps/custom.xml": `<Properties><property name="${planted.property}" pid="2"><lpwstr>${planted.watched} ${planted.cost}</lpwstr></property></Properties>`,
+    [relations]:
+      known === undefined
+        ? relationsOf(drawn, thread)
+        : known.replace("</Relationships>", `${drawn}${thread}</Relationships>`),
+  });
+  const edited = withEdited(more, {
+    "[Content_Types].xml": (xml) =>
+      xml.replace(
+        "</Types>",
+        `${types.join("")}${xml.includes('Extension="png"') ? "" : '<Default Extension="png" ContentType="image/png"/>'}</Types>`,
+      ),
+    "docProps/core.xml": (xml) =>
+      xml.replace(
+        "</cp:coreProperties>",
+        `<dc:title>${planted.keywords}</dc:title><dc:subject>${planted.keywords}</dc:subject><dc:description>${planted.keywords}</dc:description></cp:coreProperties>`,
+      ),
+    "xl/workbook.xml": (xml) =>
+      xml
+        .replace(
+          "<definedName ",
+          `<definedName name="${planted.name}2" comment="${planted.nameComment}">${planted.ledger}!$B$3</definedName><definedName `,
+        )
+        .replace(
+          "</workbook>",
+          `<customWorkbookViews><customWorkbookView name="${planted.view}" guid="{11111111-2222-3333-4444-555555555555}" windowWidth="1" windowHeight="1" activeSheetId="1"/></customWorkbookViews></workbook>`,
+        ),
+    "xl/styles.xml": (xml) =>
+      xml.includes("</cellStyles>")
+        ? xml.replace("</cellStyles>", `<cellStyle name="${planted.style}" xfId="0"/></cellStyles>`)
+        : xml.replace(
+            /<dxfs\b|<\/styleSheet>/,
+            (at) => `<cellStyles count="1"><cellStyle name="${planted.style}" xfId="0"/></cellStyles>${at}`,
+          ),
+    [partOf(texts, planted.ledger)]: (xml) =>
+      xml.replace("</headerFooter>", `<oddFooter>&amp;R${planted.ledgerFooter}</oddFooter></headerFooter>`),
+    [shown]: hungOnPage,
+  });
+  return withBytes(edited, "xl/media/imageq.png", png);
+}
+
 /** What no part of the add-in writes, and every office program does. */
 function withProperties(bytes: Uint8Array): Uint8Array {
   const texts = textsOf(bytes);
@@ -292,9 +462,13 @@ function searched(bytes: Uint8Array, secret: Held, shown: Held, leftOut: readonl
   const onPages = new Set(
     [...shown.figures, ...said].flatMap((one) => [one.toFixed(2), (one * 100).toFixed(2)]),
   );
+  // What was planted stands on the page as well, where nobody sees it.
   const figures = new Map(
-    [...secret.figures, ...[planted.wage, planted.cost, planted.margin].map(Number)]
-      .filter((one) => !Number.isInteger(one) && !Number.isInteger(one * 10) && !onPages.has(one.toFixed(2)))
+    [
+      ...secret.figures.filter((one) => !onPages.has(one.toFixed(2))),
+      ...[planted.wage, planted.cost, planted.margin, planted.plainMoney].map(Number),
+    ]
+      .filter((one) => !Number.isInteger(one) && !Number.isInteger(one * 10))
       .map((one) => [Math.abs(one).toFixed(4), one]),
   );
   const found: string[] = [];
@@ -309,6 +483,8 @@ function searched(bytes: Uint8Array, secret: Held, shown: Held, leftOut: readonl
     }
     if (/SWARD\.|_xldudf/i.test(text)) found.push(`a function of ours in ${part}`);
   }
+  total.files++;
+  total.bytes += size;
   return { bytes: size, found };
 }
 
@@ -318,7 +494,7 @@ describe.each(cases)("of $name", ({ write, files, page }) => {
     bench.reset();
     await write();
     await plant(page);
-    exported = withWhatHangsOn(withProperties(await bench.exportXlsx()), page);
+    exported = withWhatIsDrawn(withWhatHangsOn(withProperties(await bench.exportXlsx()), page), page);
   });
 
   test.each(files)("the file for %s %j, as %s", async (reader, sheets, holds) => {

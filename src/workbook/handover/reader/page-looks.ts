@@ -48,6 +48,13 @@ const unseenColumn = ({ hidden, width }: Attributes): boolean =>
 const unseenRow = ({ hidden, ht }: Attributes): boolean =>
   isTrue(hidden) || (ht !== undefined && Number(ht) < least.height);
 
+/** Views that somebody kept have headers and breaks of their own, and what newer programs add may be anything. */
+function isApart({ parent }: XmlElement): boolean {
+  for (let owner = parent; owner !== undefined; owner = owner.parent)
+    if (owner.name === "customSheetViews" || owner.name === "extLst") return true;
+  return false;
+}
+
 export class PageLooks {
   private readonly single = new Map<string, Attributes>();
   readonly rows = new Map<number, Attributes>();
@@ -75,15 +82,18 @@ export class PageLooks {
           if (attributes.s !== undefined) looks.styles.set(placeKey(row, column), Number(attributes.s));
         } else looks.read(element);
       },
-      close({ name, parent, text }) {
-        if (parent?.name === "headerFooter") looks.texts.set(name, text);
+      close(element) {
+        const { name, parent, text } = element;
+        if (parent?.name === "headerFooter" && !isApart(element)) looks.texts.set(name, text);
       },
     });
     for (const block of looks.merges) looks.cover(block);
     return looks;
   }
 
-  private read({ name, attributes, parent }: XmlElement): void {
+  private read(element: XmlElement): void {
+    const { name, attributes, parent } = element;
+    if (isApart(element)) return;
     if (name === "col" && parent?.name === "cols")
       this.columns.push({ first: Number(attributes.min) - 1, last: Number(attributes.max) - 1, attributes });
     else if (name === "mergeCell") {
