@@ -24,14 +24,7 @@ import type { CellChange } from "./writing/where-stands";
 import { manyCells, writeWhereStands } from "./writing/where-stands";
 
 export type { Content, Formula } from "./writing/content";
-export {
-  asContent,
-  asFormula,
-  isFormula,
-  isSpeltAlike,
-  mostText,
-  textFormat,
-} from "./writing/content";
+export { asContent, asFormula, isFormula, isSpeltAlike, mostText, textFormat } from "./writing/content";
 export { columnRuns, runsOf } from "./writing/runs";
 export type { Guard } from "./writing/guards";
 export type { Cells } from "./writing/stretch";

@@ -88,7 +88,7 @@ const chunk = (type: string, data: Uint8Array): number[] => {
 };
 
 /** A picture of one point that also holds words, in a chunk and behind its end. */
-const png = Uint8Array.from([
+export const png = Uint8Array.from([
   ...[0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a],
   ...chunk("IHDR", Uint8Array.from([0, 0, 0, 1, 0, 0, 0, 1, 8, 0, 0, 0, 0])),
   ...chunk("tEXt", strToU8(`Comment\0${told}`)),
