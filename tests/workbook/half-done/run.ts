@@ -48,6 +48,17 @@ const besideCells = ({ sheets, comments }: State): string =>
 
 const sameBeside = (one: State, other: State): boolean => besideCells(one) === besideCells(other);
 
+/** Whether what somebody does then is to be told from what the work was planned for. */
+function isDisturbance(known: Known, { edits }: Disturbed, at: number, edit: OtherEdit): boolean {
+  const { work, marked } = known;
+  if (work.movesRows === true && / in$| out$/.test(edit)) return false;
+  // What moves meanwhile is read anew, with all that was typed by then.
+  const isReadAnew =
+    work.isPlaced === true &&
+    edits.some(([other, moves]) => other < marked && /^(puts|takes|renames)/.test(moves));
+  return !(isReadAnew && at < marked && edit.startsWith("types"));
+}
+
 export async function run(bench: Workbench, known: Known, disturbed: Disturbed): Promise<Outcome> {
   const { work, copy, before, after } = known;
   const pick = random(disturbed.seed);
@@ -61,8 +72,7 @@ export async function run(bench: Workbench, known: Known, disturbed: Disturbed):
   bench.disturb({
     between: (batch) => {
       for (const [at, edit] of disturbed.edits)
-        if (at === batch && !(known.work.movesRows === true && / in$| out$/.test(edit)))
-          person.does(edit, targets);
+        if (at === batch && isDisturbance(known, disturbed, at, edit)) person.does(edit, targets);
       if (batch === disturbed.second)
         second = putInSelectedCell("=SWARD.PACKS(1,1)", unwatched, { overwrite: true }).then(
           () => "was done",
@@ -109,7 +119,8 @@ export async function run(bench: Workbench, known: Known, disturbed: Disturbed):
   const first = await settle(unfinished, wishes);
   const hasOther = first.refused !== "" && (wishes ? canTakeBack : canFinish);
   const finishes = hasOther ? !wishes : wishes;
-  const { left, refused } = hasOther ? await settle(unfinished, finishes) : first;
+  // What was begun anew and failed is offered as well by then.
+  const { left, refused } = hasOther ? await settle(await unfinishedWorks(), finishes) : first;
   await bench.calculated();
   const now = stateOf(bench);
   const isQuiet = disturbed.edits.length === 0;
