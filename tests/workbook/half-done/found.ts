@@ -119,6 +119,18 @@ const found: Readonly<Record<string, readonly Found[]>> = {
       settle: "take back",
       seed: 1_000_292,
     },
+    // A column put in just before the new ones moved them away, and nothing told of it.
+    {
+      failsAt: [18, 5],
+      isGone: true,
+      edits: [
+        [18, "puts a column in"],
+        [21, "renames a sheet"],
+        [16, "puts a column in"],
+      ],
+      settle: "take back",
+      seed: 4_000_044,
+    },
   ],
   // Refused, and finished all the same later on.
   "a formula put into a cell": [
