@@ -11,7 +11,7 @@ import type { Parameter } from "../engine/parameters";
 import { Refusal } from "../engine/refusal";
 import type { Working } from "../engine/working";
 import { workingOf } from "../engine/working";
-import { beyondLimits } from "./formula-limits";
+import { beyondLimits, tooMuch } from "./formula-limits";
 import type { Block, Place } from "./reference";
 import { blockOf, placeOf } from "./reference";
 import { localAddress } from "./selection";
@@ -192,6 +192,8 @@ function outcomeOf(definition: WorksheetFunction, given: readonly Value[]): Outc
 
 const nativeReading = (formula: string, surroundings: Surroundings): NativeReading =>
   attempt(() => {
+    const why = tooMuch(formula);
+    if (why !== undefined) return { why };
     const { text, told } = rewriteNatively(formula, surroundings);
     return { text, told: [...new Set(told.map(({ sentence }) => sentence))] };
   });

@@ -57,6 +57,11 @@ const plainlyWithin = (formula: string): boolean =>
   many(formula, ",") < formulaLimits.arguments &&
   (formula.length <= formulaLimits.textCharacters || !formula.includes('"'));
 
+/** Whether no cell can hold a formula, for its length or its depth: it need not be looked into. */
+export const noCellHolds = (formula: string): boolean =>
+  formula.length > formulaLimits.characters ||
+  (many(formula, "(") > formulaLimits.levels && sizeOf(formula).levels > formulaLimits.levels);
+
 const counted = (count: number, what: string): string => `${count.toLocaleString("en-US")} ${what}`;
 
 /** One sentence that says which limit of a cell's formula is passed and what to do; undefined where none is. */
@@ -88,5 +93,37 @@ export function beyondLimits(formula: string): string | undefined {
       "put the text into a cell and refer to that cell",
     );
   }
+  return undefined;
+}
+
+/** The longest formula that a cell takes, and that a validation takes. */
+export const longest = { cell: formulaLimits.characters, validation: 255 } as const;
+
+/** Each call inside another doubles what has to be written out. */
+const deepestCalls = 8;
+
+/** How many calls of ours stand inside one another; counted without reading the formula as one. */
+export function callDepth(formula: string): number {
+  const ours: boolean[] = [];
+  let depth = 0;
+  let deepest = 0;
+  for (const [piece] of formula.matchAll(/"(?:[^"]|"")*"|\bSWARD\.\w+\s*\(|\(|\)/gi)) {
+    if (piece === ")") {
+      if (ours.pop() === true) depth--;
+    } else if (piece.endsWith("(")) {
+      const isOurs = piece.length > 1;
+      ours.push(isOurs);
+      if (isOurs) deepest = Math.max(deepest, ++depth);
+    }
+  }
+  return deepest;
+}
+
+/** Why a formula is not even tried: none that Excel takes is as long, and none that a person wrote is as deep. */
+export function tooMuch(formula: string): string | undefined {
+  if (formula.length > longest.cell)
+    return "The formula is longer than Excel takes: split it over several cells, then hand over.";
+  if (callDepth(formula) > deepestCalls)
+    return `The formula has more than ${deepestCalls} of our functions inside one another: split it over several cells, then hand over.`;
   return undefined;
 }

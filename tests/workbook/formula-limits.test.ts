@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { beyondLimits, formulaLimits, sizeOf } from "../../src/workbook/formula-limits";
+import { beyondLimits, formulaLimits, noCellHolds, sizeOf } from "../../src/workbook/formula-limits";
 
 const nested = (levels: number): string => `=${"ABS(".repeat(levels)}A1${")".repeat(levels)}`;
 const withArguments = (count: number): string =>
@@ -71,4 +71,15 @@ describe("a formula beyond a limit is told in one sentence", () => {
       }),
     );
   });
+});
+
+test("a formula that no cell can hold is known by its length and its depth", () => {
+  // Excel's published limits: 8,192 characters, 64 levels.
+  const nested = (levels: number): string => `=${"ROUND(".repeat(levels)}1${",0)".repeat(levels)}`;
+  expect(noCellHolds(nested(64))).toBe(false);
+  expect(noCellHolds(nested(65))).toBe(true);
+  expect(noCellHolds(`=${"1+".repeat(4095)}1`)).toBe(false);
+  expect(noCellHolds(`=${"1+".repeat(4096)}1`)).toBe(true);
+  expect(noCellHolds(`="${"(".repeat(100)}"`)).toBe(false);
+  expect(noCellHolds(`=${"ROUND(1,0)+".repeat(100)}1`)).toBe(false);
 });

@@ -7,6 +7,7 @@ import type { Call } from "../calls";
 import { callsIn, isReference, literalOf, mayHoldCalls } from "../calls";
 import { referencesIn } from "../evaluate";
 import { blockFilledBy } from "../filled-part";
+import { noCellHolds } from "../formula-limits";
 import type { Block } from "../reference";
 
 /** A row or a column: counted from 0 where it is fixed, else from the cell of the formula. */
@@ -123,7 +124,7 @@ function argumentShape(text: string, at: At): ArgumentShape {
 }
 
 function callShapes(formula: string, at: At): readonly CallShape[] {
-  if (!mayHoldCalls(formula)) return [];
+  if (!mayHoldCalls(formula) || noCellHolds(formula)) return [];
   try {
     return callsIn(formula).flatMap(({ definition, given }) =>
       definition === undefined

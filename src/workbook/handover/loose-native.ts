@@ -6,12 +6,11 @@ import { attempt } from "../attempt";
 import type { Surroundings } from "../calls";
 import { placed, rewriteNatively } from "../calls";
 import { NotFollowed } from "../evaluate";
-import { beyondLimits } from "../formula-limits";
+import { beyondLimits, longest, tooMuch } from "../formula-limits";
 import { carried } from "./carrier";
 import type { CellNote } from "./plan";
 import { whyNoForm } from "./plan";
 import { whyForGood } from "./outward";
-import { longest, tooMuch } from "./too-much";
 
 const guarded: Surroundings = {
   isComputed: () => true,

@@ -9,7 +9,7 @@ import { looseNative, rooms } from "./loose-native";
 import type { ReturningLoose } from "./loose-return";
 import { looseReturn } from "./loose-return";
 import type { CellNote } from "./plan";
-import { callDepth } from "./too-much";
+import { callDepth } from "../formula-limits";
 import type { Trust } from "./trusted";
 
 interface NamedFormula {

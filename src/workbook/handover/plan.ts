@@ -7,13 +7,12 @@ import type { Call, LimitedInput, Rewritten, Surroundings } from "../calls";
 import { firstCall, mayHoldCalls, rewriteNatively, rewriteSpill, spillingCall } from "../calls";
 import type { Scalar } from "../evaluate";
 import { referencesIn } from "../evaluate";
-import { beyondLimits } from "../formula-limits";
+import { beyondLimits, tooMuch } from "../formula-limits";
 import type { CellContent, FormulaCell, SheetCells } from "../sheets";
 import { formulaCells, showsError } from "../sheets";
 import type { Knowledge } from "./knowledge";
 import { carried, carriedPart } from "./carrier";
 import type { CellPlace } from "./place";
-import { tooMuch } from "./too-much";
 
 export interface CellNote {
   readonly sheet: string;

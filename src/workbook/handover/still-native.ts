@@ -5,7 +5,7 @@ import type { LimitedInput, Surroundings } from "../calls";
 import { rewriteNatively, rewriteSpill, spillingCall } from "../calls";
 import type { Carried } from "./carrier";
 import { anyValue, sameContent } from "./same-content";
-import { tooMuch } from "./too-much";
+import { tooMuch } from "../formula-limits";
 
 /** Takes the place of a reference whose cells were deleted while the native form is written anew. */
 const lostName = "Reference_that_was_lost";

@@ -6,11 +6,10 @@ import type { ReferenceStruct } from "@borgar/fx";
 import { parse, parseA1Ref, parseStructRef, tokenize } from "@borgar/fx";
 import { functionNamed, namespace } from "../../engine/catalogue";
 import { callsIn, parameterAt } from "../calls";
-import { beyondLimits } from "../formula-limits";
+import { beyondLimits, tooMuch } from "../formula-limits";
 import { referencesOf, stepsOf } from "./carrier";
 import { calculates } from "./plain-functions";
 import { readable } from "./same-content";
-import { tooMuch } from "./too-much";
 
 const key = (text: string): string => text.toLowerCase();
 

@@ -1,5 +1,5 @@
 /** Takes back what a mark tells of, step by step, and finishes what it tells of whole. */
-import { forNow, inPortions, readBlocks } from "../blocks";
+import { forNow, inPortions } from "../blocks";
 import { takeBackLimits, writeLimits } from "../limits";
 import { addNotes, removeValueNotes } from "../handover/value-notes";
 import { cellAddress, qualified } from "../reference";
@@ -9,6 +9,7 @@ import { runsOf } from "../writing/runs";
 import type { CellChange } from "../write-cells";
 import { isSpeltAlike, textFormat, writeKeepingColumns, writeWhereStands } from "../write-cells";
 import type { CellStep, Step } from "./mark";
+import { movedAway } from "./moved-away";
 import { owe } from "./owed";
 
 /** A cell that is left as it is, since somebody wrote there meanwhile. */
@@ -17,7 +18,6 @@ export interface LeftCell {
   readonly address: string;
 }
 
-type At = Pick<CellStep, "row" | "column">;
 type Of<Kind extends Step["kind"]> = Extract<Step, { kind: Kind }>;
 
 const changesOf = ({ sheet, cells }: Of<"cells">, back: boolean): readonly CellChange[] =>
@@ -48,42 +48,6 @@ async function told(
   });
 }
 
-/** As a cell answers what was sent to it. */
-const spelt = (held: CellStep["to"]): string => (typeof held === "object" ? held.formula : String(held));
-
-/**
- * Cells beside which a row or a column was put in stand elsewhere since, and nothing at their places tells of it: where
- * none of them is there, they are looked for along their rows and columns.
- */
-async function movedAway(
-  context: Excel.RequestContext,
-  sheet: Excel.Worksheet,
-  { cells }: Of<"cells">,
-): Promise<readonly LeftCell[]> {
-  const used = sheet.getUsedRangeOrNullObject(true);
-  used.load("rowIndex,columnIndex,rowCount,columnCount");
-  await context.sync();
-  if (used.isNullObject || cells.some(({ was }) => was !== "")) return [];
-  const [top, left] = [used.rowIndex, used.columnIndex];
-  const block = { top, left, bottom: top + used.rowCount - 1, right: left + used.columnCount - 1 };
-  const [held] = await readBlocks(context, [{ sheet, block }]);
-  const at = (row: number, column: number): string => {
-    const now: unknown = held?.formulas[row - top]?.[column - left];
-    return typeof now === "string" ? now : "";
-  };
-  const telling = cells.filter(({ to }) => typeof to === "object" || typeof to === "string");
-  if (telling.some(({ row, column, to }) => to !== "" && isSpeltAlike(spelt(to), at(row, column)))) return [];
-  const found = telling.flatMap(({ row, column, to }): At[] => {
-    const inRow = Array.from({ length: used.columnCount }, (_, i): At => ({ row, column: left + i }));
-    const inColumn = Array.from({ length: used.rowCount }, (_, i): At => ({ row: top + i, column }));
-    return [...inRow, ...inColumn].filter(
-      (one) => to !== "" && isSpeltAlike(spelt(to), at(one.row, one.column)),
-    );
-  });
-  const places = new Set(found.map(({ row, column }) => cellAddress(row, column)));
-  return [...places].map((address) => ({ sheet: sheet.name, address }));
-}
-
 async function cellsBack(
   context: Excel.RequestContext,
   step: Of<"cells">,
@@ -93,7 +57,7 @@ async function cellsBack(
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return [];
   const owes = (cells: readonly CellChange[]): void => owe(mark, cells);
-  const away = await movedAway(context, sheet, step);
+  const away = await movedAway(context, sheet, step.cells);
   const { left } = await writeKeepingColumns(context, changesOf(step, true), { owes });
   const kept = new Set(left.map(({ row, column }) => `${row},${column}`));
   const lost = step.cells.filter(
@@ -102,7 +66,7 @@ async function cellsBack(
   await inPortions(context, lost, ({ row, column, format = "" }) => {
     forNow(sheet.getRangeByIndexes(row, column, 1, 1)).numberFormat = [[format]];
   });
-  return [...(await told(context, left)), ...away];
+  return [...(await told(context, left)), ...away.map((address) => ({ sheet: sheet.name, address }))];
 }
 
 async function cellsDone(

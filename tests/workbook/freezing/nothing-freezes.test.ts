@@ -9,7 +9,7 @@ import { callsIn, mayHoldCalls, rewriteNatively } from "../../../src/workbook/ca
 import { conceptOf, isUnit, systemIn } from "../../../src/workbook/tables/concepts";
 import { Shapes } from "../../../src/workbook/checks/shapes";
 import { evaluate } from "../../../src/workbook/evaluate";
-import { beyondLimits } from "../../../src/workbook/formula-limits";
+import { beyondLimits, tooMuch } from "../../../src/workbook/formula-limits";
 import { carried, mentionsCarrier, readCarrier } from "../../../src/workbook/handover/carrier";
 import { Knowledge } from "../../../src/workbook/handover/knowledge";
 import { looseNative, rooms } from "../../../src/workbook/handover/loose-native";
@@ -100,7 +100,7 @@ const formulaWorks = (formula: string): Record<string, () => unknown> => {
   const surroundings = knowledge.from("Sheet1");
   return {
     "finding its calls": () => (mayHoldCalls(formula) ? callsIn(formula) : []),
-    "its native form": () => rewriteNatively(formula, surroundings),
+    "its native form": () => tooMuch(formula) ?? rewriteNatively(formula, surroundings),
     "its arguments": () => {
       for (const { given } of callsIn(formula).slice(0, 5))
         for (const text of given.slice(0, 5)) attempt(() => evaluate(text, lookup));

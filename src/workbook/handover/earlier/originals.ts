@@ -5,7 +5,7 @@
 import { blockOf } from "../../reference";
 import { ownMarks, sheetsApart } from "../../sheets";
 import type { CellPlace } from "../place";
-import { longest } from "../too-much";
+import { longest } from "../../formula-limits";
 import type { Moves, TrackedSheet } from "./moves";
 import { movesFrom } from "./moves";
 

@@ -6,7 +6,7 @@ import { callsIn, mayHoldCalls } from "../../calls";
 import { asTyped } from "../../repair";
 import { looseNative, rooms } from "../loose-native";
 import type { CellNote } from "../plan";
-import { callDepth } from "../too-much";
+import { callDepth } from "../../formula-limits";
 import type { PackageParts } from "./package-parts";
 import type { LooseFormula } from "./sheet-reader";
 import type { Splice, XmlElement } from "./xml";

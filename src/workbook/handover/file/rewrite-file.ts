@@ -20,7 +20,7 @@ import { isKeptText } from "../earlier/originals";
 import { planNative, planValues } from "../plan";
 import type { Line } from "../handed-list";
 import { linesFor } from "../handed-list";
-import { tooMuch } from "../too-much";
+import { tooMuch } from "../../formula-limits";
 import type { HandOverWay } from "../ways";
 import { handOverWays } from "../ways";
 import { addNotes } from "./cell-notes";

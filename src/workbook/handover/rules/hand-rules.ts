@@ -14,7 +14,7 @@ import { looseReturn } from "../loose-return";
 import { notTrusted } from "../names";
 import type { CellNote } from "../plan";
 import { sameContent } from "../same-content";
-import { callDepth } from "../too-much";
+import { callDepth } from "../../formula-limits";
 import type { Trust } from "../trusted";
 import { conditionalFormats } from "./conditional-formats";
 import type { Rule } from "./rule";

@@ -1,0 +1,43 @@
+/** What a work wrote and somebody has moved since by putting in a row or a column beside it. */
+import { readBlocks } from "../blocks";
+import { cellAddress } from "../reference";
+import { isSpeltAlike } from "../write-cells";
+import type { CellStep } from "./mark";
+
+/** As a cell answers what was sent to it. */
+const spelt = (held: CellStep["to"]): string => (typeof held === "object" ? held.formula : String(held));
+
+/**
+ * Cells beside which a row or a column was put in stand elsewhere since, and nothing at their places tells of it: where
+ * none of them is there, they are looked for along their rows and columns.
+ */
+export async function movedAway(
+  context: Excel.RequestContext,
+  sheet: Excel.Worksheet,
+  cells: readonly CellStep[],
+): Promise<readonly string[]> {
+  const used = sheet.getUsedRangeOrNullObject(true);
+  used.load("rowIndex,columnIndex,rowCount,columnCount");
+  await context.sync();
+  if (used.isNullObject || cells.some(({ was }) => was !== "")) return [];
+  const [top, left] = [used.rowIndex, used.columnIndex];
+  const block = { top, left, bottom: top + used.rowCount - 1, right: left + used.columnCount - 1 };
+  const [held] = await readBlocks(context, [{ sheet, block }]);
+  const at = (row: number, column: number): string => {
+    const now: unknown = held?.formulas[row - top]?.[column - left];
+    return typeof now === "string" ? now : "";
+  };
+  const telling = cells.filter(({ to }) => to !== "" && (typeof to === "object" || typeof to === "string"));
+  const stands = ({ row, column, to }: CellStep, down: number, across: number): boolean =>
+    isSpeltAlike(spelt(to), at(row + down, column + across));
+  // A single text or formula may well stand somewhere else too.
+  const [first] = telling;
+  if (first === undefined || telling.length < 2 || telling.some((one) => stands(one, 0, 0))) return [];
+  const shifts = [
+    ...Array.from({ length: used.columnCount }, (_, i) => [0, left + i - first.column] as const),
+    ...Array.from({ length: used.rowCount }, (_, i) => [top + i - first.row, 0] as const),
+  ];
+  const found = shifts.find(([down, across]) => telling.every((one) => stands(one, down, across)));
+  if (found === undefined) return [];
+  return telling.map(({ row, column }) => cellAddress(row + found[0], column + found[1]));
+}
