@@ -141,7 +141,7 @@ describe("this cell", () => {
     expect(cell.native).toMatchObject({ text: expect.stringContaining("D1:Z9000") as string });
   });
 
-  test("calls inside one another are told where their native form would be longer than a cell holds", async () => {
+  test("so many calls inside one another that no cell holds their native form are told", async () => {
     const cell = await explain(
       { A1: "100", B1: "2", C1: `=${"SWARD.PACKS(".repeat(18)}A1${",B1)".repeat(18)}` },
       "C1",
@@ -149,7 +149,7 @@ describe("this cell", () => {
     expect(cell.calls).toHaveLength(18);
     expect(cell.calls[17]?.outcome).toMatchObject({ kind: "answer", value: 50 });
     expect(cell.native).toEqual({
-      why: expect.stringMatching(/characters where a cell holds 8,192/) as string,
+      why: expect.stringMatching(/more than 8 of our functions inside one another/) as string,
     });
   });
 
