@@ -135,6 +135,18 @@ const found: Readonly<Record<string, readonly Found[]>> = {
   // Refused, and finished all the same later on.
   "a formula put into a cell": [
     { failsAt: [10, 2], isGone: false, edits: [[3, "puts a row in"]], settle: "finish", seed: 1_000_298 },
+    // Finished into a cell that was another one by then.
+    {
+      failsAt: [9, 6],
+      isGone: true,
+      edits: [
+        [8, "takes a row out"],
+        [8, "takes a row out"],
+        [10, "puts a column in"],
+      ],
+      settle: "finish",
+      seed: 5_000_071,
+    },
   ],
   // It was written to cells that held something else by then.
   "a repair": [
