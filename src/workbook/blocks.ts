@@ -105,8 +105,8 @@ export function letGo(ranges: readonly Excel.Range[]): void {
   for (const range of ranges) range.untrack();
 }
 
-/** A range that one request alone uses: the host is not asked to keep it at all. */
-export function forNow(range: Excel.Range): Excel.Range {
+/** A range, or several as one, that one request alone uses: the host is not asked to keep it at all. */
+export function forNow<R extends Excel.Range | Excel.RangeAreas>(range: R): R {
   range.untrack();
   return range;
 }
@@ -150,7 +150,7 @@ export const isTextLikeError = (value: unknown, type: unknown): boolean =>
   type === Excel.RangeValueType.string && readsLikeError(value);
 
 /** The values of blocks, those texts left out that read like errors. */
-export function* valuesOf(blocks: readonly ReadBlock[]): Generator<unknown> {
+export function* valuesOf(blocks: readonly Pick<ReadBlock, "values" | "types">[]): Generator<unknown> {
   for (const { values, types } of blocks)
     for (const [i, row] of values.entries())
       for (const [j, value] of row.entries()) if (!isTextLikeError(value, types[i]?.[j])) yield value;

@@ -2,7 +2,7 @@
  * Values are read when they are calculated. Answers of functions come later than the edit that asks for them, and
  * where calculation is manual nothing comes until it is asked for: a value read before that is none.
  */
-import { isTextLikeError, typesToo } from "./blocks";
+import { typesToo, valuesOf } from "./blocks";
 import type { Progress } from "./progress";
 import { pass, slices, unreported, untold } from "./progress";
 import { WorkbookTrouble } from "./trouble";
@@ -136,13 +136,6 @@ export const loadCalculated = (
       await context.sync();
       return typesToo(context, ranges, properties);
     },
-    (typed) => valuesIn(typed),
+    // Only a range whose kinds of values were asked for holds anything that could be the word for a cell still worked out.
+    (typed) => valuesOf([...typed].map(({ values, valueTypes }) => ({ values, types: valueTypes }))),
   );
-
-/** Only a range whose kinds of values were asked for holds anything that could be the word for a cell still worked out. */
-function* valuesIn(typed: ReadonlySet<Excel.Range>): Generator<unknown> {
-  for (const { values, valueTypes } of typed) {
-    for (const [i, row] of (values as unknown[][]).entries())
-      for (const [j, value] of row.entries()) if (!isTextLikeError(value, valueTypes[i]?.[j])) yield value;
-  }
-}

@@ -9,8 +9,8 @@ import { limitConditions } from "../engine/native";
 import { parameterAt } from "./calls";
 import type { LimitedInput, Surroundings } from "./calls";
 import type { Pieces } from "./progress";
-import type { Place } from "./reference";
-import { blockOf, cellAddress, placeOf } from "./reference";
+import type { Block, Place } from "./reference";
+import { blockAddress, blockOf, placeOf } from "./reference";
 import { isSpeltAlike } from "./writing/content";
 
 /** The title of the message is the mark by which a limit of a hand-over is known again, whoever moved the cell. */
@@ -83,7 +83,7 @@ export function* findingLimits(
   return [...columns.values()].flatMap(({ sheet, left, right, parameter, rows }) =>
     joinedRows(rows).map(({ top, bottom }) => ({
       sheet,
-      address: `${cellAddress(top, left)}:${cellAddress(bottom, right)}`,
+      address: blockAddress({ top, left, bottom, right }),
       parameter,
     })),
   );
@@ -93,19 +93,21 @@ export function* findingLimits(
 const validationAt = (context: Excel.RequestContext, { sheet, address }: Place): Excel.DataValidation =>
   forNow(context.workbook.worksheets.getItem(sheet).getRange(address)).dataValidation;
 
+/** The validations of places, with so much of them as is asked for. */
+const validationsAt = <P extends Place>(context: Excel.RequestContext, places: readonly P[], asked: string) =>
+  inPortions(context, places, (place) => {
+    const validation = validationAt(context, place);
+    validation.load(asked);
+    return { place, validation };
+  });
+
 /** The wanted limits whose cells have no validation of the estimator's own. */
 export async function readValidations(
   context: Excel.RequestContext,
   wanted: readonly WantedLimit[],
 ): Promise<readonly WantedLimit[]> {
-  const found = await inPortions(context, wanted, (limit) => {
-    const dataValidation = validationAt(context, limit);
-    dataValidation.load("type");
-    return { limit, dataValidation };
-  });
-  return found
-    .filter(({ dataValidation }) => String(dataValidation.type) === noRule)
-    .map(({ limit }) => limit);
+  const found = await validationsAt(context, wanted, "type");
+  return found.filter(({ validation }) => String(validation.type) === noRule).map(({ place }) => place);
 }
 
 /** A zero that a function reads as "left out" is let through. */
@@ -175,14 +177,12 @@ export async function writeLimits(
 
 /** The two halves of a block, or none of one cell; columns are parted first, since it is those that differ as a rule. */
 export function halved({ sheet, address }: Place): readonly Place[] {
-  const { top = 0, left = 0, bottom = 0, right = 0 } = blockOf(address) ?? {};
-  const part = (from: readonly [number, number], to: readonly [number, number]): Place => ({
-    sheet,
-    address: `${cellAddress(...from)}:${cellAddress(...to)}`,
-  });
+  const block = blockOf(address) ?? { top: 0, left: 0, bottom: 0, right: 0 };
+  const { top, left, bottom, right } = block;
+  const part = (cut: Partial<Block>): Place => ({ sheet, address: blockAddress({ ...block, ...cut }) });
   const [row, column] = [(top + bottom) >> 1, (left + right) >> 1];
-  if (left < right) return [part([top, left], [bottom, column]), part([top, column + 1], [bottom, right])];
-  if (top < bottom) return [part([top, left], [row, right]), part([row + 1, left], [bottom, right])];
+  if (left < right) return [part({ right: column }), part({ left: column + 1 })];
+  if (top < bottom) return [part({ bottom: row }), part({ top: row + 1 })];
   return [];
 }
 
@@ -198,12 +198,8 @@ export async function ourLimits(
 ): Promise<readonly Place[]> {
   const found: Place[] = [];
   for (let asked = places; asked.length > 0;) {
-    const rules = await inPortions(context, asked, (place) => {
-      const dataValidation = validationAt(context, place);
-      dataValidation.load("type,errorAlert");
-      return { place, dataValidation };
-    });
-    asked = rules.flatMap(({ place, dataValidation: { type, errorAlert } }) => {
+    const rules = await validationsAt(context, asked, "type,errorAlert");
+    asked = rules.flatMap(({ place, validation: { type, errorAlert } }) => {
       if (mixed.has(String(type))) return halved(place);
       if (String(type) !== noRule && (errorAlert as Excel.DataValidationErrorAlert | null)?.title === title)
         found.push(place);
@@ -222,12 +218,8 @@ async function withoutMessage(
   context: Excel.RequestContext,
   limits: readonly WantedLimit[],
 ): Promise<readonly Place[]> {
-  const asked = await inPortions(context, limits, (limit) => {
-    const dataValidation = validationAt(context, limit);
-    dataValidation.load("type,rule,errorAlert");
-    return { limit, dataValidation };
-  });
-  return asked.flatMap(({ limit, dataValidation: { type, rule, errorAlert } }) => {
+  const asked = await validationsAt(context, limits, "type,rule,errorAlert");
+  return asked.flatMap(({ place: limit, validation: { type, rule, errorAlert } }) => {
     if (String(type) === noRule || mixed.has(String(type))) return [];
     const title = (errorAlert as Excel.DataValidationErrorAlert | null)?.title ?? "";
     return title === "" && isSameRule(rule, ruleFor(limit)) ? [limit] : [];

@@ -58,6 +58,16 @@ export function blockOf(address: string): Block | undefined {
 export const cellAddress = (row: number, column: number): string =>
   stringifyA1Ref({ range: { top: row, left: column, bottom: row, right: column } });
 
+/** The address of a block by its corners, be they one cell. */
+export const blockAddress = ({ top, left, bottom, right }: Block): string =>
+  `${cellAddress(top, left)}:${cellAddress(bottom, right)}`;
+
+/** The same, told as one cell where it is one. */
+export const shortAddress = (block: Block): string =>
+  block.top === block.bottom && block.left === block.right
+    ? cellAddress(block.top, block.left)
+    : blockAddress(block);
+
 /** Whether two blocks have a cell in common. */
 export function overlaps(a: string, b: string): boolean {
   const [one, other] = [blockOf(a), blockOf(b)];

@@ -9,7 +9,7 @@ import { beyondLimits } from "./formula-limits";
 import type { Pieces, Progress } from "./progress";
 import { inSlices, slices, untold } from "./progress";
 import type { Block } from "./reference";
-import { cellAddress } from "./reference";
+import { blockAddress, cellAddress } from "./reference";
 import { WorkbookTrouble } from "./trouble";
 import type { CellStep, Mark } from "./work/mark";
 import { owe } from "./work/owed";
@@ -34,9 +34,6 @@ export { writeWhereStands } from "./writing/where-stands";
 
 const addressOf = ({ top, left }: Pick<Block, "top" | "left">, row: number, column: number): string =>
   cellAddress(top + row, left + column);
-
-const addressOfBlock = ({ top, left, bottom, right }: Block): string =>
-  `${cellAddress(top, left)}:${cellAddress(bottom, right)}`;
 
 const whyTooLong = (content: Content): string | undefined => {
   if (typeof content === "object") return beyondLimits(content.formula);
@@ -157,7 +154,7 @@ export async function writeAndLook(
       addAll(own, await inSlices(stretch.steps(), pause));
       steps.set(stretch.sheet.id, own);
     }
-    const address = watched.map(({ whole }) => addressOfBlock(whole)).join(", ");
+    const address = watched.map(({ whole }) => blockAddress(whole)).join(", ");
     await mark.step(...guardSteps(guards, address));
     for (const [sheet, cells] of steps) await markCells(mark, sheet, cells);
     await refuseMoved(context, guards);

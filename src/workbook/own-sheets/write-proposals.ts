@@ -2,7 +2,7 @@
 import type { UnitSystem } from "../../engine/units";
 import type { Pause, Pieces, Progress } from "../progress";
 import { inSlices, slices } from "../progress";
-import { blockOf, cellAddress } from "../reference";
+import { blockAddress, blockOf } from "../reference";
 import { localAddress } from "../selection";
 import { inWorkbook } from "../session";
 import type { SheetCells } from "../sheets";
@@ -100,7 +100,8 @@ export const writeProposals = (agreed: Agreed, progress: Progress): Promise<Writ
     const content = await inSlices(columnsToWrite(proposals, table), slices(progress, "Writing the columns"));
     const left = freeColumns(table, proposals.length);
     const bottom = table.headingRow + content.length - 1;
-    const address = `${cellAddress(table.headingRow, left)}:${cellAddress(bottom, left + proposals.length - 1)}`;
+    const right = left + proposals.length - 1;
+    const address = blockAddress({ top: table.headingRow, left, bottom, right });
     const sheet = context.workbook.worksheets.getItem(table.cells.name);
     const cells = { sheet, top: table.headingRow, left, rows: content, held: "" };
     const guards = [await inSlices(asRead(sheet, table), pause)];

@@ -16,10 +16,14 @@ export async function movedAway(
   sheet: Excel.Worksheet,
   cells: readonly CellStep[],
 ): Promise<readonly string[]> {
+  // A single text or formula may well stand somewhere else too.
+  const telling = cells.filter(({ to }) => to !== "" && (typeof to === "object" || typeof to === "string"));
+  const [first] = telling;
+  if (first === undefined || telling.length < 2 || cells.some(({ was }) => was !== "")) return [];
   const used = sheet.getUsedRangeOrNullObject(true);
   used.load("rowIndex,columnIndex,rowCount,columnCount");
   await context.sync();
-  if (used.isNullObject || cells.some(({ was }) => was !== "")) return [];
+  if (used.isNullObject) return [];
   const [top, left] = [used.rowIndex, used.columnIndex];
   const block = { top, left, bottom: top + used.rowCount - 1, right: left + used.columnCount - 1 };
   const [held] = await readBlocks(context, [{ sheet, block }]);
@@ -27,12 +31,9 @@ export async function movedAway(
     const now: unknown = held?.formulas[row - top]?.[column - left];
     return typeof now === "string" ? now : "";
   };
-  const telling = cells.filter(({ to }) => to !== "" && (typeof to === "object" || typeof to === "string"));
   const stands = ({ row, column, to }: CellStep, down: number, across: number): boolean =>
     isSpeltAlike(spelt(to), at(row + down, column + across));
-  // A single text or formula may well stand somewhere else too.
-  const [first] = telling;
-  if (first === undefined || telling.length < 2 || telling.some((one) => stands(one, 0, 0))) return [];
+  if (telling.some((one) => stands(one, 0, 0))) return [];
   const shifts = [
     ...Array.from({ length: used.columnCount }, (_, i) => [0, left + i - first.column] as const),
     ...Array.from({ length: used.rowCount }, (_, i) => [top + i - first.row, 0] as const),

@@ -48,6 +48,10 @@ async function told(
   });
 }
 
+/** A cell of a step, for one request. */
+const cellOf = (sheet: Excel.Worksheet, { row, column }: CellStep): Excel.Range =>
+  forNow(sheet.getRangeByIndexes(row, column, 1, 1));
+
 async function cellsBack(
   context: Excel.RequestContext,
   step: Of<"cells">,
@@ -63,9 +67,7 @@ async function cellsBack(
   const lost = step.cells.filter(
     ({ row, column, format }) => format !== undefined && !kept.has(`${row},${column}`),
   );
-  await inPortions(context, lost, ({ row, column, format = "" }) => {
-    forNow(sheet.getRangeByIndexes(row, column, 1, 1)).numberFormat = [[format]];
-  });
+  await inPortions(context, lost, (cell) => (cellOf(sheet, cell).numberFormat = [[cell.format ?? ""]]));
   return [...(await told(context, left)), ...away.map((address) => ({ sheet: sheet.name, address }))];
 }
 
@@ -78,9 +80,7 @@ async function cellsDone(
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return [];
   const texts = step.cells.filter(({ format }) => format !== undefined);
-  await inPortions(context, texts, ({ row, column }) => {
-    forNow(sheet.getRangeByIndexes(row, column, 1, 1)).numberFormat = [["General"]];
-  });
+  await inPortions(context, texts, (cell) => (cellOf(sheet, cell).numberFormat = [["General"]]));
   const { left } = await writeWhereStands(context, changesOf(step, false), { owes });
   return told(context, left);
 }
@@ -89,10 +89,8 @@ async function cellsDone(
 async function textsBack(context: Excel.RequestContext, step: Of<"text cells">): Promise<void> {
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return;
-  const rangeOf = ({ row, column }: CellStep): Excel.Range =>
-    forNow(sheet.getRangeByIndexes(row, column, 1, 1));
   const asked = await inPortions(context, step.cells, (cell) => {
-    const range = rangeOf(cell);
+    const range = cellOf(sheet, cell);
     range.load("formulas,numberFormat");
     return { cell, range };
   });
@@ -103,7 +101,7 @@ async function textsBack(context: Excel.RequestContext, step: Of<"text cells">):
     );
     return isOurs && range.numberFormat[0]?.[0] === "General";
   });
-  await inPortions(context, bare, ({ cell }) => (rangeOf(cell).numberFormat = [[textFormat]]));
+  await inPortions(context, bare, ({ cell }) => (cellOf(sheet, cell).numberFormat = [[textFormat]]));
 }
 
 /** What was written beside cells that moved may stand anywhere by now: it is told of. */

@@ -74,7 +74,7 @@ async function columnsOf(
     sheet: context.workbook.worksheets.getItem(sheet),
     block: { top, bottom: top + rows - 1, left: column, right: column },
   }));
-  const read = blocks.length === 0 ? [] : await readBlocks(context, blocks);
+  const read = await readBlocks(context, blocks);
   return columns.flatMap((one, i): Column[] => {
     const held = read[i];
     return held === undefined ? [] : [{ ...one, held }];

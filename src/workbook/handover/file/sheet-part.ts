@@ -2,7 +2,7 @@
 import { limitTitle } from "../../limits";
 import type { Pieces } from "../../progress";
 import type { Block } from "../../reference";
-import { blockOf, cellAddress } from "../../reference";
+import { blockOf, cellAddress, shortAddress } from "../../reference";
 import type { FileCell, SharedTexts } from "./cell-store";
 import { CellStore, placeKey } from "./cell-store";
 import { Coverage } from "./coverage";
@@ -451,17 +451,12 @@ const valueElement = (prefix: string, value: string | number): string =>
     ? `<${prefix}v>${value}</${prefix}v>`
     : `<${prefix}is><${prefix}t xml:space="preserve">${escapeText(value)}</${prefix}t></${prefix}is>`;
 
-const addressOf = ({ top, left, bottom, right }: Block): string =>
-  top === bottom && left === right
-    ? cellAddress(top, left)
-    : `${cellAddress(top, left)}:${cellAddress(bottom, right)}`;
-
 function validation(prefix: string, { blocks, rule, message }: FileLimit): string {
   const [type, formula] =
     "list" in rule ? ["list", `"${rule.list}"`] : ["custom", rule.formula.replace(/^=/, "")];
   return (
     `<${prefix}dataValidation type="${type}" allowBlank="1" showInputMessage="1" showErrorMessage="1" ` +
-    `errorTitle="${escapeXml(limitTitle)}" error="${escapeXml(message)}" sqref="${blocks.map(addressOf).join(" ")}">` +
+    `errorTitle="${escapeXml(limitTitle)}" error="${escapeXml(message)}" sqref="${blocks.map(shortAddress).join(" ")}">` +
     `<${prefix}formula1>${escapeXml(formula)}</${prefix}formula1></${prefix}dataValidation>`
   );
 }

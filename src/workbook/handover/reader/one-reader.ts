@@ -7,7 +7,7 @@ import type { Scalar } from "../../evaluate";
 import type { Pause, Pieces, Progress } from "../../progress";
 import { inSlices, slices } from "../../progress";
 import type { Block } from "../../reference";
-import { blockOf, cellAddress, placeOf, quotedSheet } from "../../reference";
+import { blockAddress, blockOf, cellAddress, placeOf, quotedSheet } from "../../reference";
 import { WorkbookTrouble } from "../../trouble";
 import { FileKnowledge } from "../file/file-knowledge";
 import { PackageParts } from "../file/package-parts";
@@ -294,8 +294,7 @@ function* writing(page: Page, making: Making, drawing: string): Pieces<Written> 
     data.push(rowXml(page, row, byRow.get(row) ?? []));
   }
   const merges = looks.merges.map(
-    ({ top, left, bottom, right }) =>
-      `<mergeCell ref="${cellAddress(top, left)}:${cellAddress(bottom, right)}"/>`,
+    ({ top, left, bottom, right }) => `<mergeCell ref="${blockAddress({ top, left, bottom, right })}"/>`,
   );
   const xml = [
     `${xmlHead}<worksheet xmlns="${main}" xmlns:r="${office}">`,

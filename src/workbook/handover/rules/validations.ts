@@ -3,7 +3,7 @@ import { translateFormulaToR1C1 } from "@borgar/fx";
 import { forNow, inPortions } from "../../blocks";
 import { halved, mixed, noRule } from "../../limits";
 import type { Block, Place } from "../../reference";
-import { blockOf, cellAddress } from "../../reference";
+import { blockOf, shortAddress } from "../../reference";
 import { localAddress } from "../../selection";
 import type { Rule } from "./rule";
 
@@ -45,10 +45,9 @@ const isFormula = (text: string | undefined): boolean => text?.startsWith("=") ?
 function validationOf(context: Excel.RequestContext, { sheet, addresses }: Ranges): Excel.DataValidation {
   const worksheet = context.workbook.worksheets.getItem(sheet);
   const [only = "A1"] = addresses;
-  if (addresses.length === 1) return forNow(worksheet.getRange(only)).dataValidation;
-  const several = worksheet.getRanges(addresses.join(","));
-  several.untrack();
-  return several.dataValidation;
+  return addresses.length === 1
+    ? forNow(worksheet.getRange(only)).dataValidation
+    : forNow(worksheet.getRanges(addresses.join(","))).dataValidation;
 }
 
 /** A limit and where it holds. */
@@ -134,9 +133,7 @@ function wholeRanges(addresses: readonly string[]): readonly string[] {
     }
     whole.push(next);
   }
-  return whole.map(({ top, left, bottom, right }) =>
-    [...new Set([cellAddress(top, left), cellAddress(bottom, right)])].join(":"),
-  );
+  return whole.map(shortAddress);
 }
 
 /**
