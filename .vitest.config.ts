@@ -32,8 +32,9 @@ const withHost = [
   "tests/workbook/bid/**/*.test.ts",
   "tests/workbook/checks/{live,live-edits,other-workbooks,own-sheets,seeded,set-aside}.test.ts",
   "tests/workbook/drawings/{on-sheet,sample}.test.ts",
-  "tests/workbook/handover/{file,handed-list,loose-states,random,read-back,refused-cell,return,rules}.test.ts",
-  "tests/workbook/handover/{sample-bid,sheet-names,spills,values-beside}.test.ts",
+  "tests/workbook/handover/{earlier-edition,file,handed-list,loose-return,loose-states,office-edits}.test.ts",
+  "tests/workbook/handover/{plain-save,random,read-back,refused-cell,return,rules,sample-bid}.test.ts",
+  "tests/workbook/handover/{sheet-names,spills,texts-like-errors,values-beside}.test.ts",
   "tests/workbook/outlines/bring.test.ts",
   "tests/workbook/own-sheets/{list-calls,other-workbooks}.test.ts",
 ];

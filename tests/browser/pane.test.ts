@@ -1,7 +1,6 @@
 import type { Frame, Locator } from "playwright-core";
 import { describe, expect, it } from "vitest";
 import { mayHoldCalls } from "../../src/workbook/calls";
-import { isHarsh } from "../support/built-workbench";
 import { violations } from "./accessibility";
 import type { OpenWorkbench } from "./open-workbench";
 import { workbenches } from "./workbenches";
@@ -457,8 +456,7 @@ describe("the bid and the hand-over", () => {
   }
 });
 
-// How it looks does not hang on the host: it is looked at beside one of them.
-describe.skipIf(isHarsh)("for everyone", () => {
+describe("for everyone", () => {
   const rooms = ["functions", "this-cell", "bid", "your-sheets", "checks", "drawings", "hand-over"] as const;
 
   async function filled(workbench: OpenWorkbench): Promise<void> {
