@@ -45,6 +45,8 @@ export default defineConfig({
     hookTimeout: 120_000,
     // A key that a busy machine's browser loses is no fault of the product; a fault fails twice.
     retry: process.env.CI === undefined ? 0 : 1,
+    // What is looked at until it is so is looked at for longer on a busy machine, and for no longer on an idle one.
+    expect: { poll: { timeout: 30_000 } },
     // Much of the time goes into programs and pauses beside the tests: a third worker has both cores of a small machine
     // at work while the others wait.
     maxWorkers: 3,

@@ -71,15 +71,20 @@ async function waitForWord(
   isLeft: () => boolean,
 ): Promise<void> {
   const { done, pending } = Excel.CalculationState;
-  if (application.calculationState === pending) await askForCalculation(application);
+  let isAsked = false;
   do {
+    // What was being worked out when it was first looked at may leave edits that wait to be asked for.
+    if (application.calculationState === pending && !isAsked) {
+      await askForCalculation(application);
+      isAsked = true;
+    }
     await patience.wait();
     application.load("calculationState");
     await application.context.sync();
   } while (
     application.calculationState !== done &&
     !isLeft() &&
-    !(application.calculationState === pending && patience.isLongPending)
+    !(application.calculationState === pending && isAsked && patience.isLongPending)
   );
 }
 

@@ -37,9 +37,7 @@ describe("the room of the functions", () => {
     ] as const) {
       await workbench.select(cell);
       await pane.getByRole("button", { name: `Use selection for ${parameter}` }).click();
-      await expect
-        .poll(() => field(pane, parameter).inputValue(), { timeout: 20_000 })
-        .toBe(`Sheet1!${cell}`);
+      await expect.poll(() => field(pane, parameter).inputValue()).toBe(`Sheet1!${cell}`);
     }
     await field(pane, "pure_live_seed").fill("85 %");
     await has(pane.locator(".result"), "32.94 lb");

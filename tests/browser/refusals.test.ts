@@ -52,14 +52,16 @@ test("opened while a cell is edited, the pane says so and follows the selection 
   await situation(bench, { cellEditing: false });
   // The library itself asks for something as it starts, and leaves the refusal to nobody.
   bench.faults.length = 0;
+  const room = pane.locator("#room-this-cell");
   await expect
     .poll(async () => {
       // Somebody moves about until the pane follows.
       await bench.select("A1");
-      await bench.select("B2");
-      return pane.locator("#room-this-cell").innerText();
+      return room.innerText();
     })
-    .toContain("SWARD.PACKS");
+    .toContain("A1");
+  await bench.select("B2");
+  await room.getByText("SWARD.PACKS").first().waitFor();
 });
 
 test("a protected workbook refuses the bid with a sentence, and takes it once it is unprotected", async () => {

@@ -12,9 +12,6 @@ afterAll(() => machine.close());
 
 const columns = "ABCDEFGHIJKLM";
 
-/** A workbook of ten sheets is converted in a second, and not on a busy machine. */
-const patient = { timeout: 20_000 };
-
 interface Contents {
   readonly formulas: Record<string, string>;
   readonly values: Record<string, unknown>;
@@ -114,13 +111,13 @@ test("an area in a cell becomes bags on a bid, recalculates, is handed over and 
     Object.values((await contents(bench, all)).formulas).filter((formula) =>
       formula.replace(/"[^"]*"/g, "").includes("SWARD."),
     );
-  await expect.poll(callsLeft, patient).toEqual([]);
+  await expect.poll(callsLeft).toEqual([]);
   const same = await compare(before, await download(bench));
 
   await bench.set({ [backLawn]: "4200" }, "Site");
   const file = await download(bench);
   await pane.locator("#bring-back").click();
-  await expect.poll(async () => (await contents(bench, all)).formulas, patient).toEqual(before.formulas);
+  await expect.poll(async () => (await contents(bench, all)).formulas).toEqual(before.formulas);
   const after = await compare(await contents(bench, all), file);
   const difference = Math.max(same.difference, after.difference);
   console.log(

@@ -112,3 +112,22 @@ test("where a calculation comes while the list finds itself behind, it goes on b
   expect(asked).toBe(before);
   await live.stop();
 });
+
+test("an edit made while the last one was still worked out is asked for once that has ended", async () => {
+  const { live, quiet } = follow();
+  bench.situation.answersHeld = true;
+  bench.setCell("Lawns", "F2", "600");
+  await Excel.run(async (context) => {
+    context.workbook.application.calculate("Recalculate");
+    await context.sync();
+  });
+  bench.setCell("Lawns", "F4", "0.04");
+  const before = asked;
+  const started = live.start();
+  await new Promise((resolve) => setTimeout(resolve, 20 * pause));
+  bench.situation.answersHeld = false;
+  await started;
+  expect(await quiet()).toEqual({ isBehind: false, found: ["Lawns F2", "Lawns F4"] });
+  expect(asked).toBe(before + 1);
+  await live.stop();
+});
