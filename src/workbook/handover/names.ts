@@ -8,6 +8,7 @@ import type { HandedLoose } from "./loose-native";
 import { looseNative, rooms } from "./loose-native";
 import type { ReturningLoose } from "./loose-return";
 import { looseReturn } from "./loose-return";
+import { whyLooseOutward } from "./outward";
 import type { CellNote } from "./plan";
 import { callDepth } from "../formula-limits";
 import type { Trust } from "./trusted";
@@ -62,7 +63,11 @@ export async function namesToHand(
   const bare: CellNote[] = [];
   for (const one of await namedFormulas(context, sheets)) {
     const formula = asTyped(one.formula);
-    if (!mayHoldCalls(formula) || callDepth(formula) === 0) continue;
+    if (!mayHoldCalls(formula) || callDepth(formula) === 0) {
+      const outward = whyLooseOutward(formula);
+      if (outward !== undefined) left.push(noted(one, outward));
+      continue;
+    }
     const outcome = looseNative(formula, rooms.cell, comesBack);
     if ("why" in outcome) left.push(noted(one, `Left as it was: ${outcome.why}`));
     else {

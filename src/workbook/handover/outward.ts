@@ -17,6 +17,8 @@ const inBrackets = /(?<![\w\].\\])\[[^[\]]+\][^\s"'!(),;:[\]]*!|'[^'[]*\[[^'\]]+
 const refersToAnother = (formula: string): boolean =>
   formula.includes("[") && inBrackets.test(formula.replace(texts, '""'));
 
+const referring = "it refers to another workbook.";
+
 const functions = /(?<![\w.])(?:_xlfn\.(?:_xlws\.)?)?[a-z][\w.]*(?=\s*\()/gi;
 
 /** Asked of every formula: reading it as one is for the few that call anything out of the ordinary. */
@@ -30,19 +32,23 @@ export function whyForGood(formula: string): string | undefined {
   const name = callsUnusual(formula) ? reachingFunction(formula) : undefined;
   if (name !== undefined)
     return `Its function is not brought back: it calls ${name}, which may do more than calculate.`;
-  return refersToAnother(formula)
-    ? "Its function is not brought back: it refers to another workbook."
-    : undefined;
+  return refersToAnother(formula) ? `Its function is not brought back: ${referring}` : undefined;
 }
 
 /** What is told of a formula that is left for the sake of another workbook; undefined for any other. */
-export function whyOutward(formula: string): string | undefined {
+function left(formula: string, shown: string): string | undefined {
   if (!formula.includes("!")) return undefined;
   if (callsElsewhere(formula)) return "Left as it was: it calls a function of another workbook.";
   // One of ours is converted, and reads there what it read before.
   if (mayHoldCalls(formula) || !refersToAnother(formula)) return undefined;
-  return "Left as it was, with the value that it shows: it refers to another workbook.";
+  return `Left as it was${shown}: ${referring}`;
 }
+
+export const whyOutward = (formula: string): string | undefined =>
+  left(formula, ", with the value that it shows");
+
+/** The same of a name, a rule or a table's column, which shows no value. */
+export const whyLooseOutward = (formula: string): string | undefined => left(formula, "");
 
 export interface ReachingOut {
   /** Formulas that stay as they are. */

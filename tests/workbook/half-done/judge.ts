@@ -10,6 +10,9 @@ export type Wanted = "before" | "after";
 
 const still = new Moves();
 
+/** A cell that a formula filled by itself, as it is handed over. */
+const isPartOfFilled = (content: string): boolean => /"filled from \{1\}"/.test(content);
+
 class Judge {
   readonly faults: string[] = [];
 
@@ -114,13 +117,31 @@ class Judge {
     return state === content || agree(this.asNow(content, id), this.asIn(wanted, state, id));
   }
 
-  /** What a formula fills may fill more or other cells once it reads other rows. */
+  /**
+   * What a formula fills may fill more or other cells once it reads other rows; and where it filled cells by itself,
+   * those that it filled when it was taken back carry a part each, however many rows stand between them by now.
+   */
   private isFilled(content: string, id: string, key: string): boolean {
-    const was = this.cellsOf("before", id);
-    if (!this.allowed.includes("after") || was?.get(key) !== undefined) return false;
+    return this.isAmong("after", "before", content, id, key) || this.isPartOfFilled(content, id, key);
+  }
+
+  /** Whether cells of one state that the other has nothing in hold this. */
+  private isAmong(wanted: Wanted, other: Wanted, content: string, id: string, key: string): boolean {
+    const without = this.cellsOf(other, id);
+    if (!this.allowed.includes(wanted) || without?.get(key) !== undefined) return false;
     const held = loosely(this.asNow(content, id));
-    return [...(this.cellsOf("after", id) ?? [])].some(
-      ([other, after]) => was?.get(other) === undefined && agree(held, this.asIn("after", after, id)),
+    return [...(this.cellsOf(wanted, id) ?? [])].some(
+      ([at, state]) => without?.get(at) === undefined && agree(held, this.asIn(wanted, state, id)),
+    );
+  }
+
+  private isPartOfFilled(content: string, id: string, key: string): boolean {
+    if (!isPartOfFilled(content)) return false;
+    const parts = (cells: SheetState["cells"] | undefined): number =>
+      [...(cells?.values() ?? [])].filter(isPartOfFilled).length;
+    const now = this.now.sheets.find((sheet) => sheet.id === id)?.cells;
+    return (
+      parts(now) <= parts(this.cellsOf("before", id)) && this.isAmong("before", "after", content, id, key)
     );
   }
 

@@ -5,6 +5,7 @@ import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { whyForGood, whyOutward } from "../../../src/workbook/handover/outward";
 import type { Workbench } from "../../../src/workbench/node";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { withEdited } from "../../support/file-parts";
 
 let bench: Workbench;
 beforeAll(async () => {
@@ -117,4 +118,27 @@ describe("a formula of another workbook", () => {
     expect(report.left.map(({ address }) => address)).toEqual(Object.keys(others));
     expect(Object.keys(others).map((address) => bench.formula("Sheet1", address))).toEqual(formulas);
   });
+});
+
+test("a name that refers to another workbook is told of, in place and by file", async () => {
+  bench.setCells("Sheet1", { A1: "2500", B1: "=SWARD.PACKS(A1,40)" });
+  await Excel.run(async (context) => {
+    for (const name of ["Rate", "Near"])
+      context.workbook.names.add(name, context.workbook.worksheets.getItem("Sheet1").getRange("A1"));
+    await context.sync();
+  });
+  await bench.calculated();
+  // This host takes a name that is a formula from a file alone.
+  const file = withEdited(await bench.exportXlsx(), {
+    "xl/workbook.xml": (xml) => xml.replace(/(<definedName [^>]*name="Rate"[^>]*>)[^<]*/, "$1SUM([1]!Rates)"),
+  });
+  const told = {
+    sheet: "",
+    address: "name Rate",
+    note: "Left as it was: it refers to another workbook.",
+  };
+  const copy = await rewriteFile(file, { mode: "native formulas" }, unwatched);
+  expect(copy.left).toMatchObject([told]);
+  await bench.importXlsx(file);
+  expect((await handOver(["Sheet1"], unwatched)).left).toMatchObject([told]);
 });

@@ -5,6 +5,7 @@
 import { callsIn, mayHoldCalls } from "../../calls";
 import { asTyped } from "../../repair";
 import { looseNative, rooms } from "../loose-native";
+import { whyLooseOutward } from "../outward";
 import type { CellNote } from "../plan";
 import { callDepth } from "../../formula-limits";
 import type { PackageParts } from "./package-parts";
@@ -44,7 +45,11 @@ export class LooseFormulas {
     room: (typeof rooms)[keyof typeof rooms],
     where: { sheet: string; address: string },
   ): string | undefined {
-    if (!mayHoldCalls(formula) || callDepth(formula) === 0) return undefined;
+    if (!mayHoldCalls(formula) || callDepth(formula) === 0) {
+      const outward = whyLooseOutward(formula);
+      if (outward !== undefined) this.left.push({ ...where, formula, note: outward });
+      return undefined;
+    }
     const outcome = looseNative(formula, room, this.comesBack);
     if ("written" in outcome) {
       this.converted++;
