@@ -13,6 +13,43 @@ const forbidden = {
 const zones = Object.entries(forbidden).flatMap(([target, rooms]) =>
   rooms.map((from) => ({ target: `./src/${target}`, from: `./src/${from}` })),
 );
+/**
+ * The folders of src/workbook from the lowest to the highest, and which of those below it each may read. Every folder
+ * is read through its face, its index, alone.
+ */
+const arrows = {
+  host: [],
+  formulas: ["host"],
+  marks: ["host"],
+  tables: [],
+  writing: ["host", "formulas", "marks"],
+  work: ["host", "marks", "writing"],
+  bid: ["host", "formulas", "tables", "writing", "work"],
+  "own-sheets": ["host", "formulas", "tables", "writing", "work"],
+  outlines: ["host", "marks", "writing", "work", "bid"],
+  drawings: ["host", "formulas", "marks", "work", "bid", "outlines"],
+  checks: ["host", "formulas", "marks", "tables", "writing", "work", "bid"],
+  handover: ["host", "formulas", "marks", "writing", "work", "bid", "drawings"],
+  unfinished: ["host", "marks", "writing", "work", "bid", "own-sheets", "handover"],
+};
+const folders = Object.keys(arrows);
+const face = "./index.ts";
+const workbookZones = [
+  ...Object.entries(arrows).flatMap(([folder, below]) =>
+    folders
+      .filter((other) => other !== folder)
+      .map((other) => ({
+        target: `./src/workbook/${folder}`,
+        from: `./src/workbook/${other}`,
+        ...(below.includes(other) ? { except: [face] } : {}),
+      })),
+  ),
+  ...folders.map((folder) => ({
+    target: "./src/pane",
+    from: `./src/workbook/${folder}`,
+    except: [face],
+  })),
+];
 const officeNames = ["Excel", "Office", "OfficeExtension"].map((name) => ({
   name,
   message: "Only src/workbook speaks to Office.js; pane start-up is the one exception.",
@@ -45,7 +82,7 @@ export default tseslint.config(
       "import-x/resolver-next": [createTypeScriptImportResolver({ project: "./tsconfig.json" })],
     },
     rules: {
-      "import-x/no-restricted-paths": ["error", { zones }],
+      "import-x/no-restricted-paths": ["error", { zones: [...zones, ...workbookZones] }],
       "import-x/no-cycle": "error",
       "@typescript-eslint/no-explicit-any": "error",
       "@typescript-eslint/consistent-type-imports": "error",

@@ -29,6 +29,7 @@ class LongestFirst extends BaseSequencer {
 const withHost = [
   "tests/browser/**/*.test.ts",
   "tests/workbook/*.test.ts",
+  "tests/workbook/{formulas,writing}/*.test.ts",
   "tests/workbook/bid/**/*.test.ts",
   "tests/workbook/checks/{live,live-edits,other-workbooks,own-sheets,seeded,set-aside}.test.ts",
   "tests/workbook/drawings/{on-sheet,sample}.test.ts",

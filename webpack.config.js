@@ -90,6 +90,8 @@ const bundle = (name, entry, { language = "es2020", output, plugins = [], ...mor
         options: { transpileOnly: true, compilerOptions: { target: language } },
         exclude: /node_modules/,
       },
+      // Nothing there happens by being loaded, so that of a folder's face only what is used comes along.
+      { test: /src[\\/](engine|workbook)[\\/]/, sideEffects: false },
       { test: /\.css$/, type: "asset/source" },
     ],
   },

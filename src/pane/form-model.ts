@@ -10,9 +10,9 @@ import { Refusal } from "../engine/refusal";
 import type { UnitSystem } from "../engine/units";
 import type { Working } from "../engine/working";
 import { workingOf } from "../engine/working";
-import { formulaText } from "../workbook/put";
-import type { Place } from "../workbook/reference";
-import { blockOf, placeOf } from "../workbook/reference";
+import { formulaText } from "../workbook/own-sheets";
+import type { Place } from "../workbook/host";
+import { blockOf, placeOf } from "../workbook/host";
 import { inPlainWords, labelOf } from "./words";
 
 export interface Form {

@@ -1,9 +1,8 @@
 /** The pane: its rooms, each behind a tab. */
 import { html, nothing, render } from "lit-html";
 import { version } from "../engine/edition/edition";
-import { onCalculationAsked } from "../workbook/calculated";
-import { runningEdition } from "../workbook/edition";
-import { asSentence } from "../workbook/trouble";
+import { asSentence, onCalculationAsked } from "../workbook/host";
+import { runningEdition } from "../workbook/formulas";
 import { message } from "./parts/message";
 import { UnfinishedOffer } from "./parts/unfinished";
 import type { Room } from "./room";

@@ -1,8 +1,6 @@
 /** One watch over the selection for all rooms: told once a person has stopped moving about. */
-import type { Place } from "../workbook/reference";
-import { readSelection, watchSelection } from "../workbook/selection";
-import { patiently } from "../workbook/session";
-import { asSentence } from "../workbook/trouble";
+import type { Place } from "../workbook/host";
+import { asSentence, patiently, readSelection, watchSelection } from "../workbook/host";
 
 export type Selected = { readonly place: Place } | { readonly trouble: string };
 

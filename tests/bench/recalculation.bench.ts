@@ -3,10 +3,10 @@
  * at hand: what the originals cost whoever recalculates the sheet. Printed as ratios of one run.
  */
 import { bench, describe } from "vitest";
-import { Knowledge } from "../../src/workbook/handover/knowledge";
+import { Knowledge } from "../../src/workbook/formulas/knowledge";
 import { planNative } from "../../src/workbook/handover/plan";
-import { cellAddress } from "../../src/workbook/reference";
-import type { SheetCells } from "../../src/workbook/sheets";
+import { cellAddress } from "../../src/workbook/host/reference";
+import type { SheetCells } from "../../src/workbook/host/sheets";
 import { evaluationTimes } from "../support/ironcalc";
 import type { CellContent } from "../support/libreoffice";
 import { calculationTimes, plainWorkbook } from "../support/libreoffice";

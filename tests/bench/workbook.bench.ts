@@ -4,7 +4,8 @@
  */
 import { beforeAll, bench, describe } from "vitest";
 import type { Workbench } from "../../src/workbench/node";
-import { bringBack, handOver } from "../../src/workbook/handover";
+import { bringBack } from "../../src/workbook/handover/bring-back";
+import { handOver } from "../../src/workbook/handover/hand-over";
 import { openWorkbench, unwatched } from "../support/built-workbench";
 
 const rows = 10_000;

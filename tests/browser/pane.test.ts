@@ -1,6 +1,6 @@
 import type { Frame, Locator } from "playwright-core";
 import { describe, expect, it } from "vitest";
-import { mayHoldCalls } from "../../src/workbook/calls";
+import { mayHoldCalls } from "../../src/workbook/formulas/calls";
 import { violations } from "./accessibility";
 import type { OpenWorkbench } from "./open-workbench";
 import { workbenches } from "./workbenches";

@@ -8,7 +8,7 @@ import type { NativeArgument } from "../../src/engine/native";
 import { binding, leftOut, nativeForm } from "../../src/engine/native";
 import { numbers } from "../../src/engine/numbers";
 import type { Matrix } from "../../src/engine/parameters";
-import { beyondLimits } from "../../src/workbook/formula-limits";
+import { beyondLimits } from "../../src/workbook/formulas/formula-limits";
 import { recalculateInIronCalc } from "../support/ironcalc";
 import type { CellContent, CellValue } from "../support/libreoffice";
 import { recalculateFormulas } from "../support/libreoffice";

@@ -8,7 +8,7 @@ import { Refusal } from "../../src/engine/refusal";
 import { recalculateInIronCalc } from "../support/ironcalc";
 import type { CellContent, CellValue, SheetValues } from "../support/libreoffice";
 import { recalculateFormulas } from "../support/libreoffice";
-import { beyondLimits } from "../../src/workbook/formula-limits";
+import { beyondLimits } from "../../src/workbook/formulas/formula-limits";
 
 const calculate = anyCalculator(packMix);
 

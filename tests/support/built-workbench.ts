@@ -5,7 +5,7 @@ import type { Harshness } from "../../src/workbench/host/harshness";
 import { harsh, kind } from "../../src/workbench/host/harshness";
 import { startWorkbench } from "../../src/workbench/node";
 import type { WorkbenchOptions, Workbench } from "../../src/workbench/node";
-import type { Progress } from "../../src/workbook/progress";
+import type { Progress } from "../../src/workbook/host/progress";
 
 export const builtFile = (name: string): string =>
   readFileSync(fileURLToPath(new URL(`../../dist/${name}`, import.meta.url)), "utf8");

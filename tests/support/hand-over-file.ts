@@ -6,7 +6,7 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import type { FileCopyOptions } from "../../src/workbook/handover/file/rewrite-file";
 import { rewriteFile } from "../../src/workbook/handover/file/rewrite-file";
-import { untold } from "../../src/workbook/progress";
+import { untold } from "../../src/workbook/host/progress";
 
 const [source = "", mode = "native formulas", target] = process.argv.slice(2);
 const before = process.memoryUsage.rss();

@@ -1,7 +1,7 @@
 /** How much work is done between two givings-way, counted in readings of cells: the same on every machine. */
 import { vi } from "vitest";
-import type { Progress } from "../../src/workbook/progress";
-import type { CellContent, SheetCells } from "../../src/workbook/sheets";
+import type { Progress } from "../../src/workbook/host/progress";
+import type { CellContent, SheetCells } from "../../src/workbook/host/sheets";
 
 let readings = 0;
 

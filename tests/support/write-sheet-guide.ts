@@ -56,31 +56,49 @@ const sourceFiles = (folder: string): readonly string[] =>
     return entry.name.endsWith(".ts") ? [path] : [];
   });
 
-/** The folder of `src/workbook` that a file is in; "(loose)" for those in none. */
-function roomOf(path: string): string | undefined {
+/** The folder of `src/workbook` that a path is in. */
+const roomOf = (path: string): string | undefined => {
   const inside = relative(workbook, path);
-  if (inside.startsWith("..")) return undefined;
-  const [first = "", ...rest] = inside.split("/");
-  return rest.length === 0 ? "(loose)" : first;
+  return inside.startsWith("..") ? undefined : inside.split("/")[0];
+};
+
+/** How many names each folder takes from which. */
+function takenNames(): ReadonlyMap<string, ReadonlyMap<string, number>> {
+  const taken = new Map<string, Map<string, number>>();
+  for (const file of sourceFiles(workbook)) {
+    const from = roomOf(file) ?? "";
+    const row = taken.get(from) ?? new Map<string, number>();
+    taken.set(from, row);
+    const imports = readFileSync(file, "utf8").matchAll(/^import (?:type )?\{([^}]*)\} from "(\.[^"]*)";/gm);
+    for (const [, names = "", target = ""] of imports) {
+      const to = roomOf(join(dirname(file), target));
+      if (to === undefined || to === from) continue;
+      row.set(to, (row.get(to) ?? 0) + names.split(",").filter((name) => name.trim() !== "").length);
+    }
+  }
+  return taken;
+}
+
+/** The folders from those that read none to those that nobody reads. */
+function upwards(taken: ReadonlyMap<string, ReadonlyMap<string, number>>): readonly string[] {
+  const order: string[] = [];
+  while (order.length < taken.size) {
+    const next = [...taken.keys()]
+      .sort()
+      .filter((one) => !order.includes(one))
+      .find((one) => [...(taken.get(one)?.keys() ?? [])].every((other) => order.includes(other)));
+    if (next === undefined) throw new Error("Some folders of src/workbook read each other.");
+    order.push(next);
+  }
+  return order;
 }
 
 function importTable(): string {
-  const counts = new Map<string, Map<string, number>>();
-  for (const file of sourceFiles(workbook)) {
-    const from = roomOf(file) ?? "";
-    for (const [, target = ""] of readFileSync(file, "utf8").matchAll(/ from "(\.[^"]*)";/g)) {
-      const to = roomOf(`${join(dirname(file), target)}.ts`);
-      if (to === undefined || to === from) continue;
-      const row = counts.get(from) ?? new Map<string, number>();
-      counts.set(from, row.set(to, (row.get(to) ?? 0) + 1));
-    }
-  }
-  const rooms = [
-    ...new Set([...counts.keys(), ...[...counts.values()].flatMap((row) => [...row.keys()])]),
-  ].sort();
+  const taken = takenNames();
+  const rooms = upwards(taken);
   return table(
     ["from \\ to", ...rooms],
-    rooms.map((from) => [from, ...rooms.map((to) => String(counts.get(from)?.get(to) ?? ""))]),
+    rooms.map((from) => [from, ...rooms.map((to) => String(taken.get(from)?.get(to) ?? ""))]),
   );
 }
 

@@ -2,7 +2,8 @@
 import { beforeAll, expect, test } from "vitest";
 import type { Workbench } from "../../src/workbench/node";
 import { writeBid } from "../../src/workbook/bid/write-bid";
-import { bringBack, handOver } from "../../src/workbook/handover";
+import { bringBack } from "../../src/workbook/handover/bring-back";
+import { handOver } from "../../src/workbook/handover/hand-over";
 import { openWorkbench, unwatched } from "../support/built-workbench";
 import { differences, everythingIn } from "../support/everything";
 

@@ -1,6 +1,6 @@
 /** Cells that share a note are told once, sheet by sheet: a bid has the same note on every row. */
-import type { CellNote } from "../../workbook/handover";
-import { qualified } from "../../workbook/reference";
+import type { CellNote } from "../../workbook/host";
+import { qualified } from "../../workbook/host";
 
 export interface NotedCells {
   readonly note: string;

@@ -1,6 +1,6 @@
 /** Work that takes a while: how far it is, and a way to stop it. */
 import { html } from "lit-html";
-import type { Progress } from "../../workbook/progress";
+import type { Progress } from "../../workbook/host";
 
 export class Work implements Progress {
   stopped = false;

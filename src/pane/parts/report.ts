@@ -1,6 +1,6 @@
 /** What long work did, and each cell that a person should look at. */
 import { html, nothing } from "lit-html";
-import type { CellNote } from "../../workbook/handover";
+import type { CellNote } from "../../workbook/host";
 import { counted, countText } from "../words";
 import { eachOnce, groupNotes } from "./group-notes";
 

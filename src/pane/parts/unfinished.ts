@@ -1,11 +1,9 @@
 /** What the pane left half done, with an offer to finish it or to take it back. */
 import { html, nothing, render } from "lit-html";
-import { Stopped } from "../../workbook/progress";
-import { asSentence } from "../../workbook/trouble";
-import type { Unfinished } from "../../workbook/unfinished";
-import { leaveWork, unfinishedWorks } from "../../workbook/unfinished";
-import { onLeftHalfDone } from "../../workbook/work/as-work";
-import type { Settled } from "../../workbook/work/settle";
+import { asSentence, Stopped } from "../../workbook/host";
+import type { Unfinished } from "../../workbook/work";
+import { leaveWork, onLeftHalfDone, unfinishedWorks } from "../../workbook/work";
+import type { Settled } from "../../workbook/unfinished";
 import { message } from "./message";
 import { progressView, Work } from "./progress";
 
@@ -77,14 +75,14 @@ export class UnfinishedOffer {
     const work = new Work(() => this.draw());
     this.work = work;
     return this.settle(`${told} is finished.`, async () =>
-      (await import("../../workbook/work/settle")).finishWork(id, work),
+      (await import("../../workbook/unfinished")).finishWork(id, work),
     );
   }
 
   private takeBack({ id, told }: Unfinished): Promise<void> {
     this.isTakingBack = true;
     return this.settle(`${told} is taken back.`, async () =>
-      (await import("../../workbook/work/settle")).takeBackWork(id),
+      (await import("../../workbook/unfinished")).takeBackWork(id),
     );
   }
 

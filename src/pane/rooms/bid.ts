@@ -1,12 +1,10 @@
 /** Writes the sheets of a bid: the site, the materials, the quantities and the price. */
 import { html, nothing, render } from "lit-html";
 import type { UnitSystem } from "../../engine/units";
-import type { CarriedFigure } from "../../workbook/bid/carry-review";
-import { carryReview } from "../../workbook/bid/carry-review";
-import type { BroughtIn } from "../../workbook/outlines/bring-outlines";
-import { writeBid } from "../../workbook/bid/write-bid";
-import { Stopped } from "../../workbook/progress";
-import { asSentence, WorkbookTrouble } from "../../workbook/trouble";
+import type { CarriedFigure } from "../../workbook/bid";
+import { carryReview, writeBid } from "../../workbook/bid";
+import type { BroughtIn } from "../../workbook/outlines";
+import { asSentence, Stopped, WorkbookTrouble } from "../../workbook/host";
 import { cautionView } from "../parts/caution";
 import { choiceView, unitChoices } from "../parts/choice";
 import { fieldView } from "../parts/field";
@@ -74,7 +72,7 @@ export class BidRoom implements Room {
     this.ended = null;
     this.draw();
     try {
-      const { bringOutlines, fileText, largestFile } = await import("../../workbook/outlines/bring-outlines");
+      const { bringOutlines, fileText, largestFile } = await import("../../workbook/outlines");
       if (file.size > largestFile) {
         throw new WorkbookTrouble(
           `${file.name} is larger than 10 MB: save the outlines alone, then bring them in.`,

@@ -1,17 +1,18 @@
 /** What a careful colleague would catch: the findings over the whole workbook, worst first, kept up to date. */
 import { html, nothing, render } from "lit-html";
 import { repeat } from "lit-html/directives/repeat.js";
-import type { Finding, Weight } from "../../workbook/checks/check";
-import { weights } from "../../workbook/checks/check";
-import { putOnSheet } from "../../workbook/checks/list-sheet";
-import type { CheckState } from "../../workbook/checks/live-checks";
-import { LiveChecks } from "../../workbook/checks/live-checks";
-import type { SetAside } from "../../workbook/checks/set-aside";
-import { asideOf, placeOfFinding, readSetAside, setAside, takeUp } from "../../workbook/checks/set-aside";
-import { dayOf } from "../../workbook/checks/told";
-import { showCell } from "../../workbook/selection";
-import { qualified } from "../../workbook/reference";
-import { asSentence } from "../../workbook/trouble";
+import type { CheckState, Finding, SetAside, Weight } from "../../workbook/checks";
+import {
+  asideOf,
+  LiveChecks,
+  placeOfFinding,
+  putOnSheet,
+  readSetAside,
+  setAside,
+  takeUp,
+  weights,
+} from "../../workbook/checks";
+import { asSentence, dayOf, qualified, showCell } from "../../workbook/host";
 import { cautionView } from "../parts/caution";
 import { fieldView } from "../parts/field";
 import type { Intent } from "../parts/message";

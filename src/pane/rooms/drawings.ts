@@ -1,17 +1,19 @@
 /** The bid as pictures: the ground, the work, the money, the bags; each with its figures as a table beside it. */
 import { html, nothing, render } from "lit-html";
 import { unsafeHTML } from "lit-html/directives/unsafe-html.js";
-import type { DrawingId } from "../../workbook/drawings/all-drawings";
-import { drawingIds, drawingKinds, drawnFrom } from "../../workbook/drawings/all-drawings";
-import type { Drawing, FigureTable, NotYet } from "../../workbook/drawings/drawing";
-import { isDrawing } from "../../workbook/drawings/drawing";
-import { canPutPictures, putOnSheet } from "../../workbook/drawings/on-sheet";
-import type { BidFigures, BidsFound } from "../../workbook/drawings/read-bid";
-import { readBid } from "../../workbook/drawings/read-bid";
-import { paperInk, themeInk } from "../../workbook/drawings/svg";
-import { slices, Stopped, untold } from "../../workbook/progress";
-import { asSentence } from "../../workbook/trouble";
-import { watchWorkbook } from "../../workbook/watch-workbook";
+import type { BidFigures, BidsFound, Drawing, DrawingId, FigureTable, NotYet } from "../../workbook/drawings";
+import {
+  canPutPictures,
+  drawingIds,
+  drawingKinds,
+  drawnFrom,
+  isDrawing,
+  paperInk,
+  putOnSheet,
+  readBid,
+  themeInk,
+} from "../../workbook/drawings";
+import { asSentence, slices, Stopped, untold, watchWorkbook } from "../../workbook/host";
 import { choiceView } from "../parts/choice";
 import { fieldView } from "../parts/field";
 import { message } from "../parts/message";

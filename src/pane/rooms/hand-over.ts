@@ -1,16 +1,24 @@
 /** Hands the workbook over: to those who have no add-in, and to those who are to see only part of it. */
 import { html, nothing, render } from "lit-html";
-import type { HandOverWay, SheetState } from "../../workbook/handover";
-import { bringBack, editsSinceHandOver, handOver, sheetStates } from "../../workbook/handover";
-import { canCopy, handOverCopy, handToReader } from "../../workbook/handover/copy";
-import type { PageWanted } from "../../workbook/handover/reader/one-reader";
-import type { ReaderId, ReaderSheets } from "../../workbook/handover/readers";
-import { costsSeen, pagesFor, readers, readerSheets, sheetsFor } from "../../workbook/handover/readers";
-import { valuesBeside } from "../../workbook/handover/values-beside";
-import type { Progress } from "../../workbook/progress";
-import { Stopped } from "../../workbook/progress";
-import { repairCalls } from "../../workbook/repair";
-import { asSentence } from "../../workbook/trouble";
+import type { HandOverWay, PageWanted, ReaderId, ReaderSheets, SheetState } from "../../workbook/handover";
+import {
+  bringBack,
+  canCopy,
+  costsSeen,
+  editsSinceHandOver,
+  handOver,
+  handOverCopy,
+  handToReader,
+  pagesFor,
+  readers,
+  readerSheets,
+  sheetsFor,
+  sheetStates,
+  valuesBeside,
+} from "../../workbook/handover";
+import type { Progress } from "../../workbook/host";
+import { asSentence, Stopped } from "../../workbook/host";
+import { repairCalls } from "../../workbook/own-sheets";
 import { choiceView } from "../parts/choice";
 import { message } from "../parts/message";
 import { progressView, Work } from "../parts/progress";

@@ -1,10 +1,9 @@
 /** The selected cell, taken apart: each of our functions in it with its figures, its working and its native form. */
 import { html, nothing, render } from "lit-html";
 import type { UnitSystem } from "../../engine/units";
-import type { ExplainedArgument, ExplainedCall, ExplainedCell } from "../../workbook/explain";
-import { explainSelectedCell } from "../../workbook/explain";
-import { qualified } from "../../workbook/reference";
-import { asSentence } from "../../workbook/trouble";
+import type { ExplainedArgument, ExplainedCall, ExplainedCell } from "../../workbook/formulas";
+import { explainSelectedCell } from "../../workbook/formulas";
+import { asSentence, qualified } from "../../workbook/host";
 import { sourcesView } from "../parts/background";
 import { cautionView } from "../parts/caution";
 import { copyView } from "../parts/copy";

@@ -1,8 +1,7 @@
 /** Carries what a job really took into the price book and the paces, so that the next bid reckons with it. */
-import { blockOf } from "../reference";
-import { WorkbookTrouble } from "../trouble";
-import { asWork } from "../work/as-work";
-import { writeAndLook } from "../write-cells";
+import { blockOf, WorkbookTrouble } from "../host";
+import { asWork } from "../work";
+import { writeAndLook } from "../writing";
 import type { MarkedSheet } from "./find-bids";
 import { bidsOf, bidWith, readSteadily, sheetOf } from "./find-bids";
 import { workSteps } from "./job";

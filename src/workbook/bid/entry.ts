@@ -2,7 +2,7 @@
 import type { Limits, Parameter } from "../../engine/parameters";
 import { choiceText, limitText } from "../../engine/parameters";
 import { functionNamed } from "../../engine/catalogue";
-import { mostAlert, numberRule, wholeSentences } from "../limits";
+import { mostAlert, numberRule, wholeSentences } from "../writing";
 
 /** What stands in a cell, as its heading or label calls it, and the unit that is shown beside. */
 export interface Named {

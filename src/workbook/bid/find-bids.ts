@@ -1,8 +1,7 @@
 /** Which bids are in a workbook, and where on their sheets each part of them stands now. */
 import type { UnitSystem } from "../../engine/units";
-import type { Block } from "../reference";
-import { blockOf, placeOf } from "../reference";
-import { WorkbookTrouble } from "../trouble";
+import type { Block } from "../host";
+import { blockOf, placeOf, WorkbookTrouble } from "../host";
 import type { BidSheet } from "./kit";
 import { markIn } from "./parts-by-name";
 

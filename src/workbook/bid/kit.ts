@@ -1,5 +1,5 @@
 /** What every sheet of a bid is planned with: units, our functions by name, the heads that all sheets share. */
-import { asFormula } from "../write-cells";
+import { asFormula } from "../writing";
 import { functionNamed, namespace } from "../../engine/catalogue";
 import { unitsPosition } from "../../engine/formula";
 import type { QuantityKind, UnitSystem } from "../../engine/units";

@@ -4,7 +4,7 @@
  */
 import type { UnitSystem } from "../../engine/units";
 import { unitSystems } from "../../engine/units";
-import { forNow } from "../blocks";
+import { forNow } from "../host";
 import { nameOfId } from "./declare/declared";
 import type { BidSheet } from "./kit";
 import { bidSheetNames } from "./kit";

@@ -1,7 +1,7 @@
 /** A sheet of a bid before it is written: what stands in each cell and how it looks. Pure data, so it can be tested. */
-import type { Content } from "../write-cells";
-import { asFormula } from "../write-cells";
-import { cellAddress, quotedSheet } from "../reference";
+import type { Content } from "../host";
+import { cellAddress, quotedSheet } from "../host";
+import { asFormula } from "../writing";
 import type { Entry } from "./entry";
 import { isNumber } from "./entry";
 

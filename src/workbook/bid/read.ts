@@ -1,9 +1,7 @@
 /** Reads the parts of a bid as typed values, each with the cell it stands in; what is missing is said, never taken for 0. */
 import type { UnitSystem } from "../../engine/units";
-import { loadCalculated } from "../calculated";
-import type { Block } from "../reference";
-import { cellAddress } from "../reference";
-import { WorkbookTrouble } from "../trouble";
+import type { Block } from "../host";
+import { cellAddress, loadCalculated, WorkbookTrouble } from "../host";
 import type { Declared, Held } from "./declare/declared";
 import { namedIn } from "./declare/declared";
 import type { FigureId, Figures } from "./declare/figures";

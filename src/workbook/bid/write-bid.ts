@@ -1,13 +1,10 @@
 /** Writes the planned sheets through Office.js: new sheets only, and none at all when it is stopped or fails. */
 import type { UnitSystem } from "../../engine/units";
-import { forNow } from "../blocks";
-import type { Progress } from "../progress";
-import { pass, unreported } from "../progress";
-import { cellAddress } from "../reference";
-import { withNewSheets } from "../new-sheets";
-import { asWork } from "../work/as-work";
-import type { Cells, Content } from "../write-cells";
-import { isFormula, textFormat, writeCells } from "../write-cells";
+import type { Content, Progress } from "../host";
+import { cellAddress, forNow, pass, unreported } from "../host";
+import type { Cells } from "../writing";
+import { isFormula, textFormat, withNewSheets, writeCells } from "../writing";
+import { asWork } from "../work";
 import { ruleFor, sentencesOf, titleOf } from "./entry";
 import type { JobInput } from "./job";
 import type { BidSheet, SheetNames } from "./kit";

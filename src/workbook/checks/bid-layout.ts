@@ -1,12 +1,8 @@
 /** How a sheet of a bid is laid out, by the names of its parts: whatever its heads and labels say by now. */
 import type { UnitSystem } from "../../engine/units";
-import { bidFigures, bidTables } from "../bid/declarations";
-import type { Declared } from "../bid/declare/declared";
-import { namedIn, unitOf } from "../bid/declare/declared";
-import type { Table as DeclaredTable } from "../bid/declare/table";
-import { partName } from "../bid/declare/table";
-import type { FoundSheet } from "../bid/find-bids";
-import type { Block } from "../reference";
+import type { Declared, FoundSheet, Table as DeclaredTable } from "../bid";
+import { bidFigures, bidTables, namedIn, partName, unitOf } from "../bid";
+import type { Block } from "../host";
 import type { Figure, Table } from "./layout";
 
 /** A sheet of a bid as it was found, and the units of its bid. */

@@ -1,5 +1,5 @@
 /** What a check is: which parts of a workbook it looks at, what it finds there, how much that matters. */
-import type { Concept } from "../tables/concepts";
+import type { Concept } from "../tables";
 import type { Reading, SeenCall, SeenCell, SeenRow } from "./reading";
 
 /** Worst first. */

@@ -2,9 +2,8 @@
  * The checks run over a survey. Each look at a part of the workbook is kept with what it rests on, so that a change
  * looks again at what it touches and at nothing else.
  */
-import type { Pause, Pieces } from "../progress";
-import { inSlices } from "../progress";
-import { showsError } from "../sheets";
+import type { Pause, Pieces } from "../host";
+import { inSlices, showsError } from "../host";
 import type { Check, Finding, Finds } from "./check";
 import { weights } from "./check";
 import type { Ground } from "./reading";

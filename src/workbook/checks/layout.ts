@@ -1,11 +1,9 @@
 /** How a sheet is laid out, read as a person reads it: tables under a row of heads, and figures beside their labels. */
 import type { UnitSystem } from "../../engine/units";
-import type { Pieces } from "../progress";
-import type { Block } from "../reference";
-import { isFormula } from "../sheets";
-import type { CellContent } from "../sheets";
-import type { Concept } from "../tables/concepts";
-import { conceptOf, isInWords, systemIn } from "../tables/concepts";
+import type { Block, CellContent, Pieces } from "../host";
+import { isFormula } from "../host";
+import type { Concept } from "../tables";
+import { conceptOf, isInWords, systemIn } from "../tables";
 import type { At } from "./shapes";
 
 export interface TableColumn {

@@ -1,12 +1,11 @@
 /** The findings on a sheet of their own, for the estimator's file: what is open, and what was set aside and why. */
-import { withNewSheets } from "../new-sheets";
-import { asWork } from "../work/as-work";
-import { runsOf, fittingCell, writeCells } from "../write-cells";
+import { fittingCell, runsOf, withNewSheets, writeCells } from "../writing";
+import { asWork } from "../work";
 import type { Finding } from "./check";
 import { weights } from "./check";
 import type { SetAside } from "./set-aside";
 import { asideOf } from "./set-aside";
-import { dateTold } from "./told";
+import { dateTold } from "../host";
 
 const heads = ["Sheet", "Cell", "Check", "What was found", "What to do", "Source"] as const;
 const asideHeads = ["Sheet", "Cell", "Check", "What was found", "Set aside because", "Set aside on"] as const;

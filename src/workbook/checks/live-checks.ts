@@ -2,13 +2,8 @@
  * The checks kept up to date beside a person who types: a pause after the last edit, then what the edits touch. Where
  * calculation is manual, that is left to the person: what was found stands until the workbook is calculated.
  */
-import type { Uncalculated } from "../calculated";
-import { LeftUncalculated } from "../calculated";
-import type { Progress } from "../progress";
-import { Stopped } from "../progress";
-import { asSentence } from "../trouble";
-import type { Edited, Heard } from "../watch-workbook";
-import { watchWorkbook } from "../watch-workbook";
+import type { Edited, Heard, Progress, Uncalculated } from "../host";
+import { asSentence, LeftUncalculated, Stopped, watchWorkbook } from "../host";
 import type { Finding } from "./check";
 import { WorkbookChecks } from "./run-checks";
 

@@ -1,20 +1,25 @@
 /** The checks over the open workbook: everything at first, then what each change touches. */
-import type { Pieces, Progress } from "../progress";
-import { inSlices, pass, slices } from "../progress";
-import { inWorkbook } from "../session";
-import { contentOf, readCalculatedSheets, sheetsApart, sheetsByName } from "../sheets";
-import type { ReadBlock } from "../blocks";
-import { readBlocks, valuesOf } from "../blocks";
-import type { Uncalculated } from "../calculated";
-import { asCalculated } from "../calculated";
-import type { Edited } from "../watch-workbook";
-import { findBids } from "../bid/find-bids";
+import type { Edited, Pieces, Progress, ReadBlock, Uncalculated } from "../host";
+import {
+  asCalculated,
+  contentOf,
+  dayOf,
+  inSlices,
+  inWorkbook,
+  pass,
+  readBlocks,
+  readCalculatedSheets,
+  sheetsApart,
+  sheetsByName,
+  slices,
+  valuesOf,
+} from "../host";
+import { findBids } from "../bid";
 import type { Finding } from "./check";
 import { Checker } from "./checker";
 import { checks } from "./rules";
 import type { CellKey, ReadCell } from "./survey";
 import { Survey, within } from "./survey";
-import { dayOf } from "./told";
 
 const what = "Checking the workbook";
 

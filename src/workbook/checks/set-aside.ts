@@ -2,16 +2,20 @@
  * Findings that the estimator has set aside, each with a reason. Kept on a very hidden sheet, since cells survive every
  * program that can open the file; a plain reference to the cell follows it when rows are put in above.
  */
-import { withNewSheets } from "../new-sheets";
-import { placeOf, qualified } from "../reference";
-import { inWorkbook } from "../session";
-import { freeSheetName } from "../handover/free-name";
-import { originalsSheetName, ownMarks, sheetsApart } from "../sheets";
-import { WorkbookTrouble } from "../trouble";
-import { asWork } from "../work/as-work";
-import type { Mark } from "../work/mark";
-import type { Content } from "../write-cells";
-import { asFormula, writeAndLook, writeCells } from "../write-cells";
+import { asFormula, withNewSheets, writeAndLook, writeCells } from "../writing";
+import type { Content } from "../host";
+import {
+  freeSheetName,
+  inWorkbook,
+  originalsSheetName,
+  ownMarks,
+  placeOf,
+  qualified,
+  sheetsApart,
+  WorkbookTrouble,
+} from "../host";
+import { asWork } from "../work";
+import type { Mark } from "../marks";
 import type { Finding } from "./check";
 
 export interface SetAside {

@@ -3,12 +3,17 @@
  * copies, since a sheet holds few shapes and many formulas.
  */
 import { parseA1Ref } from "@borgar/fx";
-import type { Call } from "../calls";
-import { callsIn, isReference, literalOf, mayHoldCalls } from "../calls";
-import { referencesIn } from "../evaluate";
-import { blockFilledBy } from "../filled-part";
-import { noCellHolds } from "../formula-limits";
-import type { Block } from "../reference";
+import type { Call } from "../formulas";
+import {
+  blockFilledBy,
+  callsIn,
+  isReference,
+  literalOf,
+  mayHoldCalls,
+  noCellHolds,
+  referencesIn,
+} from "../formulas";
+import type { Block } from "../host";
 
 /** A row or a column: counted from 0 where it is fixed, else from the cell of the formula. */
 interface Axis {

@@ -1,15 +1,9 @@
 /** The workbook as it was read: what each cell holds, what depends on it, and how each sheet is laid out. */
 import { givesOneValue } from "../../engine/formula";
-import type { FoundBid } from "../bid/find-bids";
-import { bidWith } from "../bid/find-bids";
-import type { BidSheet } from "../bid/kit";
-import type { Scalar } from "../evaluate";
-import type { Pause, Pieces } from "../progress";
-import { inSlices } from "../progress";
-import type { Block } from "../reference";
-import { cellAddress } from "../reference";
-import type { CellContent, SheetCells } from "../sheets";
-import { isFormula } from "../sheets";
+import type { BidSheet, FoundBid } from "../bid";
+import { bidWith } from "../bid";
+import type { Block, CellContent, Pause, Pieces, Scalar, SheetCells } from "../host";
+import { cellAddress, inSlices, isFormula } from "../host";
 import type { BidLayout, BidSheetHere } from "./bid-layout";
 import { bidLayout } from "./bid-layout";
 import { layingOut } from "./layout";

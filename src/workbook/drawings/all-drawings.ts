@@ -1,7 +1,7 @@
 /** The drawings of a bid in the order of the pane, and on which of its sheets each belongs. */
-import type { BidSheet } from "../bid/kit";
-import type { Pause, Pieces } from "../progress";
-import { inSlices } from "../progress";
+import type { BidSheet } from "../bid";
+import type { Pause, Pieces } from "../host";
+import { inSlices } from "../host";
 import { drawBags } from "./bags";
 import type { Canvas, Drawing, NotYet } from "./drawing";
 import { drawMoney } from "./money";

@@ -3,7 +3,7 @@ import { scaleLinear } from "d3-scale";
 import { topdressBags } from "../../engine/topdress/topdress-bags";
 import type { UnitSystem } from "../../engine/units";
 import { unitText } from "../../engine/units";
-import { answerOf } from "../evaluate";
+import { answerOf } from "../formulas";
 import type { Canvas, Drawing, NotYet } from "./drawing";
 import { perCent, short, whole } from "./figures";
 import type { BagFigures, BidFigures } from "./read-bid";

@@ -1,6 +1,6 @@
 /** A ring drawn in by a distance all round, such as the strip that is walked along its edge. */
 import { polygonArea } from "d3-polygon";
-import type { Pieces } from "../progress";
+import type { Pieces } from "../host";
 import type { Ring, Side } from "./geometry";
 import { length, pairs, sidesOf } from "./geometry";
 import type { Point } from "./svg";

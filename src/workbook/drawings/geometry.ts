@@ -1,7 +1,7 @@
 /** Shapes on the ground, x to the east or along the base line, y away from it, in the unit of the site. */
 import { polygonArea, polygonContains } from "d3-polygon";
 import polylabel from "polylabel";
-import type { Pieces } from "../progress";
+import type { Pieces } from "../host";
 import type { Point } from "./svg";
 
 export type Ring = readonly Point[];

@@ -4,7 +4,7 @@ import type { Canvas, Drawing, NotYet } from "./drawing";
 import { listed, money, perCent } from "./figures";
 import type { BidFigures, MoneyFigures } from "./read-bid";
 import { isMissing } from "./read-bid";
-import { bought, stepNames } from "../bid/sheets/steps";
+import { bought, stepNames } from "../bid";
 import type { Ink, Point } from "./svg";
 import { element, fitted, hatch, label, linesPath, picture, smallText, textSize, textWidth } from "./svg";
 

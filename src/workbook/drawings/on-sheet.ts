@@ -1,10 +1,7 @@
 /** Puts a drawing on a sheet of the bid as a picture: below what is there, in place of the one put before. */
-import { forNow } from "../blocks";
-import { blockOf, cellAddress } from "../reference";
-import { localAddress } from "../selection";
-import { WorkbookTrouble } from "../trouble";
-import { asWork } from "../work/as-work";
-import { idsOf } from "../work/mark";
+import { blockOf, cellAddress, forNow, localAddress, WorkbookTrouble } from "../host";
+import { asWork } from "../work";
+import { idsOf } from "../marks";
 import type { DrawingId } from "./all-drawings";
 import { drawingKinds } from "./all-drawings";
 

@@ -2,8 +2,8 @@
 import { scaleLinear } from "d3-scale";
 import type { UnitSystem } from "../../engine/units";
 import { unitText } from "../../engine/units";
-import type { Pieces } from "../progress";
-import { within } from "../progress";
+import type { Pieces } from "../host";
+import { within } from "../host";
 import { listed, short, whole } from "./figures";
 import type { Ring } from "./geometry";
 import { drawnIn } from "./drawn-in";

@@ -1,6 +1,6 @@
 /** The plan of the property, to scale. */
 import { unitText } from "../../engine/units";
-import type { Pieces } from "../progress";
+import type { Pieces } from "../host";
 import type { Canvas, Drawing, NotYet } from "./drawing";
 import { listed, oneDecimal, short } from "./figures";
 import type { PlacedZone, PlanLayout } from "./plan-layout";

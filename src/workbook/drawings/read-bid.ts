@@ -1,27 +1,29 @@
 /** What the drawings need of a bid, read through what its sheets are declared to hold. */
 import type { UnitSystem } from "../../engine/units";
-import type { FoundBid } from "../bid/find-bids";
-import { bidWith, findBids } from "../bid/find-bids";
-import type { WorkStep } from "../bid/job";
-import { workSteps } from "../bid/job";
-import type { BidSheet } from "../bid/kit";
-import { bidSheetNames } from "../bid/kit";
-import type { ReadBid } from "../bid/read";
-import { MissingPart, readFound, textIn } from "../bid/read";
-import { chosen } from "../bid/sheets/chosen";
-import { steps, terms } from "../bid/sheets/costs";
-import type { DayStepId } from "../bid/sheets/crew";
-import { day } from "../bid/sheets/crew";
-import { outlines, pointsName } from "../bid/sheets/outlines";
-import { preEmergents } from "../bid/sheets/price-book";
-import { purchases } from "../bid/sheets/purchases";
-import { needs } from "../bid/sheets/quantities";
-import { record } from "../bid/sheets/record";
-import { propertyName, zones } from "../bid/sheets/site";
-import type { CalendarDay } from "../bid/sheets/watering";
-import { calendar } from "../bid/sheets/watering";
-import { inWorkbook } from "../session";
-import { WorkbookTrouble } from "../trouble";
+import type { BidSheet, CalendarDay, DayStepId, FoundBid, ReadBid, WorkStep } from "../bid";
+import {
+  bidSheetNames,
+  bidWith,
+  calendar,
+  chosen,
+  day,
+  findBids,
+  MissingPart,
+  needs,
+  outlines,
+  pointsName,
+  preEmergents,
+  propertyName,
+  purchases,
+  readFound,
+  record,
+  steps,
+  terms,
+  textIn,
+  workSteps,
+  zones,
+} from "../bid";
+import { inWorkbook, WorkbookTrouble } from "../host";
 import type { NotYet } from "./drawing";
 
 export interface ZoneFigures {

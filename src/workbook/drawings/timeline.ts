@@ -1,6 +1,6 @@
 /** The order of work as a line of time: the hours of the day, then the waits and days that follow from it. */
 import { scaleLinear } from "d3-scale";
-import type { DayStepId } from "../bid/sheets/crew";
+import type { DayStepId } from "../bid";
 import type { Canvas, Drawing, NotYet } from "./drawing";
 import { counted, dayText, listed, oneDecimal, short } from "./figures";
 import type { BidFigures, TimeFigures } from "./read-bid";

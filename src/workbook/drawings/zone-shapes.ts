@@ -2,8 +2,8 @@
 import { toNumber, unitText } from "../../engine/units";
 import type { UnitSystem } from "../../engine/units";
 import { quantityKinds } from "../../engine/units";
-import { onPlane } from "../outlines/plane";
-import type { Pieces } from "../progress";
+import { onPlane } from "../outlines";
+import type { Pieces } from "../host";
 import type { KnownRing, Ring } from "./geometry";
 import {
   boxOf,

@@ -1,25 +1,19 @@
 /** Brings the functions back wherever a cell still is what its original was handed over as. */
 import { addAll } from "../../engine/lists";
-import type { WantedLimit } from "../limits";
-import { findingLimits, ourLimits, removeLimits } from "../limits";
-import type { Pieces, Progress } from "../progress";
-import { inSlices, slices, untold } from "../progress";
-import { cellAddress, overlaps } from "../reference";
-import { refuseProtected } from "../session";
-import type { SheetCells } from "../sheets";
-import { readSheets } from "../sheets";
-import { asWork } from "../work/as-work";
-import type { Mark, Step } from "../work/mark";
-import type { CarriersBack, LeftCell } from "../work/steps";
-import type { CellChange } from "./change-set";
+import type { Mark, Step, WantedLimit } from "../marks";
+import type { CellChange } from "../writing";
+import { findingLimits, ourLimits, ourNotes, removeLimits, removeValueNotes } from "../writing";
+import type { CellNote, Pieces, Progress, SheetCells } from "../host";
+import { cellAddress, inSlices, overlaps, readSheets, refuseProtected, slices, untold } from "../host";
+import type { CarriersBack, LeftCell } from "../work";
+import { asWork } from "../work";
 import { asPlanned, ChangeSet } from "./change-set";
 import { earlierReturn } from "./earlier/return-earlier";
 import { isUntouchedList } from "./handed-list";
-import { Knowledge } from "./knowledge";
+import { Knowledge } from "../formulas";
 import { returningNames, writeNames } from "./names";
 import type { CellPlace } from "./place";
 import { placeKey } from "./place";
-import type { CellNote } from "./plan";
 import { Contents } from "./proof";
 import { lookAfter } from "./put-right";
 import { exceptThose, heldIn, idsOf, namesOf, placeIn, rounds } from "./rounds";
@@ -27,7 +21,6 @@ import { returningRules, rulesBack, writeRules } from "./rules/hand-rules";
 import type { EditedCell, HandedCell } from "./sort-out";
 import { sortedOut } from "./sort-out";
 import { readInWorkbook, Trust } from "./trusted";
-import { ourNotes, removeValueNotes } from "./value-notes";
 
 export interface BringBackReport {
   readonly restored: number;

@@ -3,9 +3,9 @@
  * value is ever worked out; the text says what stood here, and the references that it names by number follow it, so
  * that whatever program the sheet is edited in keeps the original true under insert, delete, sort, copy and rename.
  */
-import type { Placed } from "../calls";
-import { argumentsFrom, isReference, literalOf, placed, quoted, referenceTypes } from "../calls";
-import { readsLikeError } from "../evaluate";
+import type { Placed } from "../formulas";
+import { argumentsFrom, isReference, literalOf, placed, quoted, referenceTypes } from "../formulas";
+import { readsLikeError } from "../host";
 import { namespace } from "../../engine/catalogue";
 
 /** What a cell was handed over from, where the cell tells it whole. */

@@ -1,12 +1,10 @@
 /** The cells of a hand-over or of a return, written by the ids of their sheets, which no new name changes. */
-import type { Progress } from "../progress";
-import type { CellChange, Content } from "../write-cells";
-import { asContent, markCells, writeKeepingColumns } from "../write-cells";
-import type { CellStep, Mark } from "../work/mark";
-import { owe } from "../work/owed";
+import type { Content, Progress } from "../host";
+import type { CellChange } from "../writing";
+import { asContent, markCells, writeKeepingColumns } from "../writing";
+import type { CellStep, Mark } from "../marks";
+import { owe } from "../marks";
 import { placeKey } from "./place";
-
-export type { CellChange } from "../write-cells";
 
 /** A content as it was read or planned: what begins as a formula is one. */
 export const asPlanned = (content: string | number): Content => asContent(content, undefined);

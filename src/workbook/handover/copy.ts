@@ -1,7 +1,6 @@
 /** Files made from this workbook: the host gives its bytes, a file is made of them, the host opens it or it is saved. */
-import type { Pause, Progress } from "../progress";
-import { pass, slices } from "../progress";
-import { WorkbookTrouble } from "../trouble";
+import type { Pause, Progress } from "../host";
+import { pass, slices, WorkbookTrouble } from "../host";
 import type { FileCopy, FileCopyOptions } from "./file/rewrite-file";
 import { rewriteFile } from "./file/rewrite-file";
 import type { ReaderFile, ReaderOptions } from "./reader/one-reader";

@@ -1,7 +1,5 @@
 /** Days and times among what others changed, told as such and not as the figures that cells keep of them. */
-import { readBlocks } from "../blocks";
-import { dateTold } from "../checks/told";
-import { blockOf } from "../reference";
+import { blockOf, dateTold, readBlocks } from "../host";
 import type { CellEdit, ListedEdit } from "./handed-list";
 import { showsTime } from "./reader/number-format";
 

@@ -1,28 +1,34 @@
 /** Hands sheets over in the workbook: plans, writes, reads back, and lists what was typed. */
 import { addAll } from "../../engine/lists";
-import type { WantedLimit } from "../limits";
-import { findingLimits, readValidations, writeLimits } from "../limits";
-import type { Pause, Progress } from "../progress";
-import { inSlices, pass, slices, Stopped } from "../progress";
-import { blockOf, cellAddress } from "../reference";
-import { refuseProtected } from "../session";
-import type { SheetCells } from "../sheets";
-import { eachFormula, readCalculatedSheets, shareDown } from "../sheets";
-import { asSentence } from "../trouble";
-import { asWork, stepsBack } from "../work/as-work";
-import type { Mark } from "../work/mark";
+import type { Mark, WantedLimit } from "../marks";
+import type { CellChange } from "../writing";
+import { findingLimits, readValidations, writeLimits } from "../writing";
+import type { CellNote, Pause, Progress, SheetCells } from "../host";
+import {
+  asSentence,
+  blockOf,
+  cellAddress,
+  eachFormula,
+  inSlices,
+  pass,
+  readCalculatedSheets,
+  refuseProtected,
+  shareDown,
+  slices,
+  Stopped,
+} from "../host";
+import { asWork, stepsBack } from "../work";
 import { carriersBack } from "./bring-back";
 import { mentionsCarrier } from "./carrier";
-import type { CellChange } from "./change-set";
 import { asPlanned, ChangeSet } from "./change-set";
 import { isHandedList, linesFor, listingWhat, writeHandedList } from "./handed-list";
-import { Knowledge } from "./knowledge";
+import { Knowledge } from "../formulas";
 import { namesToHand, writeNames } from "./names";
 import type { ReachingOut } from "./outward";
 import { reachingOut } from "./outward";
 import type { CellPlace } from "./place";
 import { placeKey } from "./place";
-import type { CellNote, Conversion, SheetPlan } from "./plan";
+import type { Conversion, SheetPlan } from "./plan";
 import { NativePlan } from "./plan";
 import { Contents } from "./proof";
 import { putRight } from "./put-right";

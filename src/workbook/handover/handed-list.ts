@@ -3,21 +3,26 @@
  * figure stands a reference to its cell, so that anyone reads what is there now, and so that it is found again wherever
  * the cell has moved. The functions come back without it just the same.
  */
-import { readBlocks } from "../blocks";
-import { mayHoldCalls } from "../calls";
-import { referencesIn } from "../evaluate";
-import { withNewSheets } from "../new-sheets";
-import type { Pieces, Progress } from "../progress";
-import { pass } from "../progress";
-import type { Place } from "../reference";
-import { blockOf, cellAddress, placeOf, qualified } from "../reference";
-import type { CellContent, FilledCell, SheetCells } from "../sheets";
-import { cellsOf, eachFilled, eachFormula, isFormula, shareDown, showsError } from "../sheets";
-import type { Mark } from "../work/mark";
-import type { Content } from "../write-cells";
-import { asFormula, columnRuns, writeCells } from "../write-cells";
+import type { CellContent, Content, FilledCell, Pieces, Place, Progress, SheetCells } from "../host";
+import {
+  blockOf,
+  cellAddress,
+  cellsOf,
+  eachFilled,
+  eachFormula,
+  freeSheetName,
+  isFormula,
+  pass,
+  placeOf,
+  qualified,
+  readBlocks,
+  shareDown,
+  showsError,
+} from "../host";
+import { mayHoldCalls, referencesIn } from "../formulas";
+import { asFormula, columnRuns, withNewSheets, writeCells } from "../writing";
+import type { Mark } from "../marks";
 import { readCarrier } from "./carrier";
-import { freeSheetName } from "./free-name";
 import type { CellPlace } from "./place";
 import { downTheColumns, placeKey } from "./place";
 import { showsTime } from "./reader/number-format";

@@ -2,13 +2,10 @@
  * The native form of a formula that is no cell's: no cell of its own could show a value, and no limit can watch its
  * inputs, so the guards are written out. Where a hand-over can come back it carries its original as cells do.
  */
-import { attempt } from "../attempt";
-import type { Surroundings } from "../calls";
-import { placed, rewriteNatively } from "../calls";
-import { NotFollowed } from "../evaluate";
-import { beyondLimits, longest, tooMuch } from "../formula-limits";
+import type { Surroundings } from "../formulas";
+import { attempt, beyondLimits, longest, NotFollowed, placed, rewriteNatively, tooMuch } from "../formulas";
 import { carried } from "./carrier";
-import type { CellNote } from "./plan";
+import type { CellNote } from "../host";
 import { whyNoForm } from "./plan";
 import { whyForGood } from "./outward";
 

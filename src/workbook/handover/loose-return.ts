@@ -1,6 +1,6 @@
 /** What comes back where no cell is: a name or the rule of a conditional format that carries its original. */
 import { readCarrier } from "./carrier";
-import type { CellNote } from "./plan";
+import type { CellNote } from "../host";
 import { ExpectedCells, expectedFor } from "./still-native";
 import type { Trust } from "./trusted";
 

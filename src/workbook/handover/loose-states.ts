@@ -1,5 +1,5 @@
 /** Formulas of ours that are no cell's - of names, conditional formats and limits - as the sheets are told apart by. */
-import { mayHoldCalls } from "../calls";
+import { mayHoldCalls } from "../formulas";
 import { mentionsCarrier } from "./carrier";
 import { namedFormulas } from "./names";
 import { rulesOn } from "./rules/hand-rules";

@@ -1,16 +1,14 @@
 /** Names that stand for formulas of ours: of the workbook, and of the sheets that are handed over or brought back. */
-import { mayHoldCalls } from "../calls";
-import { asTyped } from "../repair";
+import { asTyped, callDepth, mayHoldCalls } from "../formulas";
 import { mentionsCarrier } from "./carrier";
-import type { Mark } from "../work/mark";
+import type { Mark } from "../marks";
 import type { ChangeSet } from "./change-set";
 import type { HandedLoose } from "./loose-native";
 import { looseNative, rooms } from "./loose-native";
 import type { ReturningLoose } from "./loose-return";
 import { looseReturn } from "./loose-return";
 import { whyLooseOutward } from "./outward";
-import type { CellNote } from "./plan";
-import { callDepth } from "../formula-limits";
+import type { CellNote } from "../host";
 import type { Trust } from "./trusted";
 
 interface NamedFormula {

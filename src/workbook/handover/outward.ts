@@ -2,11 +2,9 @@
  * Formulas that reach out of the workbook: what reads or calls something of another one nobody works out without it, and
  * of what calls more than calculates no function is brought back.
  */
-import { callsElsewhere, mayHoldCalls } from "../calls";
-import type { Pause } from "../progress";
-import type { SheetCells } from "../sheets";
-import { eachFormula, shareDown } from "../sheets";
-import type { CellNote } from "./plan";
+import { callsElsewhere, mayHoldCalls } from "../formulas";
+import type { CellNote, Pause, SheetCells } from "../host";
+import { eachFormula, shareDown } from "../host";
 import { calculates } from "./plain-functions";
 import { reachingFunction } from "./trusted";
 

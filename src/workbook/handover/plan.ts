@@ -2,24 +2,22 @@
 import { addAll } from "../../engine/lists";
 import { whyNoFormula } from "../../engine/formula";
 import { Refusal } from "../../engine/refusal";
-import { attempt } from "../attempt";
-import type { Call, LimitedInput, Rewritten, Surroundings } from "../calls";
-import { firstCall, mayHoldCalls, rewriteNatively, rewriteSpill, spillingCall } from "../calls";
-import type { Scalar } from "../evaluate";
-import { referencesIn } from "../evaluate";
-import { beyondLimits, tooMuch } from "../formula-limits";
-import type { CellContent, FormulaCell, SheetCells } from "../sheets";
-import { formulaCells, showsError } from "../sheets";
-import type { Knowledge } from "./knowledge";
+import type { Call, Knowledge, LimitedInput, Rewritten, Surroundings } from "../formulas";
+import {
+  attempt,
+  beyondLimits,
+  firstCall,
+  mayHoldCalls,
+  referencesIn,
+  rewriteNatively,
+  rewriteSpill,
+  spillingCall,
+  tooMuch,
+} from "../formulas";
+import type { CellContent, CellNote, FormulaCell, Scalar, SheetCells } from "../host";
+import { formulaCells, showsError } from "../host";
 import { carried, carriedPart } from "./carrier";
 import type { CellPlace } from "./place";
-
-export interface CellNote {
-  readonly sheet: string;
-  readonly address: string;
-  readonly formula: string;
-  readonly note: string;
-}
 
 /** What a cell holds now, and what is to be written in its place. */
 export interface Conversion extends CellPlace {

@@ -1,16 +1,13 @@
 /** What the workbook really holds once it was written to, against what was meant: only that counts as converted. */
 import { translateFormulaToR1C1 } from "@borgar/fx";
 import { addAll, greatest, least } from "../../engine/lists";
-import type { Scalar } from "../evaluate";
-import type { Pieces } from "../progress";
-import { cellAddress } from "../reference";
-import type { CellContent, SheetCells } from "../sheets";
-import { emptyCell, isFormula, showsError } from "../sheets";
+import type { CellContent, CellNote, Pieces, Scalar, SheetCells } from "../host";
+import { cellAddress, emptyCell, isFormula, showsError } from "../host";
 import type { CellPlace } from "./place";
 import { placeKey } from "./place";
-import type { CellNote, Conversion } from "./plan";
+import type { Conversion } from "./plan";
 import { whyUnanswered } from "./plan";
-import type { CellChange } from "./change-set";
+import type { CellChange } from "../writing";
 import { asPlanned } from "./change-set";
 
 /** How far two numbers may be apart, as a part of the greater; next to nothing is nothing. */

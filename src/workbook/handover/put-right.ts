@@ -1,14 +1,13 @@
 /** Reads back what was written, and puts right what did not come out as it was meant. */
-import type { Pieces, Progress } from "../progress";
-import { inSlices, slices } from "../progress";
-import type { SheetCells } from "../sheets";
-import { readCalculatedSheets, readSheets } from "../sheets";
-import { isSpeltAlike } from "../write-cells";
-import type { CellChange, ChangeSet } from "./change-set";
+import type { CellNote, Pieces, Progress, SheetCells } from "../host";
+import { inSlices, readCalculatedSheets, readSheets, slices } from "../host";
+import type { CellChange } from "../writing";
+import { isSpeltAlike } from "../writing";
+import type { ChangeSet } from "./change-set";
 import { asPlanned } from "./change-set";
 import type { CellPlace } from "./place";
 import { placeKey } from "./place";
-import type { CellNote, Conversion } from "./plan";
+import type { Conversion } from "./plan";
 import type { Group } from "./proof";
 import { Contents, proving, standing } from "./proof";
 

@@ -1,11 +1,8 @@
 /** Who a bid is handed to, and which of its sheets each of them gets: said once, for the pane, the file and its tests. */
-import type { BidSheet } from "../bid/kit";
-import { partName } from "../bid/declare/table";
-import { findMarked } from "../bid/find-bids";
-import { purchases } from "../bid/sheets/purchases";
-import type { DrawingId } from "../drawings/all-drawings";
-import { inWorkbook } from "../session";
-import { sheetsApart } from "../sheets";
+import type { BidSheet } from "../bid";
+import { findMarked, partName, purchases } from "../bid";
+import type { DrawingId } from "../drawings";
+import { inWorkbook, sheetsApart } from "../host";
 import type { PageWanted } from "./reader/one-reader";
 
 export interface Reader {

@@ -1,10 +1,7 @@
 /** What a hand-over and a return have in common: they are planned anew where somebody edits the sheets meanwhile. */
-import type { Place } from "../reference";
-import { qualified } from "../reference";
-import type { CellContent } from "../sheets";
-import { isFormula } from "../sheets";
-import { sheetsThere } from "../work/steps";
-import type { Content } from "../write-cells";
+import type { CellContent, Content, Place } from "../host";
+import { isFormula, qualified } from "../host";
+import { sheetsThere } from "../work";
 import type { ChangeSet } from "./change-set";
 
 /** So often it is planned anew. */

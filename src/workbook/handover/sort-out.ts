@@ -1,17 +1,13 @@
 /** The handed-over cells of some sheets: those still as they were written, and those that are not. */
-import { attempt } from "../attempt";
-import type { LimitedInput } from "../calls";
-import { spillingCall } from "../calls";
-import type { Pause } from "../progress";
-import { blockOf, cellAddress, placeOf } from "../reference";
-import type { FormulaCell, SheetCells } from "../sheets";
-import { cellsOf, eachFormula, shareDown } from "../sheets";
+import type { Knowledge, LimitedInput } from "../formulas";
+import { attempt, spillingCall } from "../formulas";
+import type { CellNote, FormulaCell, Pause, SheetCells } from "../host";
+import { blockOf, cellAddress, cellsOf, eachFormula, placeOf, shareDown } from "../host";
 import type { Carried, CarriedPart } from "./carrier";
 import { mentionsCarrier, readCarrier } from "./carrier";
-import type { Knowledge } from "./knowledge";
 import type { CellPlace } from "./place";
 import { placeKey } from "./place";
-import type { CellNote, Conversion } from "./plan";
+import type { Conversion } from "./plan";
 import type { SpillSize } from "./still-native";
 import { ExpectedCells, expectedFor } from "./still-native";
 import type { Trust } from "./trusted";

@@ -1,11 +1,9 @@
 /** Whether a cell still is what its original was handed over as. */
 import type { Spilled } from "../../engine/formula";
-import { attempt } from "../attempt";
-import type { LimitedInput, Surroundings } from "../calls";
-import { rewriteNatively, rewriteSpill, spillingCall } from "../calls";
+import type { LimitedInput, Surroundings } from "../formulas";
+import { attempt, rewriteNatively, rewriteSpill, spillingCall, tooMuch } from "../formulas";
 import type { Carried } from "./carrier";
 import { anyValue, sameContent } from "./same-content";
-import { tooMuch } from "../formula-limits";
 
 /** Takes the place of a reference whose cells were deleted while the native form is written anew. */
 const lostName = "Reference_that_was_lost";

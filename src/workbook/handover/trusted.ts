@@ -5,8 +5,7 @@
 import type { ReferenceStruct } from "@borgar/fx";
 import { parse, parseA1Ref, parseStructRef, tokenize } from "@borgar/fx";
 import { functionNamed, namespace } from "../../engine/catalogue";
-import { callsIn, parameterAt } from "../calls";
-import { beyondLimits, tooMuch } from "../formula-limits";
+import { beyondLimits, callsIn, parameterAt, tooMuch } from "../formulas";
 import { referencesOf, stepsOf } from "./carrier";
 import { calculates } from "./plain-functions";
 import { readable } from "./same-content";

@@ -1,17 +1,19 @@
 /** Copies of sheets that hold values alone, beside the sheets themselves, which stay as they are. */
-import { readBlocks } from "../blocks";
-import { withNewSheets } from "../new-sheets";
-import type { Progress } from "../progress";
-import { pass } from "../progress";
-import type { CellContent, SheetCells } from "../sheets";
-import { formulaCells, isFormula, readCalculatedSheets, showsError } from "../sheets";
-import { WorkbookTrouble } from "../trouble";
-import { asWork } from "../work/as-work";
-import { sheetsThere } from "../work/steps";
-import type { Cells } from "../write-cells";
-import { columnRuns, writeAndLook } from "../write-cells";
-import { freeSheetName } from "./free-name";
-import { Knowledge } from "./knowledge";
+import type { CellContent, Progress, SheetCells } from "../host";
+import {
+  formulaCells,
+  freeSheetName,
+  isFormula,
+  pass,
+  readBlocks,
+  readCalculatedSheets,
+  showsError,
+  WorkbookTrouble,
+} from "../host";
+import type { Cells } from "../writing";
+import { columnRuns, withNewSheets, writeAndLook } from "../writing";
+import { asWork, sheetsThere } from "../work";
+import { Knowledge } from "../formulas";
 import { idsOf } from "./rounds";
 import { workingSheetName, workingRows, writeWorkingSheet } from "./working-sheet";
 

@@ -3,14 +3,11 @@ import { namespace } from "../../engine/catalogue";
 import { Refusal } from "../../engine/refusal";
 import type { WorksheetFunction } from "../../engine/formula";
 import { workingOf } from "../../engine/working";
-import { attempt } from "../attempt";
-import type { Call } from "../calls";
-import { callsIn, mayHoldCalls } from "../calls";
-import { arrangedFor, evaluate, NotFollowed } from "../evaluate";
-import type { FormulaCell, SheetCells } from "../sheets";
-import { formulaCells } from "../sheets";
-import { fittingCell, writeCells } from "../write-cells";
-import type { Knowledge } from "./knowledge";
+import type { Call, Knowledge } from "../formulas";
+import { arrangedFor, attempt, callsIn, evaluate, mayHoldCalls, NotFollowed } from "../formulas";
+import type { FormulaCell, SheetCells } from "../host";
+import { formulaCells } from "../host";
+import { fittingCell, writeCells } from "../writing";
 
 const heads = ["Sheet", "Cell", "Function", "Given", "Working", "Result", "Sources"] as const;
 

@@ -1,23 +1,15 @@
 /** Puts the outlines of a file into the free blocks of the bid's sheet of outlines: all of them, or none. */
 import { greatest } from "../../engine/lists";
-import { partName } from "../bid/declare/table";
-import type { MarkedSheet } from "../bid/find-bids";
-import { readSteadily } from "../bid/find-bids";
-import { outlines, pointsName } from "../bid/sheets/outlines";
-import { looks } from "../bid/styles";
-import type { Progress } from "../progress";
-import { inSlices, slices, untold } from "../progress";
-import type { Block } from "../reference";
-import { WorkbookTrouble } from "../trouble";
-import { asWork } from "../work/as-work";
-import type { Mark } from "../work/mark";
-import type { Cells, Content, Guard } from "../write-cells";
-import { writeAndLook } from "../write-cells";
+import type { MarkedSheet } from "../bid";
+import { looks, outlines, partName, pointsName, readSteadily } from "../bid";
+import type { Block, Content, Progress } from "../host";
+import { inSlices, slices, untold, WorkbookTrouble } from "../host";
+import { asWork } from "../work";
+import type { Mark } from "../marks";
+import type { Cells, Guard } from "../writing";
+import { writeAndLook } from "../writing";
 import type { BroughtOutline } from "./outline";
 import { readingOutlines } from "./read-outlines";
-
-export { fileText } from "./file-text";
-export { largestFile } from "./read-outlines";
 
 export interface BroughtIn {
   readonly sheet: string;

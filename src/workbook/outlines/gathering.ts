@@ -1,5 +1,5 @@
-import type { Pieces } from "../progress";
-import { WorkbookTrouble } from "../trouble";
+import type { Pieces } from "../host";
+import { WorkbookTrouble } from "../host";
 import { nameInOneLine, oneLine } from "./cell-text";
 import type { BroughtFile, BroughtOutline, Corner } from "./outline";
 import { distance, onPlane } from "./plane";

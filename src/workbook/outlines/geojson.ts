@@ -1,5 +1,5 @@
-import type { Pieces } from "../progress";
-import { within } from "../progress";
+import type { Pieces } from "../host";
+import { within } from "../host";
 import { nameInOneLine, oneLine } from "./cell-text";
 import type { Gathering, Part } from "./gathering";
 import { readingJson } from "./json";

@@ -1,4 +1,4 @@
-import type { Pieces } from "../progress";
+import type { Pieces } from "../host";
 import type { Gathering } from "./gathering";
 
 /** Lists and objects within one another, and in all: far more than any outline file has, and few enough to be held. */

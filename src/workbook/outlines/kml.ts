@@ -1,4 +1,4 @@
-import type { Pieces } from "../progress";
+import type { Pieces } from "../host";
 import type { Gathering, Part } from "./gathering";
 import type { Corner } from "./outline";
 import type { XmlReader } from "./xml";

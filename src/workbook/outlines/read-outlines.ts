@@ -1,12 +1,10 @@
-import type { Pieces } from "../progress";
+import type { Pieces } from "../host";
 import { Gathering } from "./gathering";
 import { readGeoJson } from "./geojson";
 import { gpxReader } from "./gpx";
 import { kmlReader } from "./kml";
 import type { BroughtFile } from "./outline";
 import { readXml } from "./xml";
-
-export type { BroughtFile, BroughtOutline, Corner } from "./outline";
 
 /** In bytes, which are read in under a second; whoever opens a file looks at its size first, so that a huge one is not even loaded. */
 export const largestFile = 10 * 1024 * 1024;

@@ -1,6 +1,6 @@
 import { Geodesic } from "geographiclib-geodesic";
 import simplify from "simplify-js";
-import type { Pieces } from "../progress";
+import type { Pieces } from "../host";
 import type { Corner } from "./outline";
 import { onPlane, type PlanePoint } from "./plane";
 

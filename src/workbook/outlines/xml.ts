@@ -1,6 +1,6 @@
 import { SaxesParser } from "saxes";
-import type { Pieces } from "../progress";
-import { within } from "../progress";
+import type { Pieces } from "../host";
+import { within } from "../host";
 import type { Gathering } from "./gathering";
 
 /**

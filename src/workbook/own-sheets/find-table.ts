@@ -1,8 +1,6 @@
 /** A table of the estimator's own, found round a cell: its headings, its rows, where it ends. */
-import type { Pieces } from "../progress";
-import type { Block } from "../reference";
-import { cellAddress } from "../reference";
-import type { CellContent, SheetCells } from "../sheets";
+import type { Block, CellContent, Pieces, SheetCells } from "../host";
+import { cellAddress } from "../host";
 import { isText } from "./column-words";
 import { candidatesFor, readHeading } from "./read-heading";
 import { unitSpelled } from "./unit-words";

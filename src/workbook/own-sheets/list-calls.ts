@@ -5,17 +5,18 @@ import type { WorksheetFunction } from "../../engine/formula";
 import { unitsPosition } from "../../engine/formula";
 import { Refusal } from "../../engine/refusal";
 import type { UnitSystem } from "../../engine/units";
-import type { Call } from "../calls";
-import { callsIn, mayHoldCalls } from "../calls";
-import type { Scalar } from "../evaluate";
-import { evaluate, NotFollowed, spillOf } from "../evaluate";
-import { Knowledge } from "../handover/knowledge";
-import type { Pause, Progress } from "../progress";
-import { slices } from "../progress";
-import { cellAddress } from "../reference";
-import { inWorkbook } from "../session";
-import type { FormulaCell, SheetCells } from "../sheets";
-import { isFormula, readCalculatedSheets, showsError, showsErrorNamed } from "../sheets";
+import type { Call } from "../formulas";
+import { callsIn, evaluate, Knowledge, mayHoldCalls, NotFollowed, spillOf } from "../formulas";
+import type { FormulaCell, Pause, Progress, Scalar, SheetCells } from "../host";
+import {
+  cellAddress,
+  inWorkbook,
+  isFormula,
+  readCalculatedSheets,
+  showsError,
+  showsErrorNamed,
+  slices,
+} from "../host";
 
 export type CallState =
   | { readonly kind: "answers" }

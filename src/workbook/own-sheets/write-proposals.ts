@@ -1,16 +1,20 @@
 /** Reads the table round the selection and writes the columns that were agreed to. */
 import type { UnitSystem } from "../../engine/units";
-import type { Pause, Pieces, Progress } from "../progress";
-import { inSlices, slices } from "../progress";
-import { blockAddress, blockOf } from "../reference";
-import { localAddress } from "../selection";
-import { inWorkbook } from "../session";
-import type { SheetCells } from "../sheets";
-import { readCalculatedSheets, readSheets } from "../sheets";
-import { WorkbookTrouble } from "../trouble";
-import { asWork } from "../work/as-work";
-import type { Guard } from "../write-cells";
-import { isFormula, writeAndLook } from "../write-cells";
+import type { Pause, Pieces, Progress, SheetCells } from "../host";
+import {
+  blockAddress,
+  blockOf,
+  inSlices,
+  inWorkbook,
+  localAddress,
+  readCalculatedSheets,
+  readSheets,
+  slices,
+  WorkbookTrouble,
+} from "../host";
+import { asWork } from "../work";
+import type { Guard } from "../writing";
+import { isFormula, writeAndLook } from "../writing";
 import type { OwnTable } from "./find-table";
 import { cellIn, findingTable } from "./find-table";
 import type { Proposal } from "./propose";

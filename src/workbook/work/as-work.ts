@@ -1,11 +1,9 @@
 /** One work at a time across the pane, each with its mark in the workbook, and taken back where it fails or is stopped. */
-import { Stopped } from "../progress";
-import { inWorkbook, patiently } from "../session";
-import { asSentence, WorkbookTrouble } from "../trouble";
-import type { Head, WorkId } from "./mark";
-import { clearMark, Mark, works } from "./mark";
+import { asSentence, inWorkbook, patiently, Stopped, WorkbookTrouble } from "../host";
+import type { Head, WorkId } from "../marks";
+import { clearMark, Mark, works } from "../marks";
 import type { CarriersBack, LeftCell } from "./steps";
-import { giveBackOwed } from "./owed";
+import { giveBackOwed } from "../writing";
 import { stepBack } from "./steps";
 
 /** Even taking back failed: the mark of the work says what is to be finished or taken back. */

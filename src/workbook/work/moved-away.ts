@@ -1,8 +1,7 @@
 /** What a work wrote and somebody has moved since by putting in a row or a column beside it. */
-import { readBlocks } from "../blocks";
-import { cellAddress } from "../reference";
-import { isSpeltAlike } from "../write-cells";
-import type { CellStep } from "./mark";
+import { cellAddress, readBlocks } from "../host";
+import { isSpeltAlike } from "../writing";
+import type { CellStep } from "../marks";
 
 /** As a cell answers what was sent to it. */
 const spelt = (held: CellStep["to"]): string => (typeof held === "object" ? held.formula : String(held));

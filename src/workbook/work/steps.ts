@@ -1,16 +1,21 @@
 /** Takes back what a mark tells of, step by step, and finishes what it tells of whole. */
-import { forNow, inPortions } from "../blocks";
-import { takeBackLimits, writeLimits } from "../limits";
-import { addNotes, removeValueNotes } from "../handover/value-notes";
-import { cellAddress, qualified } from "../reference";
-import { WorkbookTrouble } from "../trouble";
-import { movedSince } from "../writing/guards";
-import { runsOf } from "../writing/runs";
-import type { CellChange } from "../write-cells";
-import { isSpeltAlike, textFormat, writeKeepingColumns, writeWhereStands } from "../write-cells";
-import type { CellStep, Step } from "./mark";
+import { cellAddress, forNow, inPortions, qualified, WorkbookTrouble } from "../host";
+import type { CellChange } from "../writing";
+import {
+  addNotes,
+  isSpeltAlike,
+  movedSince,
+  removeValueNotes,
+  runsOf,
+  takeBackLimits,
+  textFormat,
+  writeKeepingColumns,
+  writeLimits,
+  writeWhereStands,
+} from "../writing";
+import type { CellStep, Step } from "../marks";
+import { owe } from "../marks";
 import { movedAway } from "./moved-away";
-import { owe } from "./owed";
 
 /** A cell that is left as it is, since somebody wrote there meanwhile. */
 export interface LeftCell {

@@ -1,12 +1,6 @@
 /** What a cell is to hold and how that is sent: a text stays that text, whatever a host would read in it. */
 import { tokenize } from "@borgar/fx";
-
-export interface Formula {
-  readonly formula: string;
-}
-
-/** What a cell is to hold: words are always text, a formula says that it is one. */
-export type Content = string | number | boolean | Formula;
+import type { Content, Formula } from "../host";
 
 /** A formula, with or without its equals sign. */
 export const asFormula = (text: string): Formula => ({ formula: text.startsWith("=") ? text : `=${text}` });

@@ -1,8 +1,7 @@
 /** Cells of somebody's sheet that tell whether it still is what the new cells were planned for. */
-import type { Wanted } from "../blocks";
-import { readBlocks } from "../blocks";
-import { WorkbookTrouble } from "../trouble";
-import type { Step } from "../work/mark";
+import type { Wanted } from "../host";
+import { readBlocks, WorkbookTrouble } from "../host";
+import type { Step } from "../marks";
 
 type Formulas = readonly (readonly unknown[])[];
 

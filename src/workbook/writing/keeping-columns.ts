@@ -1,7 +1,6 @@
 /** Writes into tables' columns: a formula that is written into one fills the column, where that holds nothing but formulas. */
-import type { ReadBlock } from "../blocks";
-import { readBlocks } from "../blocks";
-import type { Content } from "./content";
+import type { Content, ReadBlock } from "../host";
+import { readBlocks } from "../host";
 import { asContent, holds } from "./content";
 import type { CarefulOptions, CellChange, LeftOver } from "./where-stands";
 import { writeWhereStands } from "./where-stands";

@@ -1,7 +1,6 @@
 /** Cells one under another, joined: a column of a thousand is written as one. */
-import type { Pieces } from "../progress";
-import { columnsIn, rowsIn } from "../blocks";
-import type { Block } from "../reference";
+import type { Block, Pieces } from "../host";
+import { columnsIn, rowsIn } from "../host";
 
 export interface Run<T> {
   readonly sheet: string;

@@ -1,6 +1,6 @@
 /** What cells were told to hold just before they were written to, against what was planned. */
 import { holds, textFormat } from "./content";
-import type { Content } from "./content";
+import type { Content } from "../host";
 import type { Run } from "./runs";
 import type { CellChange } from "./where-stands";
 

@@ -1,13 +1,19 @@
 /** Cells of somebody's sheet while they are written: what they held, what they are to hold, and what a table fills beside. */
 import { greatest, least } from "../../engine/lists";
-import type { ReadBlock, Wanted } from "../blocks";
-import { blockFor, letGo, rangeOf, readBlocks, sendBlocks } from "../blocks";
-import type { Pause, Pieces, Progress } from "../progress";
-import { inSlices, pass, slices, untold } from "../progress";
-import type { Block } from "../reference";
-import { cellAddress } from "../reference";
-import type { CellStep } from "../work/mark";
-import type { Content } from "./content";
+import type { Block, Content, Pause, Pieces, Progress, ReadBlock, Wanted } from "../host";
+import {
+  blockFor,
+  cellAddress,
+  inSlices,
+  letGo,
+  pass,
+  rangeOf,
+  readBlocks,
+  sendBlocks,
+  slices,
+  untold,
+} from "../host";
+import type { CellStep } from "../marks";
 import { asContent, asSent, isMeant, textFormat } from "./content";
 import { cellsAtATime, runsWhere } from "./runs";
 import type { CellChange } from "./where-stands";

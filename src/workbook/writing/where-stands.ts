@@ -1,10 +1,6 @@
 /** Writes cell by cell where what stands is what was planned from, and leaves what somebody has written meanwhile. */
-import { forNow } from "../blocks";
-import type { Progress } from "../progress";
-import { pass, untold } from "../progress";
-import { sheetsByName } from "../sheets";
-import { asSentence, codeOf } from "../trouble";
-import type { Content } from "./content";
+import type { Content, Progress } from "../host";
+import { asSentence, codeOf, forNow, pass, sheetsByName, untold } from "../host";
 import { asContent, asSent, isFormula, textFormat } from "./content";
 import type { Run } from "./runs";
 import { columnRuns, runsOf } from "./runs";

@@ -4,7 +4,7 @@ import type { Workbench } from "../../../src/workbench/node";
 import type { JobInput } from "../../../src/workbook/bid/job";
 import { sampleProperty } from "../../../src/workbook/bid/sample-property";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
-import { Stopped } from "../../../src/workbook/progress";
+import { Stopped } from "../../../src/workbook/host/progress";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { besideLabel } from "./reading";
 

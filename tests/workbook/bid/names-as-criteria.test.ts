@@ -5,7 +5,7 @@ import type { Workbench } from "../../../src/workbench/node";
 import type { JobInput } from "../../../src/workbook/bid/job";
 import { sampleProperty } from "../../../src/workbook/bid/sample-property";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
-import { handOver } from "../../../src/workbook/handover";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { recalculateInIronCalc } from "../../support/ironcalc";
 import type { SheetValues } from "../../support/libreoffice";

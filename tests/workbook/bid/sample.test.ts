@@ -2,7 +2,7 @@ import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { sampleProperty } from "../../../src/workbook/bid/sample-property";
 import { freeNames, writeBid } from "../../../src/workbook/bid/write-bid";
-import { Stopped } from "../../../src/workbook/progress";
+import { Stopped } from "../../../src/workbook/host/progress";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { printedPages } from "../../support/libreoffice";
 import { openBid } from "../../support/made-once";

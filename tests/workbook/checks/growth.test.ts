@@ -3,7 +3,7 @@ import { afterEach, describe, expect, test, vi } from "vitest";
 import { Checker } from "../../../src/workbook/checks/checker";
 import { checks } from "../../../src/workbook/checks/rules";
 import { Survey, SurveyedSheet } from "../../../src/workbook/checks/survey";
-import type { CellContent, SheetCells } from "../../../src/workbook/sheets";
+import type { CellContent, SheetCells } from "../../../src/workbook/host/sheets";
 
 afterEach(() => {
   vi.restoreAllMocks();

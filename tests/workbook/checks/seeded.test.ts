@@ -8,7 +8,7 @@ import type { BidSheet } from "../../../src/workbook/bid/kit";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import type { Finding } from "../../../src/workbook/checks/check";
 import { WorkbookChecks } from "../../../src/workbook/checks/run-checks";
-import { blockOf } from "../../../src/workbook/reference";
+import { blockOf } from "../../../src/workbook/host/reference";
 import { isHarsh, openWorkbench, unwatched } from "../../support/built-workbench";
 import { otherNames, rename, reword } from "../bid/disguise";
 import { cellOf } from "../bid/reading";

@@ -3,7 +3,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { drawnIn } from "../../../src/workbook/drawings/drawn-in";
 import type { Ring } from "../../../src/workbook/drawings/geometry";
-import { atOnce } from "../../../src/workbook/progress";
+import { atOnce } from "../../../src/workbook/host/progress";
 
 type Pair = [number, number];
 

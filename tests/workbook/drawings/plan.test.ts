@@ -5,7 +5,7 @@ import { drawPlan } from "../../../src/workbook/drawings/plan";
 import { layOutPlan } from "../../../src/workbook/drawings/plan-layout";
 import type { BidFigures, ZoneFigures } from "../../../src/workbook/drawings/read-bid";
 import { paperInk, themeInk } from "../../../src/workbook/drawings/svg";
-import { atOnce } from "../../../src/workbook/progress";
+import { atOnce } from "../../../src/workbook/host/progress";
 import { bidOf, held, outline, zone } from "./figures";
 import { readSvg, ringsOf, shoelace, textsOf } from "./reading-svg";
 

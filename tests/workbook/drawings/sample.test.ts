@@ -8,7 +8,7 @@ import { bagModel } from "../../../src/workbook/drawings/bags";
 import { isDrawing } from "../../../src/workbook/drawings/drawing";
 import { moneyParts } from "../../../src/workbook/drawings/money";
 import { layOutPlan } from "../../../src/workbook/drawings/plan-layout";
-import { atOnce, slices } from "../../../src/workbook/progress";
+import { atOnce, slices } from "../../../src/workbook/host/progress";
 import { readBid } from "../../../src/workbook/drawings/read-bid";
 import { paperInk, smallText, themeInk } from "../../../src/workbook/drawings/svg";
 import { timeModel } from "../../../src/workbook/drawings/timeline";

@@ -4,22 +4,22 @@
  * which took longest, and holds each to a second and to 200 MB.
  */
 import { describe, expect, test } from "vitest";
-import { attempt } from "../../../src/workbook/attempt";
-import { callsIn, mayHoldCalls, rewriteNatively } from "../../../src/workbook/calls";
+import { attempt } from "../../../src/workbook/formulas/attempt";
+import { callsIn, mayHoldCalls, rewriteNatively } from "../../../src/workbook/formulas/calls";
 import { conceptOf, isUnit, systemIn } from "../../../src/workbook/tables/concepts";
 import { Shapes } from "../../../src/workbook/checks/shapes";
-import { evaluate } from "../../../src/workbook/evaluate";
-import { beyondLimits, tooMuch } from "../../../src/workbook/formula-limits";
+import { evaluate } from "../../../src/workbook/formulas/evaluate";
+import { beyondLimits, tooMuch } from "../../../src/workbook/formulas/formula-limits";
 import { carried, mentionsCarrier, readCarrier } from "../../../src/workbook/handover/carrier";
-import { Knowledge } from "../../../src/workbook/handover/knowledge";
+import { Knowledge } from "../../../src/workbook/formulas/knowledge";
 import { looseNative, rooms } from "../../../src/workbook/handover/loose-native";
 import { planNative } from "../../../src/workbook/handover/plan";
 import { readingOutlines } from "../../../src/workbook/outlines/read-outlines";
 import { candidatesFor, contradicted, readHeading } from "../../../src/workbook/own-sheets/read-heading";
 import { unitSpelled } from "../../../src/workbook/own-sheets/unit-words";
-import type { Pieces } from "../../../src/workbook/progress";
-import type { SheetCells } from "../../../src/workbook/sheets";
-import { WorkbookTrouble } from "../../../src/workbook/trouble";
+import type { Pieces } from "../../../src/workbook/host/progress";
+import type { SheetCells } from "../../../src/workbook/host/sheets";
+import { WorkbookTrouble } from "../../../src/workbook/host/trouble";
 import { drawn, strangeFormula, strangeHeading, strangeMapFiles } from "../../support/strange-texts";
 import { readOutlines } from "../outlines/support";
 

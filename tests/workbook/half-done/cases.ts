@@ -7,11 +7,12 @@ import type { Check, Finding } from "../../../src/workbook/checks/check";
 import { putOnSheet as listOnSheet } from "../../../src/workbook/checks/list-sheet";
 import { setAside, takeUp } from "../../../src/workbook/checks/set-aside";
 import { putOnSheet as pictureOnSheet } from "../../../src/workbook/drawings/on-sheet";
-import { bringBack, handOver } from "../../../src/workbook/handover";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { valuesBeside } from "../../../src/workbook/handover/values-beside";
 import { bringOutlines } from "../../../src/workbook/outlines/bring-outlines";
-import { putInSelectedCell } from "../../../src/workbook/put";
-import { repairCalls } from "../../../src/workbook/repair";
+import { putInSelectedCell } from "../../../src/workbook/own-sheets/put";
+import { repairCalls } from "../../../src/workbook/own-sheets/repair";
 import { unwatched } from "../../support/built-workbench";
 import { addAll } from "../own-sheets/add-all";
 

@@ -1,6 +1,6 @@
 /** One run: a work, disturbed as its seed says, then finished or taken back by a pane that was opened again. */
 import type { Workbench } from "../../../src/workbench/node";
-import { putInSelectedCell } from "../../../src/workbook/put";
+import { putInSelectedCell } from "../../../src/workbook/own-sheets/put";
 import { unwatched } from "../../support/built-workbench";
 import type { Wanted } from "./judge";
 import { judged } from "./judge";
@@ -10,9 +10,9 @@ import { AnotherPerson, otherEdits } from "./others";
 import type { OtherEdit } from "./others";
 import type { State } from "./state";
 import { stateOf } from "./state";
-import type { Unfinished } from "../../../src/workbook/unfinished";
-import { unfinishedWorks } from "../../../src/workbook/unfinished";
-import { finishWork, takeBackWork } from "../../../src/workbook/work/settle";
+import type { Unfinished } from "../../../src/workbook/work/works-left";
+import { unfinishedWorks } from "../../../src/workbook/work/works-left";
+import { finishWork, takeBackWork } from "../../../src/workbook/unfinished/settle";
 
 export interface Disturbed {
   /** Where the host fails; nothing for a host that does not. */

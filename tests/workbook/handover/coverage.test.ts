@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { Coverage } from "../../../src/workbook/handover/file/coverage";
-import type { Block } from "../../../src/workbook/reference";
+import type { Block } from "../../../src/workbook/host/reference";
 
 const block = fc
   .tuple(fc.nat(30), fc.nat(150), fc.nat(8), fc.oneof(fc.nat(4), fc.nat(120)))

@@ -1,7 +1,9 @@
 /** Workbooks as an earlier edition handed them over, with its very hidden sheet of originals: read once more. */
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { bringBack, handOver, sheetStates } from "../../../src/workbook/handover";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { handOver } from "../../../src/workbook/handover/hand-over";
+import { sheetStates } from "../../../src/workbook/handover/sheet-states";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { textsOf } from "../../support/file-parts";

@@ -4,8 +4,9 @@
  */
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { bringBack, sheetStates } from "../../../src/workbook/handover";
-import { WorkbookTrouble } from "../../../src/workbook/trouble";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { sheetStates } from "../../../src/workbook/handover/sheet-states";
+import { WorkbookTrouble } from "../../../src/workbook/host/trouble";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import type { Book } from "./earlier-book";
 import { earlierBook as fixture, openEarlier, originals as hidden } from "./earlier-book";

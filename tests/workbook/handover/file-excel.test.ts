@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { bringBack } from "../../../src/workbook/handover";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
 import { readCarrier } from "../../../src/workbook/handover/carrier";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { openWorkbench, unwatched } from "../../support/built-workbench";

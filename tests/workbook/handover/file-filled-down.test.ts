@@ -1,13 +1,13 @@
 /** What is found for a formula that is filled down is what is found for each of its cells by itself. */
 import fc from "fast-check";
 import { expect, test, vi } from "vitest";
-import { spillingCall } from "../../../src/workbook/calls";
+import { spillingCall } from "../../../src/workbook/formulas/calls";
 import type { FileCell } from "../../../src/workbook/handover/file/cell-store";
 import { CellStore, Texts } from "../../../src/workbook/handover/file/cell-store";
 import { FileKnowledge } from "../../../src/workbook/handover/file/file-knowledge";
 import { FilledDown } from "../../../src/workbook/handover/file/filled-down";
 import { planNative } from "../../../src/workbook/handover/plan";
-import { cellAddress } from "../../../src/workbook/reference";
+import { cellAddress } from "../../../src/workbook/host/reference";
 
 const store = (formulas: readonly (readonly [number, number])[]): CellStore => {
   const held = new CellStore(new Texts());

@@ -2,7 +2,7 @@
 import { describe, expect, test } from "vitest";
 import type { FileCopyOptions } from "../../../src/workbook/handover/file/rewrite-file";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
-import { blockOf, overlaps } from "../../../src/workbook/reference";
+import { blockOf, overlaps } from "../../../src/workbook/host/reference";
 import { unwatched } from "../../support/built-workbench";
 import { differingParts, textsOf, withEdited, withParts } from "../../support/file-parts";
 import type { CellContent } from "../../support/libreoffice";

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
-import type { Progress } from "../../../src/workbook/progress";
-import { Stopped } from "../../../src/workbook/progress";
+import type { Progress } from "../../../src/workbook/host/progress";
+import { Stopped } from "../../../src/workbook/host/progress";
 import { unwatched } from "../../support/built-workbench";
 import { withEdited } from "../../support/file-parts";
 import { plainWorkbook } from "../../support/libreoffice";

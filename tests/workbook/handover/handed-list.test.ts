@@ -1,7 +1,8 @@
 /** The list of what was typed, on the sheet that a hand-over in place adds. */
 import { beforeAll, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { editsSinceHandOver, handOver } from "../../../src/workbook/handover";
+import { editsSinceHandOver } from "../../../src/workbook/handover/sheet-states";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 
 let bench: Workbench;

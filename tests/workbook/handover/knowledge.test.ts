@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
-import { Knowledge } from "../../../src/workbook/handover/knowledge";
-import type { CellContent, SheetCells } from "../../../src/workbook/sheets";
+import { Knowledge } from "../../../src/workbook/formulas/knowledge";
+import type { CellContent, SheetCells } from "../../../src/workbook/host/sheets";
 
 const at = (formula: string): CellContent => ({ formula, value: 1 });
 

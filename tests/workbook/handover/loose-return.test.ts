@@ -1,7 +1,8 @@
 /** Formulas of names, conditional formats and table columns: handed over, worked on by others, and read back. */
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { bringBack, handOver } from "../../../src/workbook/handover";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { looseReturn as returnOf } from "../../../src/workbook/handover/loose-return";
 import { Trust } from "../../../src/workbook/handover/trusted";

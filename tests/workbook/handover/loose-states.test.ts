@@ -1,7 +1,9 @@
 /** Sheets whose only functions of ours are in names, conditional formats and limits: counted, handed over, brought back. */
 import { expect, test } from "vitest";
 import { spreadsheetSpelling } from "../../../src/workbench/host/written-formulas";
-import { bringBack, handOver, sheetStates } from "../../../src/workbook/handover";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { handOver } from "../../../src/workbook/handover/hand-over";
+import { sheetStates } from "../../../src/workbook/handover/sheet-states";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { withEdited } from "../../support/file-parts";
 

@@ -5,7 +5,7 @@
 import { beforeAll, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
-import { handOver } from "../../../src/workbook/handover";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import type { Shown } from "../../support/libreoffice";
 import { tried } from "../../support/libreoffice";

@@ -4,7 +4,9 @@
  */
 import { beforeAll, beforeEach, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { bringBack, editsSinceHandOver, handOver } from "../../../src/workbook/handover";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { editsSinceHandOver } from "../../../src/workbook/handover/sheet-states";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { edited } from "../../support/libreoffice";
 

@@ -2,8 +2,10 @@
 import fc from "fast-check";
 import { beforeAll, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { bringBack, editsSinceHandOver, handOver } from "../../../src/workbook/handover";
-import { mayHoldCalls } from "../../../src/workbook/calls";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { editsSinceHandOver } from "../../../src/workbook/handover/sheet-states";
+import { handOver } from "../../../src/workbook/handover/hand-over";
+import { mayHoldCalls } from "../../../src/workbook/formulas/calls";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import type { Edit } from "../../support/libreoffice";
 import { edited, recalculate } from "../../support/libreoffice";

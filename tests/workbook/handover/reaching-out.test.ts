@@ -1,6 +1,7 @@
 /** What reaches out of the workbook is told of when it is handed over, and what is told is what the return then leaves. */
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
-import { bringBack, handOver } from "../../../src/workbook/handover";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { whyForGood, whyOutward } from "../../../src/workbook/handover/outward";
 import type { Workbench } from "../../../src/workbench/node";

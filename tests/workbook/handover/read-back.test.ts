@@ -1,7 +1,8 @@
 /** What a hand-over and a return wrote is what then stands there: in cells formatted as text, and in tables that fill. */
 import { beforeAll, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { bringBack, handOver } from "../../../src/workbook/handover";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { host, openWorkbench, unwatched } from "../../support/built-workbench";
 
 let bench: Workbench;

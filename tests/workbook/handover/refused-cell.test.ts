@@ -3,7 +3,8 @@ import { afterEach, beforeAll, expect, test, vi } from "vitest";
 import { HostError } from "../../../src/workbench/protocol/host-error";
 import { Book } from "../../../src/workbench/host/book";
 import type { Workbench } from "../../../src/workbench/node";
-import { bringBack, handOver } from "../../../src/workbook/handover";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 
 let bench: Workbench;

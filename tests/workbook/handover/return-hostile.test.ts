@@ -5,12 +5,14 @@
  */
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { callsIn } from "../../../src/workbook/calls";
-import { bringBack, editsSinceHandOver, handOver, sheetStates } from "../../../src/workbook/handover";
+import { callsIn } from "../../../src/workbook/formulas/calls";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { editsSinceHandOver, sheetStates } from "../../../src/workbook/handover/sheet-states";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { looseReturn } from "../../../src/workbook/handover/loose-return";
 import { Trust } from "../../../src/workbook/handover/trusted";
-import { placeOf } from "../../../src/workbook/reference";
-import { asTyped } from "../../../src/workbook/repair";
+import { placeOf } from "../../../src/workbook/host/reference";
+import { asTyped } from "../../../src/workbook/formulas/stored-spelling";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 
 let bench: Workbench;

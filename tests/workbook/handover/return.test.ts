@@ -1,8 +1,10 @@
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
-import { bringBack, editsSinceHandOver, handOver } from "../../../src/workbook/handover";
-import { repairCalls } from "../../../src/workbook/repair";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { editsSinceHandOver } from "../../../src/workbook/handover/sheet-states";
+import { handOver } from "../../../src/workbook/handover/hand-over";
+import { repairCalls } from "../../../src/workbook/own-sheets/repair";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { edited, recalculate } from "../../support/libreoffice";
 

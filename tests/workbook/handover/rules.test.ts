@@ -1,12 +1,13 @@
 /** Our functions in conditional formats and data validations: handed over where they are or in a copy, and brought back. */
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { bringBack, handOver } from "../../../src/workbook/handover";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { looseReturn as returnOf } from "../../../src/workbook/handover/loose-return";
 import { Trust } from "../../../src/workbook/handover/trusted";
-import type { Progress } from "../../../src/workbook/progress";
-import { Stopped } from "../../../src/workbook/progress";
+import type { Progress } from "../../../src/workbook/host/progress";
+import { Stopped } from "../../../src/workbook/host/progress";
 import { isHarsh, openWorkbench, unwatched } from "../../support/built-workbench";
 import { textsOf, withEdited } from "../../support/file-parts";
 import { edited } from "../../support/libreoffice";

@@ -1,8 +1,11 @@
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import type { HandOverWay } from "../../../src/workbook/handover";
-import { bringBack, handOver, handOverWays, sheetStates } from "../../../src/workbook/handover";
-import { mayHoldCalls } from "../../../src/workbook/calls";
+import type { HandOverWay } from "../../../src/workbook/handover/ways";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { handOver } from "../../../src/workbook/handover/hand-over";
+import { handOverWays } from "../../../src/workbook/handover/ways";
+import { sheetStates } from "../../../src/workbook/handover/sheet-states";
+import { mayHoldCalls } from "../../../src/workbook/formulas/calls";
 import { recalculateInIronCalc } from "../../support/ironcalc";
 import { edited, position, printedPages, recalculate } from "../../support/libreoffice";
 import { openWorkbench, unwatched } from "../../support/built-workbench";

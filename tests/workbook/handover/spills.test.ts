@@ -1,7 +1,8 @@
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { mayHoldCalls } from "../../../src/workbook/calls";
-import { bringBack, handOver } from "../../../src/workbook/handover";
+import { mayHoldCalls } from "../../../src/workbook/formulas/calls";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { host, openWorkbench, unwatched } from "../../support/built-workbench";
 import { edited, recalculate } from "../../support/libreoffice";

@@ -1,10 +1,11 @@
 /** Stop is heard in every step of a hand-over and of a return, and leaves the workbook as it was. */
 import { afterEach, beforeAll, expect, test, vi } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { bringBack, handOver } from "../../../src/workbook/handover";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { listingWhat } from "../../../src/workbook/handover/handed-list";
-import type { Progress } from "../../../src/workbook/progress";
-import { Stopped } from "../../../src/workbook/progress";
+import type { Progress } from "../../../src/workbook/host/progress";
+import { Stopped } from "../../../src/workbook/host/progress";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 
 let bench: Workbench;

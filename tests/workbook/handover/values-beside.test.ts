@@ -1,8 +1,8 @@
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { valuesBeside } from "../../../src/workbook/handover/values-beside";
-import type { Progress } from "../../../src/workbook/progress";
-import { Stopped } from "../../../src/workbook/progress";
+import type { Progress } from "../../../src/workbook/host/progress";
+import { Stopped } from "../../../src/workbook/host/progress";
 import type { Workbench } from "../../../src/workbench/node";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 

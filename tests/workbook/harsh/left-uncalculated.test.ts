@@ -4,7 +4,7 @@
  */
 import { beforeAll, beforeEach, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { onCalculationAsked } from "../../../src/workbook/calculated";
+import { onCalculationAsked } from "../../../src/workbook/host/calculated";
 import type { CheckState } from "../../../src/workbook/checks/live-checks";
 import { LiveChecks } from "../../../src/workbook/checks/live-checks";
 import { openWorkbench, unwatched } from "../../support/built-workbench";

@@ -2,10 +2,12 @@
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { WorkbookChecks } from "../../../src/workbook/checks/run-checks";
-import { explainSelectedCell } from "../../../src/workbook/explain";
-import { bringBack, handOver, sheetStates } from "../../../src/workbook/handover";
+import { explainSelectedCell } from "../../../src/workbook/formulas/explain";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { handOver } from "../../../src/workbook/handover/hand-over";
+import { sheetStates } from "../../../src/workbook/handover/sheet-states";
 import { listCalls } from "../../../src/workbook/own-sheets/list-calls";
-import { repairCalls } from "../../../src/workbook/repair";
+import { repairCalls } from "../../../src/workbook/own-sheets/repair";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { jobs } from "../../support/jobs";
 

@@ -2,7 +2,7 @@
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { WorkbookChecks } from "../../../src/workbook/checks/run-checks";
-import { repairCalls } from "../../../src/workbook/repair";
+import { repairCalls } from "../../../src/workbook/own-sheets/repair";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 
 const mostBytes = 4_000_000;

@@ -5,18 +5,20 @@
 import { afterEach, beforeAll, describe, expect, test, vi } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { WorkbookChecks } from "../../../src/workbook/checks/run-checks";
-import { bringBack, editsSinceHandOver, handOver } from "../../../src/workbook/handover";
+import { bringBack } from "../../../src/workbook/handover/bring-back";
+import { editsSinceHandOver } from "../../../src/workbook/handover/sheet-states";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { listCalls } from "../../../src/workbook/own-sheets/list-calls";
-import type { Progress } from "../../../src/workbook/progress";
-import { Stopped } from "../../../src/workbook/progress";
-import { repairCalls } from "../../../src/workbook/repair";
-import type * as Sheets from "../../../src/workbook/sheets";
+import type { Progress } from "../../../src/workbook/host/progress";
+import { Stopped } from "../../../src/workbook/host/progress";
+import { repairCalls } from "../../../src/workbook/own-sheets/repair";
+import type * as Sheets from "../../../src/workbook/host/sheets";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { zonesOfCalls, zonesWithoutCalls } from "../../support/many-calls";
 import { counting, countedSheets, slowClock } from "../../support/slices";
 import { addAll } from "../own-sheets/add-all";
 
-vi.mock(import("../../../src/workbook/sheets"), async (original): Promise<typeof Sheets> => {
+vi.mock(import("../../../src/workbook/host/sheets"), async (original): Promise<typeof Sheets> => {
   const actual = await original();
   return {
     ...actual,

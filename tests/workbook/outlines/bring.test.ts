@@ -3,7 +3,7 @@ import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from "vi
 import type { Workbench } from "../../../src/workbench/node";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { bringOutlines } from "../../../src/workbook/outlines/bring-outlines";
-import { Stopped } from "../../../src/workbook/progress";
+import { Stopped } from "../../../src/workbook/host/progress";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { counting, slowClock } from "../../support/slices";
 

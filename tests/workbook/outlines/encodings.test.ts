@@ -1,7 +1,7 @@
 /** Map files in the encodings that programs write, and in such as nobody should: read right, or refused in one sentence. */
 import { describe, expect, test } from "vitest";
 import { fileText } from "../../../src/workbook/outlines/file-text";
-import { WorkbookTrouble } from "../../../src/workbook/trouble";
+import { WorkbookTrouble } from "../../../src/workbook/host/trouble";
 import { readOutlines } from "./support";
 
 const kml = (name: string, encoding?: string) =>

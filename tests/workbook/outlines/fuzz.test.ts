@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { WorkbookTrouble } from "../../../src/workbook/trouble";
+import { WorkbookTrouble } from "../../../src/workbook/host/trouble";
 import { area, collection, feature, readOutlines } from "./support";
 
 /** Anything but outlines within the degrees or one sentence is a fault; how long it takes is looked at by what freezes. */

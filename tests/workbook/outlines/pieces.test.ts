@@ -6,9 +6,9 @@ import { afterEach, describe, expect, test, vi } from "vitest";
 import { Gathering } from "../../../src/workbook/outlines/gathering";
 import { readingJson } from "../../../src/workbook/outlines/json";
 import { readingOutlines } from "../../../src/workbook/outlines/read-outlines";
-import type { Pieces } from "../../../src/workbook/progress";
-import { atOnce } from "../../../src/workbook/progress";
-import { WorkbookTrouble } from "../../../src/workbook/trouble";
+import type { Pieces } from "../../../src/workbook/host/progress";
+import { atOnce } from "../../../src/workbook/host/progress";
+import { WorkbookTrouble } from "../../../src/workbook/host/trouble";
 import { drawn, strangeMapFiles } from "../../support/strange-texts";
 
 afterEach(() => {

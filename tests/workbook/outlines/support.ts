@@ -1,9 +1,10 @@
 import { readFileSync } from "node:fs";
 import { Geodesic } from "geographiclib-geodesic";
 import { expect } from "vitest";
-import { readingOutlines, type BroughtFile, type Corner } from "../../../src/workbook/outlines/read-outlines";
-import { atOnce } from "../../../src/workbook/progress";
-import { WorkbookTrouble } from "../../../src/workbook/trouble";
+import { readingOutlines } from "../../../src/workbook/outlines/read-outlines";
+import { type BroughtFile, type Corner } from "../../../src/workbook/outlines/outline";
+import { atOnce } from "../../../src/workbook/host/progress";
+import { WorkbookTrouble } from "../../../src/workbook/host/trouble";
 
 export const readOutlines = (fileName: string, text: string): BroughtFile =>
   atOnce(readingOutlines(fileName, text));

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import type { Corner } from "../../../src/workbook/outlines/read-outlines";
+import type { Corner } from "../../../src/workbook/outlines/outline";
 import { area, away, gate, polygon, readOutlines } from "./support";
 
 const blob = (from: Corner, corners: number, radius: (turn: number) => number): Corner[] =>

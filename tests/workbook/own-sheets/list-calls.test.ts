@@ -2,7 +2,7 @@ import { beforeAll, beforeEach, describe, expect, test, vi } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import type { CallGroup, SheetCalls } from "../../../src/workbook/own-sheets/list-calls";
 import { callsOf, listCalls } from "../../../src/workbook/own-sheets/list-calls";
-import { readSelection, showCell } from "../../../src/workbook/selection";
+import { readSelection, showCell } from "../../../src/workbook/host/selection";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { countedSheets, counting, slowClock } from "../../support/slices";
 import { sheetOf } from "./tables";

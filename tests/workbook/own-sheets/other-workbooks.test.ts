@@ -1,7 +1,7 @@
 /** Workbooks of other people, all the way: opened, functions added, handed over, recalculated by another program. */
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import { handOver } from "../../../src/workbook/handover";
+import { handOver } from "../../../src/workbook/handover/hand-over";
 import { readOwnTable, writeProposals } from "../../../src/workbook/own-sheets/write-proposals";
 import { isHarsh, openWorkbench, unwatched } from "../../support/built-workbench";
 import { recalculate } from "../../support/libreoffice";

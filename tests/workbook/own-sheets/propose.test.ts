@@ -1,13 +1,13 @@
 import { describe, expect, test } from "vitest";
-import { evaluate } from "../../../src/workbook/evaluate";
+import { evaluate } from "../../../src/workbook/formulas/evaluate";
 import type { OwnTable } from "../../../src/workbook/own-sheets/find-table";
-import { atOnce } from "../../../src/workbook/progress";
+import { atOnce } from "../../../src/workbook/host/progress";
 import { findingTable } from "../../../src/workbook/own-sheets/find-table";
 import type { PreviewRow, Proposals } from "../../../src/workbook/own-sheets/propose";
 import { columnsToWrite, formulaIn, freeColumns, previewOf } from "../../../src/workbook/own-sheets/propose";
 import { rowFunctions, understand } from "../../../src/workbook/own-sheets/understand";
-import { blockOf, placeOf } from "../../../src/workbook/reference";
-import { cellsOf } from "../../../src/workbook/sheets";
+import { blockOf, placeOf } from "../../../src/workbook/host/reference";
+import { cellsOf } from "../../../src/workbook/host/sheets";
 import { foundAt, idsOf, proposalFor, proposedFor, sheetOf, tableOf } from "./tables";
 
 const formulasOf = (table: OwnTable, proposals: Proposals) =>

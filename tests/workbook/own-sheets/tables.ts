@@ -1,9 +1,9 @@
 /** Tables as an estimator would type them, without a workbook round them. */
-import type { Scalar } from "../../../src/workbook/evaluate";
-import { blockOf } from "../../../src/workbook/reference";
-import type { SheetCells } from "../../../src/workbook/sheets";
+import type { Scalar } from "../../../src/workbook/host/cell-values";
+import { blockOf } from "../../../src/workbook/host/reference";
+import type { SheetCells } from "../../../src/workbook/host/sheets";
 import type { OwnTable } from "../../../src/workbook/own-sheets/find-table";
-import { atOnce } from "../../../src/workbook/progress";
+import { atOnce } from "../../../src/workbook/host/progress";
 import { findingTable } from "../../../src/workbook/own-sheets/find-table";
 import type { Proposal, Proposals } from "../../../src/workbook/own-sheets/propose";
 import { propose } from "../../../src/workbook/own-sheets/propose";

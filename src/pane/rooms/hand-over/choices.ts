@@ -1,8 +1,6 @@
 /** The ways to hand over, in plain words: said once for the choice, the button and what stands below it. */
-import { handOverWays } from "../../../workbook/handover";
-import type { ReaderId } from "../../../workbook/handover/readers";
-import { readers } from "../../../workbook/handover/readers";
-import type { PageWanted } from "../../../workbook/handover/reader/one-reader";
+import type { PageWanted, ReaderId } from "../../../workbook/handover";
+import { handOverWays, readers } from "../../../workbook/handover";
 
 export type Choice = "office" | "short" | ReaderId | "beside";
 

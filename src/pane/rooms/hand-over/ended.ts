@@ -1,17 +1,18 @@
 /** What a hand-over did, in words, with each cell that a person should look at. */
 import { html, nothing } from "lit-html";
-import type { Delivered, FileToSave } from "../../../workbook/handover/copy";
-import type { FileCopy } from "../../../workbook/handover/file/rewrite-file";
-import type { ReaderFile } from "../../../workbook/handover/reader/one-reader";
-import type { ValuesBeside } from "../../../workbook/handover/values-beside";
 import type {
   BringBackReport,
   CellEdit,
-  CellNote,
   ChangeKind,
+  Delivered,
   EditsSince,
+  FileCopy,
+  FileToSave,
   HandOverReport,
+  ReaderFile,
+  ValuesBeside,
 } from "../../../workbook/handover";
+import type { CellNote } from "../../../workbook/host";
 import { message } from "../../parts/message";
 import { notesView } from "../../parts/report";
 import { counted } from "../../words";

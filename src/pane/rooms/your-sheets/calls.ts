@@ -1,11 +1,9 @@
 /** Every call of the functions in the workbook: where it stands, what it answers, what is wrong with it. */
 import { html, nothing } from "lit-html";
 import { quantity } from "../../../engine/working";
-import type { CallGroup, SheetCalls } from "../../../workbook/own-sheets/list-calls";
-import { listCalls } from "../../../workbook/own-sheets/list-calls";
-import { Stopped } from "../../../workbook/progress";
-import { showCell } from "../../../workbook/selection";
-import { asSentence } from "../../../workbook/trouble";
+import type { CallGroup, SheetCalls } from "../../../workbook/own-sheets";
+import { listCalls } from "../../../workbook/own-sheets";
+import { asSentence, showCell, Stopped } from "../../../workbook/host";
 import { cautionView } from "../../parts/caution";
 import type { Intent } from "../../parts/message";
 import { message } from "../../parts/message";

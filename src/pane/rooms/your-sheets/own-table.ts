@@ -4,17 +4,27 @@ import { live } from "lit-html/directives/live.js";
 import type { Caution } from "../../../engine/formula";
 import type { UnitSystem } from "../../../engine/units";
 import { quantity } from "../../../engine/working";
-import type { OwnTable } from "../../../workbook/own-sheets/find-table";
-import type { PreviewRow, Proposal, Proposals } from "../../../workbook/own-sheets/propose";
-import { formulaIn, freeColumns, previewOf, propose } from "../../../workbook/own-sheets/propose";
-import type { Chosen, UnderstoodColumn, Understanding } from "../../../workbook/own-sheets/understand";
-import { understand } from "../../../workbook/own-sheets/understand";
-import type { WrittenColumns } from "../../../workbook/own-sheets/write-proposals";
-import { readOwnTable, writeProposals } from "../../../workbook/own-sheets/write-proposals";
-import type { Progress } from "../../../workbook/progress";
-import { Stopped } from "../../../workbook/progress";
-import { cellAddress, qualified } from "../../../workbook/reference";
-import { asSentence } from "../../../workbook/trouble";
+import type {
+  Chosen,
+  OwnTable,
+  PreviewRow,
+  Proposal,
+  Proposals,
+  Understanding,
+  UnderstoodColumn,
+  WrittenColumns,
+} from "../../../workbook/own-sheets";
+import {
+  formulaIn,
+  freeColumns,
+  previewOf,
+  propose,
+  readOwnTable,
+  understand,
+  writeProposals,
+} from "../../../workbook/own-sheets";
+import type { Progress } from "../../../workbook/host";
+import { asSentence, cellAddress, qualified, Stopped } from "../../../workbook/host";
 import { cautionView } from "../../parts/caution";
 import { choiceView, unitChoices } from "../../parts/choice";
 import { message } from "../../parts/message";

@@ -4,7 +4,7 @@
  */
 import type { QuantityKind, UnitSystem } from "../../../engine/units";
 import { unitText } from "../../../engine/units";
-import type { Concept } from "../../tables/concepts";
+import type { Concept } from "../../tables";
 import type { Entry, Named, Takes } from "../entry";
 import type { CellOptions, NumberForm } from "../plan";
 

@@ -1,6 +1,6 @@
 /** Figures of a bid that stand beside their labels, one under the other, and are known on their sheet by names. */
-import type { Content } from "../../write-cells";
-import { isFormula } from "../../write-cells";
+import type { Content } from "../../host";
+import { isFormula } from "../../writing";
 import type { Takes } from "../entry";
 import type { BidSheet, Kit } from "../kit";
 import type { CellOptions, SheetPlan } from "../plan";

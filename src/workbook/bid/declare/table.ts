@@ -1,6 +1,6 @@
 /** A table of a bid: declared columns under a row of heads, laid out on a sheet and known there by names. */
-import type { Content } from "../../write-cells";
-import { asFormula } from "../../write-cells";
+import type { Content } from "../../host";
+import { asFormula } from "../../writing";
 import { headOf } from "../entry";
 import type { BidSheet } from "../kit";
 import type { Kit } from "../kit";

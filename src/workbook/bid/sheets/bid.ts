@@ -1,5 +1,5 @@
 /** What the client sees: what is done, what it costs, what else is on offer, what is not covered. One page. */
-import { asFormula } from "../../write-cells";
+import { asFormula } from "../../writing";
 import { cautions } from "../../../engine/cautions";
 import type { Kit } from "../kit";
 import { workSteps } from "../job";

@@ -1,7 +1,7 @@
 /** What is chosen for the whole job, at the head of Quantities, and what follows from it before any zone is looked at. */
 import type { UnitSystem } from "../../../engine/units";
-import type { Content } from "../../write-cells";
-import { asFormula } from "../../write-cells";
+import type { Content } from "../../host";
+import { asFormula } from "../../writing";
 import type { FigureId } from "../declare/figures";
 import { figures, PlacedFigures } from "../declare/figures";
 import type { Takes } from "../entry";

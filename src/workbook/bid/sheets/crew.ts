@@ -1,6 +1,6 @@
 /** The day in order, for the people who do it: what goes into each hopper and tank, how far, how long. */
-import type { Content } from "../../write-cells";
-import { asFormula } from "../../write-cells";
+import type { Content } from "../../host";
+import { asFormula } from "../../writing";
 import { cautions } from "../../../engine/cautions";
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";

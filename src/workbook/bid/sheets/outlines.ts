@@ -1,6 +1,6 @@
 /** Outlines of zones, one block of two columns each. Several may belong to a zone, and some may be left out of it. */
-import { filledPart } from "../../filled-part";
-import { asFormula } from "../../write-cells";
+import { filledPart } from "../../formulas";
+import { asFormula } from "../../writing";
 import type { Kit } from "../kit";
 import type { Declared } from "../declare/declared";
 import { entryOf, namedIn } from "../declare/declared";

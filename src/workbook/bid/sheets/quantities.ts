@@ -1,5 +1,5 @@
 /** What is chosen for the job, and what each zone then needs of it. */
-import { asFormula } from "../../write-cells";
+import { asFormula } from "../../writing";
 import { areaColumn } from "../declare/common";
 import type { Declared } from "../declare/declared";
 import type { ColumnId } from "../declare/table";

@@ -1,5 +1,5 @@
 /** The application record: what the federal and the stricter state rules ask for, as far as the job knows it. */
-import { asFormula } from "../../write-cells";
+import { asFormula } from "../../writing";
 import type { FigureId } from "../declare/figures";
 import { figures } from "../declare/figures";
 import { partName } from "../declare/table";

@@ -1,5 +1,5 @@
 /** After the job: what was really used, so that the next bid reckons with it. */
-import { asFormula } from "../../write-cells";
+import { asFormula } from "../../writing";
 import { paceUnit } from "../declare/common";
 import { PlacedTable, table } from "../declare/table";
 import type { Kit } from "../kit";

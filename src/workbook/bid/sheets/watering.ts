@@ -1,6 +1,6 @@
 /** For the client: when and how long to water, when to mow and feed, with dates from the seeding day. */
-import type { Content } from "../../write-cells";
-import { asFormula } from "../../write-cells";
+import type { Content } from "../../host";
+import { asFormula } from "../../writing";
 import { PlacedTable, table } from "../declare/table";
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";

@@ -1,7 +1,7 @@
 import type { Check, Finds } from "../check";
 import type { Reading, SeenRow } from "../reading";
 import { numberIn } from "../reading";
-import { dateTold, isDay } from "../told";
+import { dateTold, isDay } from "../../host";
 
 const year = 365;
 

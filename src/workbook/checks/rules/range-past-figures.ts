@@ -1,4 +1,4 @@
-import { filledPart } from "../../filled-part";
+import { filledPart } from "../../formulas";
 import type { Check, Finds, Found } from "../check";
 import type { Reading, SeenCall, SeenCell } from "../reading";
 import { parameterAt } from "../reading";

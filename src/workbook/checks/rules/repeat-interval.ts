@@ -1,7 +1,8 @@
 import type { Check, Finds } from "../check";
 import type { Reading, SeenCell, SeenRow } from "../reading";
 import { numberIn, textIn } from "../reading";
-import { dateTold, isDay, told } from "../told";
+import { told } from "../told";
+import { dateTold, isDay } from "../../host";
 
 const todo = "Wait until the interval on the label has passed.";
 

@@ -1,5 +1,5 @@
 import type { Check, Finds } from "../check";
-import type { Concept } from "../../tables/concepts";
+import type { Concept } from "../../tables";
 import type { Reading, SeenCall, SeenCell, SeenRow } from "../reading";
 import { numberGiven, numberIn } from "../reading";
 import { perCent } from "../told";

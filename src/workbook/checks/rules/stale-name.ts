@@ -1,5 +1,5 @@
-import { asTyped } from "../../repair";
-import { showsErrorNamed } from "../../sheets";
+import { asTyped } from "../../formulas";
+import { showsErrorNamed } from "../../host";
 import type { Check, Finds } from "../check";
 import type { Reading, SeenCell } from "../reading";
 

@@ -1,6 +1,5 @@
-import type { Declared } from "../../bid/declare/declared";
-import { partName } from "../../bid/declare/table";
-import { chosen } from "../../bid/sheets/chosen";
+import type { Declared } from "../../bid";
+import { chosen, partName } from "../../bid";
 import type { Check, Finds, Found } from "../check";
 import type { Reading, SeenCell } from "../reading";
 import { isTyped, numberIn } from "../reading";

@@ -1,4 +1,4 @@
-import { showsErrorNamed } from "../../sheets";
+import { showsErrorNamed } from "../../host";
 import type { Check, Finds } from "../check";
 import type { Reading, SeenCell } from "../reading";
 import { isTyped } from "../reading";

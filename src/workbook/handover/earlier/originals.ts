@@ -2,10 +2,9 @@
  * What an earlier edition's hand-over replaced: it kept the originals on a very hidden sheet. Nothing is written there
  * any more; what is found is read once more and brought back.
  */
-import { blockOf } from "../../reference";
-import { ownMarks, sheetsApart } from "../../sheets";
+import { blockOf, ownMarks, sheetsApart } from "../../host";
 import type { CellPlace } from "../place";
-import { longest } from "../../formula-limits";
+import { longest } from "../../formulas";
 import type { Moves, TrackedSheet } from "./moves";
 import { movesFrom } from "./moves";
 

@@ -1,8 +1,6 @@
 /** Bringing back what an earlier edition handed over, and doing away with what it kept once nothing needs it. */
-import { ourLimits } from "../../limits";
-import type { Place } from "../../reference";
-import type { SheetCells } from "../../sheets";
-import type { CellNote } from "../plan";
+import { ourLimits } from "../../writing";
+import type { CellNote, Place, SheetCells } from "../../host";
 import type { EditedCell, HandedCell } from "../sort-out";
 import { earlierLimitTitle, readEarlierEdition } from "./originals";
 import type { Trust } from "../trusted";

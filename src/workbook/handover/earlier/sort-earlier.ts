@@ -1,9 +1,8 @@
 /** The cells that an earlier edition handed over, sorted out like those that carry their own original. */
 import { greatest } from "../../../engine/lists";
-import { firstCall, spillingCall } from "../../calls";
-import { referencesIn } from "../../evaluate";
-import { blockOf, cellAddress } from "../../reference";
-import type { SheetCells } from "../../sheets";
+import { firstCall, referencesIn, spillingCall } from "../../formulas";
+import type { SheetCells } from "../../host";
+import { blockOf, cellAddress } from "../../host";
 import type { Conversion } from "../plan";
 import { Contents } from "../proof";
 import { sameContent } from "../same-content";

@@ -2,7 +2,7 @@
  * Notes on cells of a file, as every edition of Excel reads them: the text in one part, and in another the box that it
  * is shown in (VML, ISO/IEC 29500-4). Notes that are there stay as they are, and a cell that has one gets no second.
  */
-import { blockOf } from "../../reference";
+import { blockOf } from "../../host";
 import type { PackageParts } from "./package-parts";
 import { freeName } from "./package-parts";
 import type { SheetPart } from "./sheet-part";

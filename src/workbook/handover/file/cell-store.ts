@@ -1,9 +1,6 @@
 /** The cells of a sheet of a file, packed tightly: a sheet may hold some ten million of them. */
-import type { Scalar } from "../../evaluate";
-import { readsLikeError } from "../../evaluate";
-import type { Block } from "../../reference";
-import type { CellContent, SheetCells } from "../../sheets";
-import { emptyCell } from "../../sheets";
+import type { Block, CellContent, Scalar, SheetCells } from "../../host";
+import { emptyCell, readsLikeError } from "../../host";
 import { Coverage } from "./coverage";
 
 /** A formula that fills several cells, or that may. */

@@ -1,5 +1,5 @@
 /** Which cells of a sheet are taken, column by column: asked and added to many thousand times. */
-import type { Block } from "../../reference";
+import type { Block } from "../../host";
 
 interface Rows {
   readonly top: number;

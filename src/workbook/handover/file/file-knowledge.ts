@@ -1,10 +1,8 @@
 /** What a file's cells hold, asked for by formulas that anyone may have written. */
-import type { Value } from "../../evaluate";
-import { NotFollowed } from "../../evaluate";
-import type { Block } from "../../reference";
-import { blockOf, placeOf } from "../../reference";
-import type { Surroundings } from "../../calls";
-import { Knowledge } from "../knowledge";
+import type { Surroundings, Value } from "../../formulas";
+import { Knowledge, NotFollowed } from "../../formulas";
+import type { Block } from "../../host";
+import { blockOf, placeOf } from "../../host";
 import type { CellStore } from "./cell-store";
 import { notCalculated } from "./settled";
 

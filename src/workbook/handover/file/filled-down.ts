@@ -2,7 +2,7 @@
  * Formulas that are one formula filled down get what was found for the first of them: what was worked out for two, and
  * was the same apart from where they stand, is not worked out again.
  */
-import { cellAddress } from "../../reference";
+import { cellAddress } from "../../host";
 import type { PlannedInput, SheetPlan } from "../plan";
 import type { FileCell } from "./cell-store";
 import type { FileKnowledge } from "./file-knowledge";

@@ -1,6 +1,6 @@
 /** The list of what was typed, put into a file as a sheet behind the others. */
-import type { Pieces } from "../../progress";
-import { cellAddress } from "../../reference";
+import type { Pieces } from "../../host";
+import { cellAddress } from "../../host";
 import type { Held, Line } from "../handed-list";
 import { handedListName, listHead, listWidths } from "../handed-list";
 import type { PackageParts } from "./package-parts";

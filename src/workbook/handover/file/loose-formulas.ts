@@ -2,12 +2,10 @@
  * Formulas of a file that are no cell's: of names, table columns, validations, conditional formats. They become native,
  * or stay and are listed.
  */
-import { callsIn, mayHoldCalls } from "../../calls";
-import { asTyped } from "../../repair";
+import { asTyped, callDepth, callsIn, mayHoldCalls } from "../../formulas";
 import { looseNative, rooms } from "../loose-native";
 import { whyLooseOutward } from "../outward";
-import type { CellNote } from "../plan";
-import { callDepth } from "../../formula-limits";
+import type { CellNote } from "../../host";
 import type { PackageParts } from "./package-parts";
 import type { LooseFormula } from "./sheet-reader";
 import type { Splice, XmlElement } from "./xml";

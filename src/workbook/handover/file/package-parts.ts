@@ -1,7 +1,6 @@
 /** A workbook file as its parts: opened with care, since anyone may have made it, and closed with all else as it was. */
-import type { Pause } from "../../progress";
-import { atOnce, inSlices } from "../../progress";
-import { WorkbookTrouble } from "../../trouble";
+import type { Pause } from "../../host";
+import { atOnce, inSlices, WorkbookTrouble } from "../../host";
 import type { XmlElement } from "./xml";
 import { appended, childrenNamed, escapeXml, spliced, walk, without } from "./xml";
 import type { ZipEntry } from "./zip";

@@ -1,9 +1,8 @@
 /** What is written into the cells of one sheet of a file, once the plan has met what the file really holds. */
 import { greatest } from "../../../engine/lists";
-import { readsLikeError } from "../../evaluate";
-import type { Pieces } from "../../progress";
-import { blockOf, cellAddress } from "../../reference";
-import type { CellNote, SheetPlan } from "../plan";
+import type { CellNote, Pieces } from "../../host";
+import { blockOf, cellAddress, readsLikeError } from "../../host";
+import type { SheetPlan } from "../plan";
 import type { CellStore, FileCell } from "./cell-store";
 
 /** What a formula is taken to show that nothing has calculated: an error, so that no sum is made of it. */

@@ -1,5 +1,5 @@
 /** A formula apart from where it stands: what is filled down a column is one shape in each of its cells. */
-import type { Block } from "../../reference";
+import type { Block } from "../../host";
 import { grid } from "./cell-store";
 
 interface Spot {

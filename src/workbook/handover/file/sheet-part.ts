@@ -1,8 +1,7 @@
 /** A sheet's part of a workbook file: its cells read, and chosen ones rewritten with every other character kept. */
-import { limitTitle } from "../../limits";
-import type { Pieces } from "../../progress";
-import type { Block } from "../../reference";
-import { blockOf, cellAddress, shortAddress } from "../../reference";
+import { limitTitle } from "../../writing";
+import type { Block, Pieces } from "../../host";
+import { blockOf, cellAddress, shortAddress } from "../../host";
 import type { FileCell, SharedTexts } from "./cell-store";
 import { CellStore, placeKey } from "./cell-store";
 import { Coverage } from "./coverage";

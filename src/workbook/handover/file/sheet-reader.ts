@@ -1,9 +1,8 @@
 /** What a sheet's part holds, read once through. */
 import { translateFormulaToA1, translateFormulaToR1C1 } from "@borgar/fx";
-import type { Pieces } from "../../progress";
-import { blockOf, cellAddress } from "../../reference";
-import { asTyped } from "../../repair";
-import { WorkbookTrouble } from "../../trouble";
+import type { Pieces } from "../../host";
+import { blockOf, cellAddress, WorkbookTrouble } from "../../host";
+import { asTyped } from "../../formulas";
 import type { CellStore, FormulaArray, Shown } from "./cell-store";
 import { grid } from "./cell-store";
 import type { Text, XmlElement } from "./xml";

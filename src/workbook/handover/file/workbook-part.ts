@@ -1,6 +1,6 @@
 /** What a file's workbook part lists: its sheets, its shared texts, whether its values can be trusted. */
-import type { Pieces } from "../../progress";
-import { WorkbookTrouble } from "../../trouble";
+import type { Pieces } from "../../host";
+import { WorkbookTrouble } from "../../host";
 import { Texts } from "./cell-store";
 import type { PackageParts, Relation } from "./package-parts";
 import type { XmlElement } from "./xml";

@@ -1,8 +1,7 @@
 /** XML read once through with the places of its elements, so that a change touches nothing but what it means to. */
 import { SaxesParser } from "saxes";
-import type { Pieces } from "../../progress";
-import { atOnce } from "../../progress";
-import { WorkbookTrouble } from "../../trouble";
+import type { Pieces } from "../../host";
+import { atOnce, WorkbookTrouble } from "../../host";
 import type { PlainRun } from "./plain-runs";
 import { plainCellAt, plainRowAt, plainTextAt } from "./plain-runs";
 

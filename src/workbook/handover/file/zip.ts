@@ -3,7 +3,7 @@
  * carried over packed as it was, so that a picture or a macro costs nothing and cannot change on the way.
  */
 import { Deflate, Inflate } from "fflate";
-import type { Pieces } from "../../progress";
+import type { Pieces } from "../../host";
 
 export interface ZipEntry {
   readonly name: string;

@@ -1,5 +1,5 @@
 /** What a file for one reader must not tell: the names and figures of what is not in it. */
-import type { Scalar } from "../../evaluate";
+import type { Scalar } from "../../host";
 
 /** Figures that stand in every text and tell nothing. */
 const everywhere = new Set([0, 1]);

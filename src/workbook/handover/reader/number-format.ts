@@ -1,5 +1,5 @@
 /** What a number format shows of a value, and what it could tell besides: its other sections are read by anyone. */
-import type { Scalar } from "../../evaluate";
+import type { Scalar } from "../../host";
 
 /** Texts in quotes, escaped characters, brackets, characters that are filled with or left room for, and the rest. */
 const pieces = /"[^"]*"?|\\.|\[[^[\]]*\]|[_*].|[^"\\[_*]/gs;

@@ -2,13 +2,19 @@
  * A file for one reader: a new workbook file, into which only what that reader is to see is written. Nothing is taken
  * out of a copy, where something could be forgotten: what is not known to be harmless never comes in.
  */
-import { isReference } from "../../calls";
-import type { Scalar } from "../../evaluate";
-import type { Pause, Pieces, Progress } from "../../progress";
-import { inSlices, slices } from "../../progress";
-import type { Block } from "../../reference";
-import { blockAddress, blockOf, cellAddress, placeOf, quotedSheet } from "../../reference";
-import { WorkbookTrouble } from "../../trouble";
+import { isReference } from "../../formulas";
+import type { Block, Pause, Pieces, Progress, Scalar } from "../../host";
+import {
+  blockAddress,
+  blockOf,
+  cellAddress,
+  freeSheetName,
+  inSlices,
+  placeOf,
+  quotedSheet,
+  slices,
+  WorkbookTrouble,
+} from "../../host";
 import { FileKnowledge } from "../file/file-knowledge";
 import { PackageParts } from "../file/package-parts";
 import type { FileCell, Shown } from "../file/cell-store";
@@ -18,7 +24,6 @@ import { SheetPart } from "../file/sheet-part";
 import type { FileSheet } from "../file/workbook-part";
 import { isCalculatedOnLoad, sheetsOf, workbookPart } from "../file/workbook-part";
 import { childrenNamed, escapeText, escapeXml, textMeant, walking } from "../file/xml";
-import { freeSheetName } from "../free-name";
 import { workingForReader, workingSheetName, workingWidths } from "../working-sheet";
 import { LeftOut } from "./left-out";
 import { PageLooks } from "./page-looks";

@@ -1,7 +1,6 @@
 /** How a sheet of a file looks apart from its cells' contents: read once, told again with nothing else in it. */
-import type { Pieces } from "../../progress";
-import type { Block } from "../../reference";
-import { blockOf } from "../../reference";
+import type { Block, Pieces } from "../../host";
+import { blockOf } from "../../host";
 import type { XmlElement } from "../file/xml";
 import { escapeXml, walking } from "../file/xml";
 import { placeKey } from "../file/cell-store";

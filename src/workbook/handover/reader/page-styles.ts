@@ -1,5 +1,5 @@
 /** The looks of the cells of a few pages, and no look more: named styles and formats of other sheets stay behind. */
-import type { Scalar } from "../../evaluate";
+import type { Scalar } from "../../host";
 import { escapeXml, walk } from "../file/xml";
 import type { XmlElement } from "../file/xml";
 import { attributesOf, sifted } from "./sift";

@@ -1,5 +1,5 @@
 /** The file for a reader as it is handed over: where formulas stay, those of ours are ordinary formulas in it. */
-import type { Progress } from "../../progress";
+import type { Progress } from "../../host";
 import { rewriteFile } from "../file/rewrite-file";
 import type { ReaderFile, ReaderOptions } from "./one-reader";
 import { fileForReader } from "./one-reader";

@@ -1,8 +1,8 @@
 /** Which formulas of a page stay formulas: those that read nothing but what is in the file. */
 import { tokenize } from "@borgar/fx";
-import { isReference } from "../../calls";
-import type { Block } from "../../reference";
-import { blockOf, placeOf } from "../../reference";
+import { isReference } from "../../formulas";
+import type { Block } from "../../host";
+import { blockOf, placeOf } from "../../host";
 
 export interface InFile {
   /** Whether every cell of a block that holds something is in the file. */

@@ -1,6 +1,5 @@
 /** The conditional formats of sheets that compare with formulas. */
-import { inPortions } from "../../blocks";
-import { localAddress } from "../../selection";
+import { inPortions, localAddress } from "../../host";
 import type { Rule } from "./rule";
 
 /** The kinds that compare with formulas. */

@@ -1,20 +1,16 @@
 /** Rules of conditional formats and limits that call our functions: handed over, and brought back. */
-import { mayHoldCalls } from "../../calls";
-import type { Progress } from "../../progress";
-import { pass } from "../../progress";
-import { asTyped } from "../../repair";
-import { codeOf } from "../../trouble";
+import { asTyped, callDepth, mayHoldCalls } from "../../formulas";
+import type { CellNote, Progress } from "../../host";
+import { codeOf, pass } from "../../host";
 import { mentionsCarrier } from "../carrier";
-import type { Mark, Step } from "../../work/mark";
+import type { Mark, Step } from "../../marks";
 import type { ChangeSet } from "../change-set";
 import type { HandedLoose } from "../loose-native";
 import { looseNative, rooms } from "../loose-native";
 import type { ReturningLoose } from "../loose-return";
 import { looseReturn } from "../loose-return";
 import { notTrusted } from "../names";
-import type { CellNote } from "../plan";
 import { sameContent } from "../same-content";
-import { callDepth } from "../../formula-limits";
 import type { Trust } from "../trusted";
 import { conditionalFormats } from "./conditional-formats";
 import type { Rule } from "./rule";

@@ -1,10 +1,8 @@
 /** The limits of cells that compare with formulas. */
 import { translateFormulaToR1C1 } from "@borgar/fx";
-import { forNow, inPortions } from "../../blocks";
-import { halved, mixed, noRule } from "../../limits";
-import type { Block, Place } from "../../reference";
-import { blockOf, shortAddress } from "../../reference";
-import { localAddress } from "../../selection";
+import type { Block, Place } from "../../host";
+import { blockOf, forNow, inPortions, localAddress, shortAddress } from "../../host";
+import { halved, mixed, noRule } from "../../writing";
 import type { Rule } from "./rule";
 
 /** The kinds of limits that compare with one figure or two. */

@@ -1,0 +1,28 @@
+/** Formulas as text: the calls in them, what they amount to, what they would be natively, what is too long. */
+export { attempt } from "./attempt";
+export type { Call, LimitedInput, Placed, Rewritten, Surroundings } from "./calls";
+export {
+  argumentsFrom,
+  callsElsewhere,
+  callsIn,
+  firstCall,
+  isReference,
+  literalOf,
+  mayHoldCalls,
+  parameterAt,
+  placed,
+  quoted,
+  referenceTypes,
+  rewriteNatively,
+  rewriteSpill,
+  spillingCall,
+} from "./calls";
+export { runningEdition } from "./edition";
+export type { Value } from "./evaluate";
+export { answerOf, arrangedFor, evaluate, NotFollowed, referencesIn, spillOf } from "./evaluate";
+export type { ExplainedArgument, ExplainedCall, ExplainedCell } from "./explain";
+export { explainSelectedCell } from "./explain";
+export { blockFilledBy, filledPart } from "./filled-part";
+export { beyondLimits, callDepth, longest, noCellHolds, tooMuch } from "./formula-limits";
+export { Knowledge } from "./knowledge";
+export { asTyped } from "./stored-spelling";

@@ -1,0 +1,18 @@
+/** Handing sheets over as native formulas or values, and bringing the functions back. */
+export type { BringBackReport } from "./bring-back";
+export { bringBack, carriersBack } from "./bring-back";
+export type { Delivered, FileToSave } from "./copy";
+export { canCopy, handOverCopy, handToReader } from "./copy";
+export type { FileCopy } from "./file/rewrite-file";
+export type { HandOverReport } from "./hand-over";
+export { handOver } from "./hand-over";
+export type { CellEdit, ChangeKind } from "./handed-list";
+export type { PageWanted, ReaderFile } from "./reader/one-reader";
+export type { ReaderId, ReaderSheets } from "./readers";
+export { costsSeen, pagesFor, readers, readerSheets, sheetsFor } from "./readers";
+export type { EditsSince, SheetState } from "./sheet-states";
+export { editsSinceHandOver, sheetStates } from "./sheet-states";
+export type { ValuesBeside } from "./values-beside";
+export { valuesBeside } from "./values-beside";
+export type { HandOverWay } from "./ways";
+export { handOverWays } from "./ways";

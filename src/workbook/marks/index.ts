@@ -1,0 +1,4 @@
+/** What a work says of itself in the workbook before it begins. */
+export type { CellStep, Head, Marked, Step, WantedLimit, WorkId } from "./mark";
+export { clearMark, clearRemains, idsOf, Mark, marksLeft, works } from "./mark";
+export { forgetOwed, owe, owedFor } from "./owed";

@@ -1,0 +1,330 @@
+/**
+ * What a work is about to do stands in the workbook before it is done, among the add-in's settings there. A host that
+ * fails part of the way, or a pane that is closed, leaves it behind, so that the work can be finished or taken back.
+ */
+import type { Parameter } from "../../engine/parameters";
+import type { Block, Content, Place } from "../host";
+import { forgetMark, isOwnMark, rememberMark } from "./own-marks";
+import { forgetOwed } from "./owed";
+
+/** The works that write into a workbook, as they are told of. */
+export const works = {
+  bid: "Writing the bid sheets",
+  outlines: "Bringing outlines in",
+  "hand-over": "Handing over",
+  return: "Bringing the functions back",
+  beside: "Adding sheets with values",
+  findings: "Listing the findings on a sheet",
+  "set-aside": "Keeping what was set aside",
+  columns: "Adding columns to a table",
+  put: "Putting a formula into a cell",
+  repair: "Entering formulas again",
+  drawing: "Putting a drawing on its sheet",
+  review: "Carrying the review over",
+} as const;
+export type WorkId = keyof typeof works;
+
+/** A cell that takes what a parameter of a function takes. */
+export interface WantedLimit extends Place {
+  readonly parameter: Parameter;
+}
+
+/** A cell as it was and as it is to be. */
+export interface CellStep {
+  readonly row: number;
+  readonly column: number;
+  readonly was: Content;
+  readonly to: Content;
+  /** The format that it is given back, where it was one in which a formula is dead. */
+  readonly format?: string;
+  /** What it showed where it held nothing and another cell's formula filled it. */
+  readonly shows?: unknown;
+  /** Cells that belong together, the first of them first. */
+  readonly group?: string;
+}
+
+/** A part of a work, with what takes it back. Sheets are told by their ids, which no new name changes. */
+export type Step =
+  | { readonly kind: "cells"; readonly sheet: string; readonly cells: readonly CellStep[] }
+  /** Cells formatted as text that are given formulas, for which they lose that format for a moment. */
+  | { readonly kind: "text cells"; readonly sheet: string; readonly cells: readonly CellStep[] }
+  | {
+      /** Cells by which what is written at an address belongs there, with what they hold told as a number. */
+      readonly kind: "guard";
+      readonly sheet: string;
+      readonly block: Block;
+      readonly sum: number;
+      readonly address: string;
+    }
+  | {
+      readonly kind: "sheets";
+      /** The sheets that were there before. */
+      readonly known: readonly string[];
+      /** What the names of new ones begin with until it is known which they are. */
+      readonly passing: string;
+      /** The sheets that are copied. */
+      readonly copied: readonly string[];
+      readonly added?: readonly string[];
+    }
+  | {
+      /** Formulas that carry their originals: where those stood before is left alone. */
+      readonly kind: "carriers";
+      readonly sheets: readonly string[];
+      readonly earlier: readonly (readonly [sheet: string, row: number, column: number])[];
+    }
+  | {
+      /** Rules of conditional formats and limits, found again by what they say. */
+      readonly kind: "rules";
+      readonly sheets: readonly string[];
+      readonly rules: readonly {
+        readonly rule: string;
+        readonly was: readonly string[];
+        readonly to: readonly string[];
+      }[];
+    }
+  | {
+      readonly kind: "rows";
+      readonly sheet: string;
+      readonly at: number;
+      readonly count: number;
+      /** What the first cell of the row held that the new ones come before. */
+      readonly witness: string | number | boolean;
+    }
+  | {
+      readonly kind: "names";
+      readonly names: readonly {
+        readonly sheet: string;
+        readonly name: string;
+        readonly formula: string;
+        readonly after: string;
+      }[];
+    }
+  | { readonly kind: "limits" | "limits off"; readonly limits: readonly WantedLimit[] }
+  | {
+      readonly kind: "notes";
+      readonly cells: readonly { readonly sheet: string; readonly address: string }[];
+    }
+  | {
+      readonly kind: "notes off";
+      readonly notes: readonly {
+        readonly sheet: string;
+        readonly address: string;
+        readonly content: string;
+      }[];
+    }
+  | {
+      readonly kind: "picture";
+      readonly sheet: string;
+      /** What the new picture is called until the old ones are gone. */
+      readonly passing: string;
+      readonly name: string;
+      readonly before: readonly string[];
+      /** Every picture that was on the sheet before. */
+      readonly known: readonly string[];
+      /** The new one, once the host has said its id. */
+      readonly added?: string;
+      readonly printed: string | undefined;
+    }
+  | { readonly kind: "hidden sheet"; readonly sheet: string }
+  /** From here on the work can only be finished. */
+  | { readonly kind: "no way back" };
+
+const prefix = "Swardsheet work ";
+
+/** What is kept of a work besides its steps. */
+export interface Head {
+  readonly work: WorkId;
+  /** What the work is done anew with, where that finishes it. */
+  readonly again?: unknown;
+  /** Set once every part of it stands among the steps, so that the steps alone can finish it. */
+  readonly isWhole?: boolean;
+}
+
+export interface Marked extends Head {
+  readonly id: string;
+  readonly steps: readonly Step[];
+}
+
+/** Works of this pane that are at it now: not to be offered as left behind. */
+const running = new Set<string>();
+
+const newId = (): string =>
+  Array.from({ length: 3 }, () => Math.floor(Math.random() * 46_656).toString(36)).join("");
+
+/** So many letters of a mark stand in the workbook at most: settings are no place for megabytes. */
+const mostKept = 1_000_000;
+
+const noWayBack: Step = { kind: "no way back" };
+
+/** The mark of one work while it goes on. */
+export class Mark {
+  readonly id = newId();
+  private held: readonly Step[] = [];
+  private kept = 0;
+  private letters = 0;
+
+  constructor(
+    private readonly context: Excel.RequestContext,
+    private head: Head,
+  ) {
+    running.add(this.id);
+  }
+
+  get steps(): readonly Step[] {
+    return this.held;
+  }
+
+  /** Whether anything of it may stand in the workbook. */
+  get isKept(): boolean {
+    return this.kept > 0;
+  }
+
+  private key(at: number): string {
+    return `${prefix}${this.id} ${at}`;
+  }
+
+  /** The pane itself knows every step; what is too much for the workbook can only be finished from there. */
+  private async keepStep(at: number, step: Step): Promise<void> {
+    this.letters += JSON.stringify(step).length;
+    await this.keep(at, this.letters > mostKept ? noWayBack : step);
+  }
+
+  private async keep(at: number, value: object): Promise<void> {
+    this.context.workbook.settings.add(this.key(at), JSON.stringify(value));
+    this.kept = Math.max(this.kept, at + 1);
+    await this.context.sync();
+  }
+
+  /** Says what is about to be done. */
+  async step(...steps: readonly Step[]): Promise<void> {
+    if (this.kept === 0) {
+      rememberMark(this.id);
+      await this.keep(0, this.head);
+    }
+    for (const one of steps) {
+      this.held = [...this.held, one];
+      await this.keepStep(this.held.length, one);
+    }
+  }
+
+  /** What the work is done anew with; told before its first step. */
+  isDoneAnewWith(again: unknown): void {
+    this.head = { ...this.head, again };
+  }
+
+  /** Every part of the work has been said: its steps can finish it. */
+  async isWhole(): Promise<void> {
+    this.head = { ...this.head, isWhole: true };
+    await this.keep(0, this.head);
+  }
+
+  /** Says more of the last step, once more is known. */
+  async last(one: Step): Promise<void> {
+    this.held = [...this.held.slice(0, -1), one];
+    await this.keepStep(this.held.length, one);
+  }
+
+  /** The steps from a number on are taken back. */
+  async forget(from: number): Promise<void> {
+    for (let at = from; at < this.held.length; at++) {
+      this.context.workbook.settings.getItemOrNullObject(this.key(at + 1)).delete();
+    }
+    await this.context.sync();
+    this.held = this.held.slice(0, from);
+  }
+
+  /** The work is done, or nothing of it is left. */
+  async clear(): Promise<void> {
+    if (this.kept === 0) return;
+    await clearMark(this.context, this.id);
+    this.kept = 0;
+  }
+
+  /** The pane is at it no more, whatever has become of it. */
+  end(): void {
+    running.delete(this.id);
+  }
+}
+
+/** The ids of what was just added, as far as the host came to say them. */
+export const idsOf = (added: readonly { readonly id: string }[]): readonly string[] =>
+  added.flatMap((one) => {
+    try {
+      return [one.id];
+    } catch {
+      return [];
+    }
+  });
+
+interface KeptPart {
+  readonly id: string;
+  /** 0 for the head, then the steps. */
+  readonly at: number;
+  readonly setting: Excel.Setting;
+}
+
+/** All that the workbook keeps of works; what each part says may be long, and is read only where it is asked for. */
+async function keptParts(
+  context: Excel.RequestContext,
+  asked: "items/key" | "items/key,items/value" = "items/key",
+): Promise<readonly KeptPart[]> {
+  const { settings } = context.workbook;
+  settings.load(asked);
+  await context.sync();
+  return settings.items.flatMap((setting) => {
+    const [id, at] = setting.key.startsWith(prefix) ? setting.key.slice(prefix.length).split(" ") : [];
+    return id === undefined || at === undefined ? [] : [{ id, at: Number(at), setting }];
+  });
+}
+
+export async function clearMark(context: Excel.RequestContext, id: string): Promise<void> {
+  const own = (await keptParts(context)).filter((part) => part.id === id);
+  // The head goes first: whatever becomes of the rest, nothing is offered any more.
+  for (const { setting } of [...own].sort((one, other) => one.at - other.at)) setting.delete();
+  await context.sync();
+  forgetMark(id);
+  forgetOwed(id);
+}
+
+const isObject = (value: unknown): value is object => typeof value === "object" && value !== null;
+
+function read(value: unknown): object | undefined {
+  try {
+    const told: unknown = JSON.parse(String(value));
+    return isObject(told) ? told : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+const isHead = (value: object | undefined): value is Head =>
+  value !== undefined && "work" in value && typeof value.work === "string" && value.work in works;
+const isStep = (value: object | undefined): value is Step =>
+  value !== undefined && "kind" in value && typeof value.kind === "string";
+
+/** The marks of works that nobody is at any more. */
+export async function marksLeft(context: Excel.RequestContext): Promise<readonly Marked[]> {
+  const parts = new Map<string, Map<number, object | undefined>>();
+  for (const { id, at, setting } of await keptParts(context, "items/key,items/value")) {
+    if (running.has(id) || !isOwnMark(id)) continue;
+    const one = parts.get(id) ?? new Map<number, object | undefined>();
+    one.set(at, read(setting.value));
+    parts.set(id, one);
+  }
+  return [...parts].flatMap(([id, kept]) => {
+    const head = kept.get(0);
+    const steps = [...kept]
+      .filter(([at]) => at > 0)
+      .sort(([a], [b]) => a - b)
+      .flatMap(([, step]) => (isStep(step) ? [step] : []));
+    return isHead(head) ? [{ ...head, id, steps }] : [];
+  });
+}
+
+/** Steps whose head is gone already belong to nothing. */
+export async function clearRemains(context: Excel.RequestContext): Promise<void> {
+  const parts = await keptParts(context);
+  const heads = new Set(parts.filter(({ at }) => at === 0).map(({ id }) => id));
+  for (const { id, setting } of parts) if (!running.has(id) && !heads.has(id)) setting.delete();
+  await context.sync();
+}
