@@ -78,7 +78,7 @@ describe("a file for one reader", () => {
     await writeSample(workbench);
     await withFiles(workbench, "opens");
     await pane.locator("#tab-hand-over").click();
-    await pane.locator("#for-office").focus();
+    await pane.locator("#for-native-formulas").focus();
     await page.keyboard.press("ArrowDown");
     await page.keyboard.press("ArrowDown");
     await expect

@@ -333,7 +333,7 @@ describe("the bid and the hand-over", () => {
     await workbench.set({ A1: "4000", A2: "7", B1: "=SWARD.SEED_WEIGHT(A1,A2)" });
     await pane.locator("#tab-hand-over").click();
     await has(pane.locator(".sheet"), "1 formula with our functions");
-    await pane.locator("#for-office").focus();
+    await pane.locator("#for-native-formulas").focus();
     await page.keyboard.press("ArrowUp");
     await has(pane.locator("#hand-over"), "Add the sheets");
     await page.keyboard.press("Tab");

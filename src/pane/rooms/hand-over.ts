@@ -1,6 +1,13 @@
 /** Hands the workbook over: to those who have no add-in, and to those who are to see only part of it. */
 import { html, nothing, render } from "lit-html";
-import type { HandOverWay, PageWanted, ReaderId, ReaderSheets, SheetState } from "../../workbook/handover";
+import type {
+  HandOverWay,
+  PageWanted,
+  ReaderId,
+  ReaderSheets,
+  SheetState,
+  WayId,
+} from "../../workbook/handover";
 import {
   bringBack,
   canCopy,
@@ -9,12 +16,14 @@ import {
   handOver,
   handOverCopy,
   handToReader,
+  isFormulasWay,
+  isReader,
   pagesFor,
-  readers,
   readerSheets,
   sheetsFor,
   sheetStates,
   valuesBeside,
+  ways,
 } from "../../workbook/handover";
 import type { Progress } from "../../workbook/host";
 import { asSentence, Stopped } from "../../workbook/host";
@@ -24,20 +33,8 @@ import { message } from "../parts/message";
 import { progressView, Work } from "../parts/progress";
 import type { Room } from "../room";
 import { counted } from "../words";
-import type { Choice, Holds } from "./hand-over/choices";
-import {
-  buttonText,
-  choices,
-  fileHolds,
-  fileNames,
-  hints,
-  holdsOptions,
-  isOffice,
-  isReader,
-  mayHoldFormulas,
-  seesCosts,
-  ways,
-} from "./hand-over/choices";
+import type { Holds } from "./hand-over/choices";
+import { choices, fileHolds, holdsOptions, seesCosts } from "./hand-over/choices";
 import type { Ended } from "./hand-over/ended";
 import { endedView } from "./hand-over/ended";
 
@@ -73,7 +70,7 @@ const hasSomething = ({ calls, handedOver }: SheetState): boolean => calls + han
 export class HandOverRoom implements Room {
   private sheets: readonly SheetState[] | null = null;
   private known: ReaderSheets = { sheets: [], bid: undefined };
-  private choice: Choice = "office";
+  private choice: WayId = "native formulas";
   /** What the person ticked or took out, beside what the choice brings with it. */
   private readonly ticks = new Map<string, boolean>();
   private where: Where = canCopy() ? "copy" : "here";
@@ -114,7 +111,7 @@ export class HandOverRoom implements Room {
     return (this.sheets ?? []).map((state): SheetLine => {
       const { name } = state;
       const isHidden = this.known.sheets.find((sheet) => sheet.name === name)?.isHidden === true;
-      if (isOffice(choice))
+      if (isFormulasWay(choice))
         return {
           name,
           told: stateText(state),
@@ -171,12 +168,12 @@ export class HandOverRoom implements Room {
   private async handOver(): Promise<void> {
     await this.looked;
     const { choice } = this;
-    if (isOffice(choice))
+    if (isFormulasWay(choice))
       return this.run(
         "hand-over",
         this.chosen(({ calls }) => calls),
         "None of the sheets that are ticked holds our functions: tick one that does.",
-        (names, progress) => this.toOffice(ways[choice], names, progress),
+        (names, progress) => this.toOffice(choice, names, progress),
       );
     return this.run(
       "hand-over",
@@ -200,21 +197,25 @@ export class HandOverRoom implements Room {
       {
         pages: pagesFor(reader, names, this.known),
         holds: this.heldBy(reader),
-        drawings: readers[reader].drawings,
+        drawings: ways[reader].drawings,
         withWorking: this.isWithWorking(reader),
       },
       progress,
     );
-    return { forReader: made, name: fileNames[reader] };
+    return { forReader: made, name: ways[reader].fileName };
   }
 
   /** Only what holds values goes with its working: in formulas it would not follow them. */
-  private isWithWorking(choice: Choice): boolean {
-    return choice === "own" && this.withWorking && this.heldBy(choice) === "values";
+  private isWithWorking(reader: ReaderId): boolean {
+    return this.mayHoldWorking(reader) && this.withWorking;
   }
 
-  private heldBy(choice: Choice): Holds {
-    return mayHoldFormulas.has(choice) ? this.holds : "values";
+  private mayHoldWorking(reader: ReaderId): boolean {
+    return ways[reader].mayHoldWorking && this.heldBy(reader) === "values";
+  }
+
+  private heldBy(reader: ReaderId): Holds {
+    return ways[reader].mayHoldFormulas ? this.holds : "values";
   }
 
   private async bringBack(editedToo = false): Promise<void> {
@@ -222,7 +223,7 @@ export class HandOverRoom implements Room {
     const handedOver = (this.sheets ?? []).filter((state) => state.handedOver > 0).map(({ name }) => name);
     return this.run(
       "bring-back",
-      isOffice(this.choice) ? this.chosen((state) => state.handedOver) : handedOver,
+      isFormulasWay(this.choice) ? this.chosen((state) => state.handedOver) : handedOver,
       "None of the sheets that are ticked was handed over: tick one that was.",
       async (names, progress) => ({ broughtBack: await bringBack(names, progress, { editedToo }) }),
     );
@@ -233,7 +234,7 @@ export class HandOverRoom implements Room {
     this.draw();
   }
 
-  private choose(choice: Choice): void {
+  private choose(choice: WayId): void {
     this.choice = choice;
     this.ticks.clear();
     this.ended = null;
@@ -246,7 +247,7 @@ export class HandOverRoom implements Room {
       html`
         <h2>Hand the workbook over</h2>
         <p>To those who have no add-in, and to those who are to see only part of it.</p>
-        ${choiceView<Choice>({
+        ${choiceView<WayId>({
           id: "for",
           label: "For whom",
           options: choices,
@@ -254,14 +255,14 @@ export class HandOverRoom implements Room {
           stacked: true,
           onChange: (chosen) => this.choose(chosen),
         })}
-        <p class="hint">${hints[choice]}</p>
+        <p class="hint">${ways[choice].told}</p>
         ${this.sheetsView()} ${this.optionsView()}
         ${
           work === null
             ? html`
                 <div class="stacked">
                   <fluent-button id="hand-over" appearance="primary" @click=${() => void this.handOver()}>
-                    ${buttonText[choice]}
+                    ${ways[choice].button}
                   </fluent-button>
                 </div>
               `
@@ -287,15 +288,15 @@ export class HandOverRoom implements Room {
 
   private optionsView() {
     const { choice } = this;
-    if (isOffice(choice)) return this.whereView();
-    if (choice === "beside") return this.workingView();
+    if (isFormulasWay(choice)) return this.whereView();
+    if (!isReader(choice)) return this.workingView();
     if (!canCopy()) return message("warning", noFile);
     const costs = costsSeen(choice, this.ticked, this.known);
     return html`
-      ${this.holdsView()}
-      ${choice === "own" && this.heldBy(choice) === "values" ? this.workingView() : nothing}
+      ${ways[choice].mayHoldFormulas ? this.holdsView() : nothing}
+      ${this.mayHoldWorking(choice) ? this.workingView() : nothing}
       ${costs.length === 0 ? nothing : message("warning", seesCosts(costs))}
-      ${this.holdsText(pagesFor(choice, this.ticked, this.known))}
+      ${this.holdsText(choice, pagesFor(choice, this.ticked, this.known))}
     `;
   }
 
@@ -312,7 +313,6 @@ export class HandOverRoom implements Room {
   }
 
   private holdsView() {
-    if (!mayHoldFormulas.has(this.choice)) return nothing;
     return choiceView<Holds>({
       id: "holds",
       label: "What cells hold",
@@ -326,12 +326,12 @@ export class HandOverRoom implements Room {
     });
   }
 
-  private holdsText(pages: readonly PageWanted[]) {
+  private holdsText(reader: ReaderId, pages: readonly PageWanted[]) {
     const others = (this.sheets ?? []).length - pages.length;
     return pages.length === 0
       ? nothing
       : html`<p id="file-holds" class="hint">
-          ${fileHolds(pages, others, this.heldBy(this.choice), this.isWithWorking(this.choice))}
+          ${fileHolds(pages, others, this.heldBy(reader), this.isWithWorking(reader))}
         </p>`;
   }
 

@@ -36,7 +36,7 @@ import { exceptThose, idsOf, namesOf, placeIn, rounds } from "./rounds";
 import { rulesToHand, writeRules } from "./rules/hand-rules";
 import { addValueNotes } from "./value-notes";
 import type { HandOverWay } from "./ways";
-import { handOverWays } from "./ways";
+import { ways } from "./ways";
 
 export interface HandOverReport {
   readonly converted: number;
@@ -229,7 +229,7 @@ async function handOnce(
   way: HandOverWay,
   progress: Progress,
 ): Promise<Round> {
-  const { comesBack } = handOverWays[way];
+  const { comesBack } = ways[way];
   const plan = await prepared(context, names, comesBack, progress);
   const { sheets, conversions, limits, ruled, named, isEmpty } = plan;
   pass(progress, 0, conversions.length, writingNatively);
@@ -301,9 +301,7 @@ export const handOver = (
       while (all.length < rounds && (all[all.length - 1]?.left.length ?? 0) > 0);
       const report = together(all);
       const list =
-        handOverWays[way].comesBack && report.converted > 0
-          ? await listed(context, mark, all, progress)
-          : undefined;
+        ways[way].comesBack && report.converted > 0 ? await listed(context, mark, all, progress) : undefined;
       return list === undefined ? report : { ...report, list };
     },
     carriersBack,

@@ -1,67 +1,10 @@
-/** Who a bid is handed to, and which of its sheets each of them gets: said once, for the pane, the file and its tests. */
+/** Which sheets of the workbook a reader gets. */
 import type { BidSheet } from "../bid";
-import { findMarked, partName, purchases } from "../bid";
-import type { DrawingId } from "../drawings";
+import { findMarked } from "../bid";
 import { inWorkbook, sheetsApart } from "../host";
 import type { PageWanted } from "./reader/one-reader";
-
-export interface Reader {
-  readonly label: string;
-  readonly sheets: Readonly<Partial<Record<BidSheet, { readonly columns?: readonly string[] }>>>;
-  readonly drawings: readonly DrawingId[];
-  /** What such a file tells, in a sentence. */
-  readonly gets: string;
-}
-
-const drawings = ["plan", "timeline"] as const;
-
-/** What a supplier is told of the order. */
-const delivered = [
-  "material",
-  "step",
-  "unit",
-  "size1",
-  "size2",
-  "size3",
-  "packs1",
-  "packs2",
-  "packs3",
-  "bought",
-  "supplier",
-] as const;
-
-export const readers = {
-  client: {
-    label: "The client",
-    sheets: { bid: {}, watering: {} },
-    drawings,
-    gets: "The bid and the watering schedule: what is done, the client's prices and dates; no cost, wage or margin.",
-  },
-  crew: {
-    label: "The crew",
-    sheets: { crew: {}, record: {}, watering: {} },
-    drawings,
-    gets: "The day in order, the record of application and the watering schedule; no price, cost, wage or margin.",
-  },
-  supplier: {
-    label: "A supplier",
-    sheets: {
-      order: {
-        columns: delivered.map((id) => partName(purchases.id, id)),
-      },
-    },
-    drawings: [],
-    gets: "What to deliver, in packs; no price, no cost, not what is needed or in stock.",
-  },
-  own: {
-    label: "My own choice of sheets",
-    sheets: {},
-    drawings,
-    gets: "The sheets that you tick, each as it prints.",
-  },
-} as const satisfies Record<string, Reader>;
-
-export type ReaderId = keyof typeof readers;
+import type { ReaderId, ReaderWay } from "./ways";
+import { ways } from "./ways";
 
 export interface ReaderSheet {
   readonly name: string;
@@ -101,7 +44,7 @@ export const readerSheets = (): Promise<ReaderSheets> =>
 
 /** The sheets that a reader gets unless the person chooses otherwise. */
 export function sheetsFor(reader: ReaderId, { sheets, bid }: ReaderSheets): readonly string[] {
-  const wanted: Reader = readers[reader];
+  const wanted: ReaderWay = ways[reader];
   return sheets
     .filter((sheet) => !sheet.isHidden && sheet.bid === bid)
     .filter(({ which }) => which !== undefined && wanted.sheets[which] !== undefined)
@@ -119,7 +62,7 @@ export const costsSeen = (
 ): readonly string[] =>
   names.filter((name) => {
     const which = sheets.find((sheet) => sheet.name === name)?.which;
-    const wanted: Reader = readers[reader];
+    const wanted: ReaderWay = ways[reader];
     return which !== undefined && tellCosts.has(which) && wanted.sheets[which]?.columns === undefined;
   });
 
@@ -129,7 +72,7 @@ export function pagesFor(
   names: readonly string[],
   { sheets }: ReaderSheets,
 ): readonly PageWanted[] {
-  const wanted: Reader = readers[reader];
+  const wanted: ReaderWay = ways[reader];
   return names.map((name) => {
     const which = sheets.find((sheet) => sheet.name === name)?.which;
     const columns = which === undefined ? undefined : wanted.sheets[which]?.columns;

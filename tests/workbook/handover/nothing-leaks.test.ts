@@ -9,8 +9,9 @@ import type { JobInput } from "../../../src/workbook/bid/job";
 import { sampleProperty } from "../../../src/workbook/bid/sample-property";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { readerFile } from "../../../src/workbook/handover/reader/reader-file";
-import type { ReaderId } from "../../../src/workbook/handover/readers";
-import { pagesFor, readers, readerSheets, sheetsFor } from "../../../src/workbook/handover/readers";
+import { pagesFor, readerSheets, sheetsFor } from "../../../src/workbook/handover/readers";
+import type { ReaderId } from "../../../src/workbook/handover/ways";
+import { ways } from "../../../src/workbook/handover/ways";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { textsOf, withBytes, withEdited, withParts } from "../../support/file-parts";
 import { jobs } from "../../support/jobs";
@@ -507,7 +508,7 @@ describe.each(cases)("of $name", ({ write, files, page }) => {
         pages: pagesFor(reader, names, known),
         holds: holds === "formulas" ? holds : "values",
         withWorking: holds === "values with their working",
-        drawings: readers[reader].drawings,
+        drawings: ways[reader].drawings,
       },
       unwatched,
     );

@@ -4,8 +4,9 @@ import { sampleProperty } from "../../../src/workbook/bid/sample-property";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { fileForReader } from "../../../src/workbook/handover/reader/one-reader";
 import { readerFile } from "../../../src/workbook/handover/reader/reader-file";
-import type { ReaderId } from "../../../src/workbook/handover/readers";
-import { pagesFor, readers, readerSheets, sheetsFor } from "../../../src/workbook/handover/readers";
+import { pagesFor, readerSheets, sheetsFor } from "../../../src/workbook/handover/readers";
+import type { ReaderId } from "../../../src/workbook/handover/ways";
+import { ways } from "../../../src/workbook/handover/ways";
 import type { Workbench } from "../../../src/workbench/node";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import type { CellValue } from "../../support/libreoffice";
@@ -86,7 +87,7 @@ async function fileFor(reader: ReaderId, from: Uint8Array, more: readonly string
   const options = {
     pages: pagesFor(reader, names, known),
     holds: "values",
-    drawings: readers[reader].drawings,
+    drawings: ways[reader].drawings,
   } as const;
   return { names, file: await fileForReader(from, options, unwatched) };
 }

@@ -1,9 +1,8 @@
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import type { HandOverWay } from "../../../src/workbook/handover/ways";
 import { bringBack } from "../../../src/workbook/handover/bring-back";
 import { handOver } from "../../../src/workbook/handover/hand-over";
-import { handOverWays } from "../../../src/workbook/handover/ways";
+import { handOverWays, ways } from "../../../src/workbook/handover/ways";
 import { sheetStates } from "../../../src/workbook/handover/sheet-states";
 import { mayHoldCalls } from "../../../src/workbook/formulas/calls";
 import { recalculateInIronCalc } from "../../support/ironcalc";
@@ -364,9 +363,7 @@ async function refusingEachBatch(
   throw new Error("The work never came through.");
 }
 
-const ways = Object.keys(handOverWays) as HandOverWay[];
-
-describe.each(ways)("a failure part of the way, %s", (way) => {
+describe.each(handOverWays)("a failure part of the way, %s", (way) => {
   let before: ReadonlyMap<string, string>;
   const calls = () => ours(contents(["Sheet1"]).formulas).length;
 
@@ -384,7 +381,7 @@ describe.each(ways)("a failure part of the way, %s", (way) => {
           expect(bench.sheetNames(), `batch ${batch}`).toEqual(["Sheet1"]);
           await handOver(["Sheet1"], unwatched, way);
         }
-        if (!handOverWays[way].comesBack) return;
+        if (!ways[way].comesBack) return;
         await bringBack(["Sheet1"], unwatched);
         expect(contents(["Sheet1"]).formulas, `batch ${batch}`).toEqual(before);
         expect(bench.sheetNames(), `batch ${batch}`).toEqual(["Sheet1"]);

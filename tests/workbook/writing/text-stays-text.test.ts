@@ -112,7 +112,7 @@ test("before anything is done the texts are the texts", async () => {
   expect(heldIn("Sheet1")).toEqual(none);
 });
 
-describe.each(Object.keys(handOverWays) as (keyof typeof handOverWays)[])("handed over as %s", (way) => {
+describe.each(handOverWays)("handed over as %s", (way) => {
   test("in place, and brought back", async () => {
     await sheetOfTexts();
     const report = await handOver(["Sheet1"], unwatched, way);

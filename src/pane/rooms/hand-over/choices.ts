@@ -1,56 +1,10 @@
-/** The ways to hand over, in plain words: said once for the choice, the button and what stands below it. */
-import type { PageWanted, ReaderId } from "../../../workbook/handover";
-import { handOverWays, readers } from "../../../workbook/handover";
+/** The ways to hand over as they are offered, and what a file will hold, in plain words. */
+import type { PageWanted, WayId } from "../../../workbook/handover";
+import { ways } from "../../../workbook/handover";
 
-export type Choice = "office" | "short" | ReaderId | "beside";
-
-/** The ways of the choices that convert our functions and leave all else as it is. */
-export const ways = { office: "native formulas", short: "short native formulas" } as const;
-
-export const choices: Record<Choice, string> = {
-  office: "An office that edits: ordinary formulas, which can be brought back",
-  short: "The same in short formulas, which cannot be brought back",
-  client: readers.client.label,
-  crew: readers.crew.label,
-  supplier: readers.supplier.label,
-  own: readers.own.label,
-  beside: "Nobody yet: values on new sheets beside these",
-};
-
-export const isOffice = (choice: Choice): choice is keyof typeof ways => choice in ways;
-
-export const isReader = (choice: Choice): choice is ReaderId => choice in readers;
-
-export const buttonText: Record<Choice, string> = {
-  office: "Hand over as ordinary formulas",
-  short: "Hand over as short formulas",
-  client: "Make the file for the client",
-  crew: "Make the file for the crew",
-  supplier: "Make the file for a supplier",
-  own: "Make the file",
-  beside: "Add the sheets",
-};
-
-const allSeen = "Costs, wages and margins are seen as they are here.";
-
-export const hints: Record<Choice, string> = {
-  office: `${handOverWays[ways.office].told} ${allSeen}`,
-  short: `${handOverWays[ways.short].told} ${allSeen}`,
-  client: readers.client.gets,
-  crew: readers.crew.gets,
-  supplier: readers.supplier.gets,
-  own: readers.own.gets,
-  beside:
-    "A copy of each sheet that you tick, with the numbers it shows now; the sheets themselves stay as they are. To send them to anyone, make a file: this workbook holds everything else as well.",
-};
-
-/** The file's name where the person has to save it. */
-export const fileNames: Record<ReaderId, string> = {
-  client: "For the client",
-  crew: "For the crew",
-  supplier: "For the supplier",
-  own: "Handed over",
-};
+export const choices = Object.fromEntries(
+  Object.entries(ways).map(([id, { label }]) => [id, label]),
+) as Readonly<Record<WayId, string>>;
 
 export type Holds = "values" | "formulas";
 
@@ -58,9 +12,6 @@ export const holdsOptions: Record<Holds, string> = {
   values: "Values",
   formulas: "Formulas, where all that they read is in the file",
 };
-
-/** Those who may want to change a figure and see what follows. */
-export const mayHoldFormulas: ReadonlySet<Choice> = new Set<Choice>(["crew", "own"]);
 
 const listed = (names: readonly string[]): string =>
   names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names[names.length - 1] ?? ""}`;

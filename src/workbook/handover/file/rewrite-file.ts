@@ -16,7 +16,7 @@ import { planNative, planValues } from "../plan";
 import type { Line } from "../handed-list";
 import { linesFor } from "../handed-list";
 import type { HandOverWay } from "../ways";
-import { handOverWays } from "../ways";
+import { ways } from "../ways";
 import { addNotes } from "./cell-notes";
 import { FileKnowledge } from "./file-knowledge";
 import { FilledDown } from "./filled-down";
@@ -139,8 +139,7 @@ const cellsAtATime = 500;
 const formulasAtATime = 20;
 const charactersAtATime = 2_000;
 
-const comesBack = (mode: FileCopyOptions["mode"]): boolean =>
-  mode !== "values" && handOverWays[mode].comesBack;
+const comesBack = (mode: FileCopyOptions["mode"]): boolean => mode !== "values" && ways[mode].comesBack;
 
 const planOf = (mode: FileCopyOptions["mode"], cells: SheetCells, knowledge: FileKnowledge): SheetPlan =>
   mode === "values" ? planValues(cells, knowledge) : planNative(cells, knowledge, comesBack(mode));
