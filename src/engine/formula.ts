@@ -1,6 +1,6 @@
 /**
  * A formula is written once, over a small algebra, and read three ways: as a number (numbers.ts), as a native
- * worksheet formula (native.ts) and as the working a person can follow (working.ts). Everything else that is
+ * worksheet formula (native) and as the working a person can follow (working). Everything else that is
  * known about a worksheet function - its arguments, limits, units, sources - is data beside the formula, and
  * metadata, argument checks, pane, documentation and tests are all made from it.
  */

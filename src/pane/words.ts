@@ -4,7 +4,7 @@ import { namespace } from "../engine/catalogue";
 import type { Parameter } from "../engine/parameters";
 import { isRepeating, limitText } from "../engine/parameters";
 import type { UnitSystem } from "../engine/units";
-import { quantity } from "../engine/working";
+import { quantity } from "../engine/working/figures";
 
 export const capitalised = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 

@@ -1,8 +1,10 @@
 import { describe, expect, test } from "vitest";
 import { functionNamed } from "../../src/engine/catalogue";
 import type { SpillPlace } from "../../src/engine/formula";
-import type { NativeArgument } from "../../src/engine/native";
-import { binding, leftOut, nativeCell, nativeForm, NoNativeForm } from "../../src/engine/native";
+import type { NativeArgument } from "../../src/engine/native/pieces";
+import { nativeCell } from "../../src/engine/native/spilled";
+import { nativeForm } from "../../src/engine/native/form";
+import { binding, leftOut, NoNativeForm } from "../../src/engine/native/pieces";
 import { recalculateInIronCalc } from "../support/ironcalc";
 
 const definitionOf = (id: string) => {

@@ -5,8 +5,8 @@ import { describe, expect, test } from "vitest";
 import { asHandedOver } from "../../src/engine/arguments";
 import { catalogue } from "../../src/engine/catalogue";
 import { Refusal } from "../../src/engine/refusal";
-import type { WorkingLine } from "../../src/engine/working";
-import { workingOf } from "../../src/engine/working";
+import type { WorkingLine } from "../../src/engine/working/algebra";
+import { workingOf } from "../../src/engine/working/working";
 import { argumentsOf } from "../support/arguments";
 
 /** A sum without the units of its quantities, as mathjs reads it; nothing where it is told in words. */

@@ -4,7 +4,8 @@ import { asHandedOver } from "../../src/engine/arguments";
 import { anyCalculator } from "../../src/engine/calculate";
 import { catalogue, functionNamed } from "../../src/engine/catalogue";
 import { Refusal } from "../../src/engine/refusal";
-import { exactly, quantity, readable, workingOf } from "../../src/engine/working";
+import { workingOf } from "../../src/engine/working/working";
+import { exactly, quantity, readable } from "../../src/engine/working/figures";
 
 /** The working as lines of text, as the pane shows it. */
 function lines(id: string, ...given: readonly unknown[]): readonly string[] {

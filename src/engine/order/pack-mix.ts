@@ -3,7 +3,7 @@ import { amount } from "../parameters";
 import { spilledValue } from "../formula";
 import { flat, flatMap } from "../lists";
 import { Refusal } from "../refusal";
-import { quantity } from "../working";
+import { quantity } from "../working/figures";
 import type { Pack } from "./pack-search";
 import { cheapestMix } from "./pack-search";
 

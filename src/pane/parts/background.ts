@@ -3,7 +3,7 @@ import { html, nothing } from "lit-html";
 import type { Example, Source, WorksheetFunction } from "../../engine/formula";
 import { unitsPosition } from "../../engine/formula";
 import type { UnitSystem } from "../../engine/units";
-import { quantity } from "../../engine/working";
+import { quantity } from "../../engine/working/figures";
 import { nameOf } from "../words";
 
 const asWritten = (given: Example["given"][number]): string =>

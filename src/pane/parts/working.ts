@@ -1,6 +1,6 @@
 /** The working of a result: one named figure a line, with the sum that gives it. */
 import { html, nothing } from "lit-html";
-import type { Working } from "../../engine/working";
+import type { Working } from "../../engine/working/working";
 import { capitalised } from "../words";
 
 /** An answer of many cells is no headline. */

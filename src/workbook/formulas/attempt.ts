@@ -1,5 +1,5 @@
 /** Work over formulas that may have no native form, or that cannot be followed. */
-import { NoNativeForm } from "../../engine/native";
+import { NoNativeForm } from "../../engine/native/pieces";
 import { Refusal } from "../../engine/refusal";
 import { NotFollowed } from "./evaluate";
 import { asSentence } from "../host";

@@ -23,8 +23,8 @@ import { answerOf, arrangedFor, evaluate, NotFollowed, referencesIn, spillOf } f
 import type { WorksheetFunction } from "../../engine/formula";
 import type { Parameter } from "../../engine/parameters";
 import { Refusal } from "../../engine/refusal";
-import type { Working } from "../../engine/working";
-import { workingOf } from "../../engine/working";
+import type { Working } from "../../engine/working/working";
+import { workingOf } from "../../engine/working/working";
 import { beyondLimits, tooMuch } from "./formula-limits";
 
 export interface ExplainedArgument {

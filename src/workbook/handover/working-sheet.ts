@@ -2,7 +2,7 @@
 import { namespace } from "../../engine/catalogue";
 import { Refusal } from "../../engine/refusal";
 import type { WorksheetFunction } from "../../engine/formula";
-import { workingOf } from "../../engine/working";
+import { workingOf } from "../../engine/working/working";
 import type { Call, Knowledge } from "../formulas";
 import { arrangedFor, attempt, callsIn, evaluate, mayHoldCalls, NotFollowed } from "../formulas";
 import type { FormulaCell, SheetCells } from "../host";

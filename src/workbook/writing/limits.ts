@@ -6,7 +6,7 @@ import type { Limits, Parameter } from "../../engine/parameters";
 import { limitText, parameterSentence } from "../../engine/parameters";
 import type { Block, Pieces, Place } from "../host";
 import { blockAddress, blockOf, forNow, inPortions, placeOf } from "../host";
-import { limitConditions } from "../../engine/native";
+import { limitConditions } from "../../engine/native/guards";
 import type { LimitedInput, Surroundings } from "../formulas";
 import { parameterAt } from "../formulas";
 import type { WantedLimit } from "../marks";

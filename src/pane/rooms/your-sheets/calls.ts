@@ -1,6 +1,6 @@
 /** Every call of the functions in the workbook: where it stands, what it answers, what is wrong with it. */
 import { html, nothing } from "lit-html";
-import { quantity } from "../../../engine/working";
+import { quantity } from "../../../engine/working/figures";
 import type { CallGroup, SheetCalls } from "../../../workbook/own-sheets";
 import { listCalls } from "../../../workbook/own-sheets";
 import { asSentence, showCell, Stopped } from "../../../workbook/host";

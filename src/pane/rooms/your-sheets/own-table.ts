@@ -3,7 +3,7 @@ import { html, nothing } from "lit-html";
 import { live } from "lit-html/directives/live.js";
 import type { Caution } from "../../../engine/formula";
 import type { UnitSystem } from "../../../engine/units";
-import { quantity } from "../../../engine/working";
+import { quantity } from "../../../engine/working/figures";
 import type {
   Chosen,
   OwnTable,
