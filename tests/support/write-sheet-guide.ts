@@ -5,6 +5,7 @@ import { fileURLToPath } from "node:url";
 import { bidFigures, bidTables } from "../../src/workbook/bid/declarations";
 import type { Declared } from "../../src/workbook/bid/declare/declared";
 import { namedIn, unitOf } from "../../src/workbook/bid/declare/declared";
+import type { Table } from "../../src/workbook/bid/declare/table";
 import { partName } from "../../src/workbook/bid/declare/table";
 import type { BidSheet } from "../../src/workbook/bid/kit";
 import { bidSheetNames } from "../../src/workbook/bid/kit";
@@ -26,19 +27,28 @@ const line = (part: string, id: string, declared: Declared): readonly string[] =
   declared.says,
 ];
 
+const heads = ["what", "unit", "name in the workbook", "whence", "what it is"];
+
+/** Rows that a table always has are known by names of their own. */
+const rowNames = ({ id, rows }: Table): string =>
+  rows.length === 0 ? "" : `\n\nRows of it: ${rows.map((row) => `\`${partName(id, row)}\``).join(", ")}.`;
+
 function sheetGuide(which: BidSheet): string {
   const tables = bidTables
     .filter(({ sheet }) => sheet === which)
-    .map(({ id, columns }) =>
-      Object.entries(columns).map(([column, declared]) => line(id, column, declared)),
-    );
+    .map((one) => {
+      const lines = Object.entries(one.columns).map(([column, declared]) => line(one.id, column, declared));
+      return table(heads, lines) + rowNames(one);
+    });
   const figures = bidFigures
     .filter(({ sheet }) => sheet === which)
     .map(({ id, figures: all }) =>
-      Object.entries(all).map(([figure, declared]) => line(id, figure, declared)),
+      table(
+        heads,
+        Object.entries(all).map(([figure, declared]) => line(id, figure, declared)),
+      ),
     );
-  const heads = ["what", "unit", "name in the workbook", "whence", "what it is"];
-  return [...figures, ...tables].map((rows) => table(heads, rows)).join("\n\n");
+  return [...figures, ...tables].join("\n\n");
 }
 
 const guide = (Object.entries(bidSheetNames) as [BidSheet, string][])

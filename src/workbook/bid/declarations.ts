@@ -2,22 +2,24 @@
 import type { Figures } from "./declare/figures";
 import type { Table } from "./declare/table";
 import { wayMaterials, wayPrices, ways, waySearch } from "./sheets/alternates";
-import { chosen } from "./sheets/chosen";
+import { instead, notCovered, offer, prices, safety, scope } from "./sheets/client-page";
+import { chosen, chosenLines } from "./sheets/chosen";
 import { steps, terms } from "./sheets/costs";
-import { day } from "./sheets/crew";
 import { outlines } from "./sheets/outlines";
 import { priceBook } from "./sheets/price-book";
 import { packSearch, purchases } from "./sheets/purchases";
 import { needs } from "./sheets/quantities";
-import { record } from "./sheets/record";
-import { screened, taken } from "./sheets/review";
-import { rules, zones } from "./sheets/site";
-import { calendar } from "./sheets/watering";
+import { applied, record } from "./sheets/record";
+import { screened, taken, used } from "./sheets/review";
+import { calendar, intervals, runTimes, schedule } from "./sheets/water-plan";
+import { day, loads, portions, shift } from "./sheets/work-day";
+import { rules, zones } from "./sheets/zones";
 
 export const bidTables: readonly Table[] = [
   zones,
   outlines,
   ...Object.values(priceBook),
+  chosenLines,
   needs,
   purchases,
   packSearch,
@@ -26,10 +28,20 @@ export const bidTables: readonly Table[] = [
   wayPrices,
   wayMaterials,
   waySearch,
+  scope,
+  prices,
+  instead,
+  notCovered,
+  safety,
   day,
+  portions,
+  applied,
   calendar,
+  runTimes,
+  intervals,
+  used,
   screened,
   taken,
 ];
 
-export const bidFigures: readonly Figures[] = [rules, chosen, terms, record];
+export const bidFigures: readonly Figures[] = [rules, chosen, terms, offer, shift, loads, record, schedule];

@@ -7,7 +7,7 @@ import type { Workbench } from "../../../src/workbench/node";
 import { carryReview } from "../../../src/workbook/bid/carry-review";
 import { findBids } from "../../../src/workbook/bid/find-bids";
 import { readFound } from "../../../src/workbook/bid/read";
-import { zones } from "../../../src/workbook/bid/sheets/site";
+import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import type { BidFigures } from "../../../src/workbook/drawings/read-bid";
 import { readBid } from "../../../src/workbook/drawings/read-bid";

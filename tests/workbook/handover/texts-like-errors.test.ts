@@ -3,7 +3,7 @@ import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { sampleProperty } from "../../../src/workbook/bid/sample-property";
 import { findBids } from "../../../src/workbook/bid/find-bids";
 import { readFound } from "../../../src/workbook/bid/read";
-import { zones } from "../../../src/workbook/bid/sheets/site";
+import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { bringBack } from "../../../src/workbook/handover/bring-back";
 import { handOver } from "../../../src/workbook/handover/hand-over";

@@ -24,7 +24,8 @@ export interface Declared {
   readonly means?: Concept;
   /** What it is for, in a sentence. */
   readonly says: string;
-  readonly form?: NumberForm;
+  /** How a number or a text is shown, where not as the host would; the same in both unit systems, or other in each. */
+  readonly form?: NumberForm | Readonly<Record<UnitSystem, NumberForm>>;
   /** How it stands under its heading, where not as its kind does. */
   readonly align?: CellOptions["align"];
   /** What a person enters; without it, whatever is worked out, or any text. */
@@ -41,6 +42,9 @@ export function unitOf({ unit }: Pick<Declared, "unit">, system: UnitSystem): st
   const text = (kind: QuantityKind) => unitText(kind, system);
   return typeof unit === "string" ? text(unit) : unit(text);
 }
+
+export const formOf = ({ form }: Pick<Declared, "form">, system: UnitSystem): NumberForm | undefined =>
+  typeof form === "object" ? form[system] : form;
 
 /** Name and unit as headings and messages show them. */
 export function namedIn(declared: Pick<Declared, "name" | "unit">, system: UnitSystem): Named {

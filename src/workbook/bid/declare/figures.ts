@@ -6,7 +6,7 @@ import type { BidSheet, Kit } from "../kit";
 import type { CellOptions, SheetPlan } from "../plan";
 import { fixedHere, here } from "../plan";
 import type { Declared } from "./declared";
-import { entryOf, namedIn, unitOf } from "./declared";
+import { entryOf, formOf, namedIn, unitOf } from "./declared";
 import { partName } from "./table";
 
 export interface DeclaredFigure extends Declared {
@@ -28,6 +28,17 @@ export type FigureId<T extends Figures> = Extract<keyof T["figures"], string>;
 export const figures = <const F extends Readonly<Record<string, DeclaredFigure>>>(
   declaration: Figures<F>,
 ): Figures<F> => declaration;
+
+/** Makes a figure known that has a place of its own on its sheet, and not one under others: cells of one row. */
+export function knowFigure<T extends Figures>(
+  plan: SheetPlan,
+  declared: T,
+  id: FigureId<T>,
+  row: number,
+  [left, right]: readonly [left: number, right: number],
+): void {
+  plan.know(partName(declared.id, id), row, left, row, right);
+}
 
 /** The columns of a label, its figure and what stands beside it, counted from 1. */
 interface Places {
@@ -86,8 +97,8 @@ export class PlacedFigures<T extends Figures> {
     const { note, takes, ...others } = options;
     this.label(id, note);
     const declared = this.record(id);
-    const { form } = declared;
     const { system } = this.kit;
+    const form = formOf(declared, system);
     const entry =
       takes === undefined ? entryOf(declared, system) : { ...namedIn(declared, system), ...takes };
     this.plan.input(this.row(id), this.places.value, content, {
@@ -101,7 +112,7 @@ export class PlacedFigures<T extends Figures> {
   result(id: FigureId<T>, formula: string, options: FigureOptions = {}): void {
     const { note, ...others } = options;
     this.label(id, note);
-    const { form = "general" } = this.record(id);
+    const form = formOf(this.record(id), this.kit.system) ?? "general";
     this.plan.result(this.row(id), this.places.value, formula, form, { align: "right", ...others });
   }
 

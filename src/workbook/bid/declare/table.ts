@@ -7,7 +7,7 @@ import type { Kit } from "../kit";
 import type { CellOptions, CellRole, SheetPlan } from "../plan";
 import { blockHere, fixedHere, here } from "../plan";
 import type { Declared } from "./declared";
-import { entryOf, nameOfId, namedIn } from "./declared";
+import { entryOf, formOf, nameOfId, namedIn } from "./declared";
 
 export interface Table<
   Columns extends Readonly<Record<string, Declared>> = Readonly<Record<string, Declared>>,
@@ -105,11 +105,11 @@ export class PlacedTable<T extends Table> {
   }
 
   /** The line that closes a table, above which further rows are put in. */
-  close(row: number, sentence: string): void {
+  close(row: number, sentence: string, rowOf?: (id: string) => number): void {
     this.plan.put(row, this.left, sentence, "closing");
     for (let column = this.left + 1; column <= this.right; column++)
       this.plan.put(row, column, "", "closing");
-    this.known(row);
+    this.known(row, rowOf);
   }
 
   /** A cell that the estimator fills in, by what its column takes. */
@@ -121,8 +121,9 @@ export class PlacedTable<T extends Table> {
   ): string {
     const declared = this.declared(id);
     const entry = entryOf(declared, this.kit.system);
+    const form = formOf(declared, this.kit.system);
     return this.plan.input(row, this.column(id), content, {
-      ...(declared.form === undefined ? {} : { form: declared.form }),
+      ...(form === undefined ? {} : { form }),
       ...(entry === undefined ? {} : { entry }),
       ...options,
     });
@@ -130,7 +131,8 @@ export class PlacedTable<T extends Table> {
 
   /** A cell that is worked out, in the form of its column. */
   result(id: ColumnId<T>, row: number, formula: string, options: CellOptions = {}): string {
-    return this.plan.result(row, this.column(id), formula, this.declared(id).form ?? "general", options);
+    const form = formOf(this.declared(id), this.kit.system) ?? "general";
+    return this.plan.result(row, this.column(id), formula, form, options);
   }
 
   put(id: ColumnId<T>, row: number, content: Content, role: CellRole, options: CellOptions = {}): string {

@@ -1,16 +1,24 @@
 /** What the client sees: what is done, what it costs, what else is on offer, what is not covered. One page. */
 import { asFormula } from "../../writing";
 import { cautions } from "../../../engine/cautions";
+import type { Content } from "../../host";
+import type { FigureId } from "../declare/figures";
+import { knowFigure } from "../declare/figures";
+import type { Table } from "../declare/table";
+import { PlacedTable } from "../declare/table";
 import type { Kit } from "../kit";
 import { workSteps } from "../job";
-import type { SheetPlan } from "../plan";
-import { here } from "../plan";
+import type { CellRole, SheetPlan } from "../plan";
+import { instead, notCovered, offer, prices, safety, scope } from "./client-page";
 import type { OrderRefs } from "./order";
 import { options } from "./alternates";
 import { stepNames } from "./steps";
 import type { QuantityRefs } from "./quantities";
 
+/** The columns of the page, and those to the left of its prices. */
 const all = [1, 3] as const;
+const most = [1, 2] as const;
+const last = [3, 3] as const;
 
 const exclusions = [
   "Seed, starter and topdressing washed out by a storm after seeding: spread again at the price of the step.",
@@ -21,95 +29,124 @@ const exclusions = [
 /** Zone names that a sentence lists before it counts the others. */
 const namesListed = 6;
 
-export function planBidSheet(kit: Kit, quantities: QuantityRefs, order: OrderRefs): SheetPlan {
-  const plan = kit.sheet("bid", "");
+/** A sentence that follows Order, such as a date in words. */
+const day = (kit: Kit, reference: string) =>
+  `TEXT(${reference},"${kit.system === "us" ? "mmmm d, yyyy" : "d mmmm yyyy"}")`;
+
+/** The lines under the head of the page: whom it is for and from, its day and its end. */
+function planOffer(kit: Kit, plan: SheetPlan, order: OrderRefs): void {
   const to = (reference: string, label: string) => `IF(${reference}="","",${label}&${reference})`;
-  const day = (reference: string) =>
-    `TEXT(${reference},"${kit.system === "us" ? "mmmm d, yyyy" : "d mmmm yyyy"}")`;
-  const [bidDay, valid, seedingDay] = [
-    order.term("bidDay"),
-    order.term("validDays"),
-    order.term("seedingDay"),
-  ];
-  plan.across(3, [1, 2], asFormula(`${to(order.term("client"), '"For "')}`), "text");
-  plan.put(3, 3, asFormula(`IF(${bidDay}=0,"",${day(bidDay)})`), "text", { align: "right" });
-  plan.across(4, [1, 2], asFormula(`${to(order.term("company"), '"From "')}`), "text");
-  plan.put(
-    4,
-    3,
-    asFormula(`IF(${bidDay}*${valid}=0,"","holds until "&${day(`${bidDay}+${valid}`)})`),
-    "text",
-    {
-      align: "right",
-    },
-  );
+  const [bidDay, valid] = [order.term("bidDay"), order.term("validDays")];
+  const left = (row: number, id: FigureId<typeof offer>, formula: string) => {
+    plan.across(row, most, asFormula(formula), "text");
+    knowFigure(plan, offer, id, row, most);
+  };
+  const right = (row: number, id: FigureId<typeof offer>, formula: string) => {
+    plan.put(row, last[0], asFormula(formula), "text", { align: "right" });
+    knowFigure(plan, offer, id, row, last);
+  };
+  left(3, "client", to(order.term("client"), '"For "'));
+  right(3, "dated", `IF(${bidDay}=0,"",${day(kit, bidDay)})`);
+  left(4, "company", to(order.term("company"), '"From "'));
+  right(4, "holds", `IF(${bidDay}*${valid}=0,"","holds until "&${day(kit, `${bidDay}+${valid}`)})`);
+}
 
-  let row = 6;
-  plan.put(row++, 1, "What we do", "heading");
-  for (const [formula, lines] of scope(kit, quantities, order)) {
-    plan.across(row++, all, asFormula(formula), "text", lines);
-  }
-  plan.across(
-    row++,
-    all,
-    asFormula(
-      `IF(${seedingDay}=0,"Seeding day: by arrangement.","Seeding day: "&${day(seedingDay)}&", weather allowing.")`,
-    ),
-    "text",
-  );
+/** A heading with sentences under it; answers with the row after the last of them. */
+function planSentences(
+  kit: Kit,
+  plan: SheetPlan,
+  head: number,
+  table: Table & { readonly columns: Readonly<Record<"what", { readonly name: string }>> },
+  role: CellRole,
+  sentences: readonly (readonly [content: Content, lines: number])[],
+): number {
+  const placed = new PlacedTable(kit, plan, table, head);
+  placed.put("what", head, table.columns.what.name, "heading");
+  sentences.forEach(([content, lines], i) => plan.across(head + 1 + i, all, content, role, lines));
+  const end = head + 1 + sentences.length;
+  placed.known(end - 1, (id) => head + 1 + table.rows.indexOf(id));
+  return end;
+}
 
-  row++;
-  plan.put(row, 1, "Price", "column");
-  plan.put(row, 2, "", "column");
-  plan.put(row++, 3, asFormula(`IF(${order.term("shown")}="by step","each step","in all")`), "column", {
-    align: "right",
-  });
+function planPrices(kit: Kit, plan: SheetPlan, head: number, order: OrderRefs): number {
+  const placed = new PlacedTable(kit, plan, prices, head);
+  const rowOf = (id: string) => head + 1 + prices.rows.indexOf(id);
+  const shown = order.term("shown");
+  placed.heads();
+  placed.formula("price", head, `IF(${shown}="by step","each step","in all")`, "column", { align: "right" });
+  const line = (id: string, label: string, formula: string, role: "result" | "total" = "result") => {
+    const row = rowOf(id);
+    const words = role === "total" ? "total" : "label";
+    placed.put("step", row, label, words);
+    plan.put(row, placed.column("step") + 1, "", words);
+    placed.formula("price", row, formula, role, { form: "money", align: "right" });
+  };
   for (const step of workSteps) {
     const { price, area } = order.step(step);
-    plan.put(row, 1, stepNames[step], "label");
-    plan.put(row, 2, "", "label");
-    const shown = `IF(${area}=0,"not included",IF(${order.term("shown")}="by step",${price},"included"))`;
-    plan.result(row++, 3, shown, "money", { align: "right" });
+    const included = `IF(${shown}="by step",${price},"included")`;
+    line(step, stepNames[step], `IF(${area}=0,"not included",${included})`);
   }
-  const line = (label: string, formula: string, role: "result" | "total") => {
-    plan.put(row, 1, label, role === "total" ? "total" : "label");
-    plan.put(row, 2, "", role === "total" ? "total" : "label");
-    plan.put(row++, 3, asFormula(formula), role, { form: "money", align: "right" });
-  };
-  line("Before tax", order.price, "total");
-  line("Sales tax", `${order.taxed}-${order.price}`, "result");
-  line("Price with tax", order.taxed, "total");
-  const taxed = here(row - 1, 3);
-  line("Deposit, due with your signature", `ROUND(${taxed}*${order.term("deposit")},2)`, "result");
-  line("Balance, due when the work is done", `${taxed}-${here(row - 1, 3)}`, "result");
+  const at = (id: string) => placed.at("price", rowOf(id));
+  line("beforeTax", "Before tax", order.price, "total");
+  line("tax", "Sales tax", `${order.taxed}-${order.price}`);
+  line("withTax", "Price with tax", order.taxed, "total");
+  const deposit = `ROUND(${at("withTax")}*${order.term("deposit")},2)`;
+  line("deposit", "Deposit, due with your signature", deposit);
+  line("balance", "Balance, due when the work is done", `${at("withTax")}-${at("deposit")}`);
+  const end = head + 1 + prices.rows.length;
+  placed.known(end - 1, rowOf);
+  return end;
+}
 
-  row++;
-  plan.put(row, 1, "Instead of this you may choose", "column");
-  plan.put(row, 2, "", "column");
-  plan.put(row++, 3, "price with tax", "column", { align: "right" });
+function planInstead(kit: Kit, plan: SheetPlan, head: number, order: OrderRefs): number {
+  const placed = new PlacedTable(kit, plan, instead, head);
+  placed.heads();
   options.forEach((_, i) => {
+    const row = head + 1 + i;
     const { name, taxed: price } = order.option(i);
-    plan.put(row, 1, asFormula(name), "label");
-    plan.put(row, 2, "", "label");
-    plan.result(row++, 3, price, "money", { align: "right" });
+    placed.formula("option", row, name, "label");
+    plan.put(row, placed.column("option") + 1, "", "label");
+    placed.result("price", row, price, { align: "right" });
   });
+  const end = head + 1 + options.length;
+  placed.known(end - 1);
+  return end;
+}
 
-  row++;
-  plan.put(row++, 1, "Not covered", "heading");
-  for (const exclusion of exclusions) plan.across(row++, all, exclusion, "text");
-  row++;
-  plan.put(row++, 1, "For everyone's safety", "heading");
-  for (const caution of cautions.pesticide.slice(0, 5)) plan.across(row++, all, caution, "caution");
+export function planBidSheet(kit: Kit, quantities: QuantityRefs, order: OrderRefs): SheetPlan {
+  const plan = kit.sheet("bid", "");
+  planOffer(kit, plan, order);
+  const seedingDay = order.term("seedingDay");
+  const begun = `IF(${seedingDay}=0,"Seeding day: by arrangement.","Seeding day: "&${day(kit, seedingDay)}&", weather allowing.")`;
+  const done = [...doneFor(kit, quantities, order), [begun, 1] as const];
+  const plain = (text: string) => [text, 1] as const;
+  let row = planSentences(
+    kit,
+    plan,
+    6,
+    scope,
+    "text",
+    done.map(([formula, lines]) => [asFormula(formula), lines]),
+  );
+  row = planPrices(kit, plan, row + 1, order);
+  row = planInstead(kit, plan, row + 1, order);
+  row = planSentences(kit, plan, row + 1, notCovered, "text", exclusions.map(plain));
+  row = planSentences(kit, plan, row + 1, safety, "caution", cautions.pesticide.slice(0, 5).map(plain));
   row += 2;
-  plan.across(row, [1, 1], "Accepted: signature and date", "signature");
-  plan.across(row, [3, 3], "For the company", "signature");
+  for (const [id, columns] of [
+    ["accepted", [1, 1]],
+    ["signed", last],
+  ] as const) {
+    plan.across(row, columns, offer.figures[id].name, "signature");
+    knowFigure(plan, offer, id, row, columns);
+  }
   plan.widths = [44, 24, 34];
   plan.onePage = true;
   return plan;
 }
 
 /** What is done, a sentence each; a step that is not in the job says so. */
-function scope(
+function doneFor(
   kit: Kit,
   quantities: QuantityRefs,
   order: OrderRefs,

@@ -1,18 +1,10 @@
-/** What is chosen for the whole job, at the head of Quantities, and what follows from it before any zone is looked at. */
+/** What is chosen for the whole job, at the head of Quantities, and what follows from it: the figures as they are declared. */
 import type { UnitSystem } from "../../../engine/units";
-import type { Content } from "../../host";
-import { asFormula } from "../../writing";
 import type { FigureId } from "../declare/figures";
-import { figures, PlacedFigures } from "../declare/figures";
+import { figures } from "../declare/figures";
+import { table } from "../declare/table";
 import type { Takes } from "../entry";
 import { amount, inTheRecords, limitsOf, limitsOrNone, onTheLabel } from "../entry";
-import type { Kit } from "../kit";
-import { whereSet } from "../kit";
-import type { ChosenLine } from "../named-lines";
-import { lineOf, linesNamed } from "../named-lines";
-import { here } from "../plan";
-import type { SheetPlan } from "../plan";
-import type { MaterialRefs } from "./materials";
 
 /** A measure of the tools or of the work; without it the step is left out. */
 const sized =
@@ -259,7 +251,7 @@ export const chosen = figures({
 export type Figure = FigureId<typeof chosen>;
 
 /** What is chosen from Materials, by name. */
-const chosenFrom = {
+export const chosenFrom = {
   seedLot: "seedLots",
   starter: "starters",
   preEmergent: "preEmergents",
@@ -269,119 +261,22 @@ const chosenFrom = {
 export type ChosenFigure = keyof typeof chosenFrom;
 
 /** Beside the page: how many lines of Materials have the chosen name, and which is the first of them. */
-interface Beside {
-  readonly found: number;
-  readonly line: number;
-}
-
-const firstFigure = 6;
-
-/** The upper part of Quantities. */
-export function planChosen(
-  kit: Kit,
-  plan: SheetPlan,
-  materials: MaterialRefs,
-  beside: Beside,
-): PlacedFigures<typeof chosen> {
-  const given = kit.job?.chosen;
-  const placed = new PlacedFigures(kit, plan, chosen, firstFigure, { label: 2, value: 3, unit: 4, note: 5 });
-  const at = (figure: Figure) => placed.at(figure);
-  plan.put(firstFigure - 1, 1, "Chosen for this job", "heading");
-  plan.columns(firstFigure, ["Lines of that name", "Line on Materials"], beside.found);
-
-  const line = (figure: ChosenFigure): ChosenLine => ({
-    name: at(figure),
-    line: here(placed.row(figure), beside.line),
-  });
-  const choose = (figure: ChosenFigure, of: string) => {
-    const section = chosenFrom[figure];
-    const row = placed.row(figure);
-    const [name, found] = [at(figure), here(row, beside.found)];
-    const list = materials.lines(section);
-    plan.result(row, beside.found, `IF(${name}="",0,${linesNamed(list, name)})`, "whole");
-    plan.result(row, beside.line, `IF(${name}="",0,IF(${found}=0,NA(),${lineOf(list, name)}))`, "whole");
-    const note = asFormula(
-      `IF(${name}="","",IF(${found}=0,"not on Materials: choose again",IF(${found}>1,"more than one on Materials has this name: rename the others","")))`,
-    );
-    const empty = "Leave it empty if the job has none.";
-    placed.input(figure, given?.[figure], {
-      note,
-      takes: { takes: "name", at: materials.names(section), of, empty },
-    });
-  };
-  const figureOf = (figure: ChosenFigure, id: string) =>
-    materials.figure(chosenFrom[figure], id, line(figure));
-  const textOf = (figure: ChosenFigure, id: string) => materials.text(chosenFrom[figure], id, line(figure));
-
-  placed.input("buyFor", "area as measured");
-  choose("seedLot", "seed lots");
-  placed.result("pureLiveSeed", figureOf("seedLot", "pureLiveSeed"));
-  choose("starter", "starters");
-  placed.input("phosphateRate", given?.phosphateRate);
-  placed.result("phosphate", figureOf("starter", "phosphate"));
-  placed.result(
-    "starterRate",
-    `IF(OR(${at("phosphate")}=0,${at("phosphateRate")}=0),0,${at("phosphateRate")}/${at("phosphate")})`,
-  );
-  const share = figureOf("starter", "activeShare");
-  placed.result(
-    "carried",
-    `IF(OR(${at("starterRate")}=0,${share}=0),0,${kit.call("GRANULE_ACTIVE_RATE", at("starterRate"), share)})`,
-  );
-  choose("preEmergent", "pre-emergents");
-  const rate = at("labelRate");
-  placed.input("labelRate", given?.labelRate, {
-    note: rateNote(kit, rate, figureOf("preEmergent", "rateLow"), figureOf("preEmergent", "rateHigh")),
-  });
-  placed.input("sprayVolume", given?.sprayVolume, {
-    note: asFormula(
-      `IF(AND(${rate}>0,${at("sprayVolume")}<${figureOf("preEmergent", "leastVolume")}),"below the least spray volume on the label","")`,
-    ),
-  });
-  placed.input("tank", given?.tank);
-  const concentration = figureOf("preEmergent", "concentration");
-  placed.result(
-    "sprayed",
-    `IF(OR(${rate}=0,${concentration}=0),0,${kit.call("ACTIVE_RATE", rate, concentration)})`,
-  );
-  placed.input("applied", undefined);
-  placed.result("seasonLimit", figureOf("preEmergent", "seasonLimit"));
-  const [one, other] = [textOf("starter", "active"), textOf("preEmergent", "active")];
-  const together = `IF(AND(${one}<>"",${other}<>"",${one}<>${other}),0,${at("carried")})`;
-  placed.result(
-    "room",
-    whereSet(
-      at("seasonLimit"),
-      kit.call("SEASON_ROOM", at("seasonLimit"), together, at("sprayed"), at("applied")),
-    ),
-  );
-  const verdict = at("verdict");
-  // The verdict is calm; what stands beside it in the color of a caution is there only where something is wrong.
-  placed.result(
-    "verdict",
-    `IF(${rate}+${at("carried")}=0,"no pre-emergent",IF(${at("seasonLimit")}=0,"enter the limit",IF(${at("room")}<0,"OVERSPENT","kept")))`,
-    {
-      note: asFormula(
-        `IF(${verdict}="OVERSPENT","passed: lower the rate or choose a material without it",IF(${verdict}="enter the limit","not known until the limit on your label is entered",""))`,
-      ),
+export const chosenLines = table({
+  id: "chosenLines",
+  sheet: "quantities",
+  rows: Object.keys(chosenFrom),
+  columns: {
+    found: {
+      name: "Lines of that name",
+      holds: "number",
+      form: "whole",
+      says: "How many lines of Materials have the chosen name.",
     },
-  );
-  choose("topdressing", "topdressings");
-  placed.input("depth", given?.depth);
-  placed.result("screenLoss", figureOf("topdressing", "screenLoss"));
-  const swell = figureOf("topdressing", "swell");
-  placed.result("swell", `IF(${swell}=0,1,${swell})`);
-  choose("conditioner", "conditioners");
-  placed.result("conditionerRate", figureOf("conditioner", "rate"));
-  placed.result("conditionerDays", figureOf("conditioner", "repeatDays"));
-  placed.input("dropWidth", given?.dropWidth);
-  placed.input("swath", given?.swath);
-  placed.input("hopper", given?.hopper);
-  placed.input("walkingPace", given?.walkingPace);
-  return placed;
-}
-
-const rateNote = (kit: Kit, rate: string, low: string, high: string): Content =>
-  asFormula(
-    `IF(${rate}=0,"${kit.job === undefined ? "from your label; " : ""}the spray is left out until a rate stands here",IF(AND(${low}>0,${rate}<${low}),"below the lowest rate on the label",IF(AND(${high}>0,${rate}>${high}),"ABOVE the highest rate on the label","")))`,
-  );
+    line: {
+      name: "Line on Materials",
+      holds: "number",
+      form: "whole",
+      says: "The first of them, counted from the head of its table.",
+    },
+  },
+});

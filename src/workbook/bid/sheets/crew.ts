@@ -6,66 +6,60 @@ import type { Kit } from "../kit";
 import { whereSet } from "../kit";
 import type { WorkStep } from "../job";
 import type { NumberForm, SheetPlan } from "../plan";
-import { here } from "../plan";
-import { PlacedTable, table } from "../declare/table";
+import { formOf, unitOf } from "../declare/declared";
+import type { DeclaredFigure, FigureId } from "../declare/figures";
+import { knowFigure } from "../declare/figures";
+import type { ColumnId } from "../declare/table";
+import { PlacedTable } from "../declare/table";
 import type { OrderRefs } from "./order";
-import type { QuantityRefs, ZoneColumn } from "./quantities";
+import type { QuantityRefs } from "./quantities";
+import type { DayStepId } from "./work-day";
+import { day, loads, portions, shift } from "./work-day";
 
 const tick = "☐";
 const width = 9;
+/** The column of the figures at the head of the page. */
+const shiftColumn = 8;
 
-const took = <const N extends string, const F extends NumberForm, const S extends string>(
-  name: N,
-  form: F,
-  says: S,
-) => ({ name, holds: "number", form, says }) as const;
+type DayColumn = ColumnId<typeof day>;
+type Worked = Partial<Record<DayColumn, readonly [formula: string, form: NumberForm]>>;
 
-/** The day in order: each line to be ticked, with what it takes. */
-export const day = table({
-  id: "day",
-  sheet: "crew",
-  rows: [
-    "water",
-    "prepare",
-    "edges",
-    "firstDirection",
-    "crossedDirection",
-    "rake",
-    "starter",
-    "topdress",
-    "conditioner",
-    "preEmergent",
-    "blowOff",
-    "signs",
-  ],
-  columns: {
-    tick: { name: "", holds: "text", says: "To tick when it is done." },
-    step: { name: "Step", holds: "text", says: "What is to be done." },
-    amount: took("Amount", "two decimals", "How much of the material it takes in all."),
-    unit: { name: "Unit", holds: "text", says: "What that is measured in." },
-    fills: took("Fills", "whole", "How often the hopper is filled."),
-    inEach: took("In each", "two decimals", "What goes in each time."),
-    walk: { ...took("Walk", "whole", "How far the spreader is walked."), unit: "length" },
-    minutes: took("Minutes", "whole", "How long that takes."),
-    hours: took("Crew hours", "one decimal", "How long the crew is at it."),
-  },
-});
-export type DayStepId = (typeof day.rows)[number];
+/** The figures at the head of the page, each to the right of its label. */
+function planShift(plan: SheetPlan, order: OrderRefs): void {
+  const seedingDay = order.term("seedingDay");
+  const stand = (row: number, id: FigureId<typeof shift>, formula: string) => {
+    const { name, form } = shift.figures[id];
+    plan.put(row, shiftColumn - 1, name, "unit", { align: "right" });
+    plan.put(row, shiftColumn, asFormula(formula), "result", { form, align: "right" });
+    knowFigure(plan, shift, id, row, [shiftColumn, shiftColumn]);
+  };
+  stand(2, "day", `IF(${seedingDay}=0,"",${seedingDay})`);
+  stand(3, "crew", `MAX(1,${order.term("crew")})`);
+  stand(4, "hours", order.hours);
+}
+
+/** A table of what each zone takes. */
+function planPortions(kit: Kit, plan: SheetPlan, head: number, quantities: QuantityRefs): void {
+  const placed = new PlacedTable(kit, plan, portions, head);
+  placed.heads({ align: "right" });
+  placed.put("tick", head, "", "column");
+  placed.put("zone", head, portions.columns.zone.name, "column");
+  const shown = ["area", "seedStrip", "seedFirst", "starter", "spray", "topdressing", "conditioner"] as const;
+  for (let i = 0; i < quantities.capacity; i++) {
+    const row = head + 1 + i;
+    const name = quantities.zone(i, "zone");
+    placed.formula("tick", row, `IF(${name}="","","${tick}")`, "tick");
+    placed.formula("zone", row, name, "label");
+    for (const id of shown) placed.result(id, row, `IF(${name}="","",${quantities.zone(i, id)})`);
+  }
+  placed.known(head + quantities.capacity);
+}
 
 export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): SheetPlan {
   const plan = kit.sheet("crew", "Tick each line when it is done. The label on each product comes first.");
   const { figure, total } = quantities;
   const lb = kit.unit("weight");
-  const seedingDay = order.term("seedingDay");
-  plan.put(2, 7, "Day", "unit", { align: "right" });
-  plan.put(2, 8, asFormula(`IF(${seedingDay}=0,"",${seedingDay})`), "result", {
-    form: "date",
-    align: "right",
-  });
-  plan.put(3, 7, "Crew", "unit", { align: "right" });
-  plan.put(3, 8, asFormula(`MAX(1,${order.term("crew")})`), "result", { form: "whole", align: "right" });
-  plan.put(4, 7, "Hours", "unit", { align: "right" });
-  plan.put(4, 8, asFormula(`${order.hours}`), "result", { form: "one decimal", align: "right" });
+  planShift(plan, order);
 
   let row = 6;
   const placed = new PlacedTable(kit, plan, day, row++);
@@ -80,33 +74,45 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
     title: string,
     how: Content,
     lines: number,
-    worked: Partial<Record<number, readonly [string, NumberForm]>> = {},
+    worked: Worked = {},
     unit: Content = "",
   ) => {
     rows.set(id, row);
     placed.put("tick", row, tick, "tick");
     placed.put("step", row, title, "heading");
     placed.put("unit", row, unit, "unit");
-    for (const [column, [formula, form]] of Object.entries(worked) as [
-      string,
-      readonly [string, NumberForm],
-    ][]) {
-      plan.result(row, Number(column), formula, form);
-    }
+    for (const [id, [formula, form]] of Object.entries(worked) as [DayColumn, Worked[DayColumn] & object][])
+      plan.result(row, placed.column(id), formula, form);
     row++;
     plan.across(row++, [2, width], how, "text", lines);
+  };
+  /** What is filled or opened, in a column of the day, with its unit beside it. */
+  const beside = (id: FigureId<typeof loads>, column: "amount" | "inEach", formula: string) => {
+    const at = placed.column(column);
+    const declared: DeclaredFigure = loads.figures[id];
+    knowFigure(plan, loads, id, row, [at, at]);
+    plan.put(row, at + 1, unitOf(declared, kit.system) ?? "", "unit");
+    return plan.result(row, at, formula, formOf(declared, kit.system) ?? "general");
+  };
+  const load = (id: FigureId<typeof loads>, formula: string) => {
+    placed.put("step", row, loads.figures[id].name, "label");
+    return beside(id, "amount", formula);
   };
   /** A pass with a spreader: how often the hopper is filled, what goes in, how far and how long it is walked. */
   const pass = (amount: string, area: string, swath: string, crewHours?: string) => {
     const fills = whereSet(figure("hopper"), kit.call("HOPPER_LOADS", amount, figure("hopper")));
     const walk = whereSet(swath, kit.call("WALK_LENGTH", area, swath, 1));
+    const times = placed.at("fills", row);
     return {
-      3: [amount, "two decimals"],
-      5: [fills, "whole"],
-      6: [`IF(${here(row, 5)}=0,${amount},${amount}/${here(row, 5)})`, "two decimals"],
-      7: [`IF(${amount}=0,0,${walk})`, "whole"],
-      8: [whereSet(figure("walkingPace"), `${here(row, 7)}/${figure("walkingPace")}`), "whole"],
-      ...(crewHours === undefined ? {} : { 9: [crewHours, "one decimal"] as const }),
+      amount: [amount, "two decimals"],
+      fills: [fills, "whole"],
+      inEach: [`IF(${times}=0,${amount},${amount}/${times})`, "two decimals"],
+      walk: [`IF(${amount}=0,0,${walk})`, "whole"],
+      minutes: [
+        whereSet(figure("walkingPace"), `${placed.at("walk", row)}/${figure("walkingPace")}`),
+        "whole",
+      ],
+      ...(crewHours === undefined ? {} : { hours: [crewHours, "one decimal"] as const }),
     } as const;
   };
   const dropSwath = `${figure("dropWidth")}/${kit.system === "us" ? 12 : 100}`;
@@ -115,7 +121,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
     "Water first",
     "Set up sprinklers, hoses and timer and try them now: after seeding nobody walks on the ground again.",
     1,
-    { 9: [hours("finish"), "one decimal"] },
+    { hours: [hours("finish"), "one decimal"] },
   );
   step(
     "prepare",
@@ -123,7 +129,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
     "Mow low, rake out, loosen the surface; take off what comes loose.",
     1,
     {
-      9: [hours("prepare"), "one decimal"],
+      hours: [hours("prepare"), "one decimal"],
     },
   );
   step(
@@ -169,13 +175,10 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
     "Topdress",
     "Screen, spread evenly, drag in. Put the bags that were opened and what the screen kept on Review.",
     1,
-    { 3: [total("topdressing"), "one decimal"], 9: [hours("topdress"), "one decimal"] },
+    { amount: [total("topdressing"), "one decimal"], hours: [hours("topdress"), "one decimal"] },
     `${kit.unit("bagVolume")} loose`,
   );
-  plan.put(row, 2, "Bags to open", "label");
-  const bag = order.material("topdress");
-  plan.put(row, 3, asFormula(`${bag.need}`), "result", { form: "one decimal" });
-  plan.put(row, 4, `${kit.unit("bagVolume")} as printed on the bags`, "unit");
+  load("bags", order.material("topdress").need);
   row++;
   step(
     "conditioner",
@@ -207,33 +210,29 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
       "Pre-emergent, per label",
       "Protective equipment as the label asks: at the least long sleeves, long pants, shoes and socks, resistant gloves.",
       1,
-      { 3: [order.material("preEmergent").need, "two decimals"], 9: [hours("preEmergent"), "one decimal"] },
+      {
+        amount: [order.material("preEmergent").need, "two decimals"],
+        hours: [hours("preEmergent"), "one decimal"],
+      },
       kit.unit("liquidDose"),
     );
     const [volume, tank] = [figure("sprayVolume"), figure("tank")];
     const dose = order.material("preEmergent").need;
     // A volume for an area at so much per acre or hectare, as a dose of product is. A table of loads would spill over
     // a number of rows that a handed-over sheet cannot change; the two kinds of load can be reckoned anywhere.
-    const water = plan.result(
-      row,
-      3,
+    const water = load(
+      "water",
       `IF(OR(${dose}=0,${volume}=0),0,${kit.call("LABEL_DOSE", total("area"), volume)})`,
-      "two decimals",
     );
-    plan.put(row, 2, "Water in all", "label");
-    plan.put(row++, 4, kit.unit("tank"), "unit");
-    plan.put(row, 2, "Tank loads", "label");
-    const loads = plan.result(row, 3, whereSet(tank, kit.call("HOPPER_LOADS", water, tank)), "whole");
-    plan.put(row++, 4, "loads", "unit");
-    for (const [label, each] of [
-      ["Each full load", `MIN(${tank},${water})`],
-      ["Last load", `${water}-(${loads}-1)*${tank}`],
+    row++;
+    const tanks = load("tanks", whereSet(tank, kit.call("HOPPER_LOADS", water, tank)));
+    row++;
+    for (const [id, product, each] of [
+      ["full", "fullProduct", `MIN(${tank},${water})`],
+      ["last", "lastProduct", `${water}-(${tanks}-1)*${tank}`],
     ] as const) {
-      plan.put(row, 2, label, "label");
-      const filled = plan.result(row, 3, whereSet(loads, each), "two decimals");
-      plan.put(row, 4, `${kit.unit("tank")} of water`, "unit");
-      plan.result(row, 6, whereSet(water, `${dose}*${filled}/${water}`), "two decimals");
-      plan.put(row, 7, `${kit.unit("liquidDose")} of product`, "unit");
+      const filled = load(id, whereSet(tanks, each));
+      beside(product, "inEach", whereSet(water, `${dose}*${filled}/${water}`));
       row++;
     }
   }
@@ -244,31 +243,7 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
   for (const caution of cautions.pesticide.slice(0, 5)) plan.across(row++, [2, width], caution, "caution");
   row++;
   plan.put(row++, 2, "What each zone takes", "heading");
-  const shown: readonly (readonly [string, ZoneColumn, NumberForm])[] = [
-    [`Area, ${kit.unit("area")}`, "area", "one decimal"],
-    [`Edge strip, ${lb} seed`, "seedStrip", "two decimals"],
-    [`Each direction, ${lb} seed`, "seedFirst", "two decimals"],
-    [`Starter, ${lb}`, "starter", "two decimals"],
-    [`Pre-emergent, ${kit.unit("liquidDose")}`, "spray", "two decimals"],
-    [`Topdressing, ${kit.unit("bagVolume")}`, "topdressing", "one decimal"],
-    [`Conditioner, ${lb}`, "conditioner", "two decimals"],
-  ];
-  plan.columns(row, ["", "Zone"]);
-  plan.columns(
-    row++,
-    shown.map(([title]) => title),
-    3,
-    { align: "right" },
-  );
-  for (let i = 0; i < quantities.capacity; i++) {
-    const name = quantities.zone(i, "zone");
-    plan.put(row, 1, asFormula(`IF(${name}="","","${tick}")`), "tick");
-    plan.put(row, 2, asFormula(name), "label");
-    shown.forEach(([, column, form], n) =>
-      plan.result(row, 3 + n, `IF(${name}="","",${quantities.zone(i, column)})`, form),
-    );
-    row++;
-  }
+  planPortions(kit, plan, row, quantities);
   plan.widths = [5, 34, 13, 15, 11, 13, 13, 14, 13];
   plan.titleRows = [1, 2];
   return plan;

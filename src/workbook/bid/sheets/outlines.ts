@@ -3,7 +3,7 @@ import { filledPart } from "../../formulas";
 import { asFormula } from "../../writing";
 import type { Kit } from "../kit";
 import type { Declared } from "../declare/declared";
-import { entryOf, namedIn } from "../declare/declared";
+import { entryOf, formOf, namedIn } from "../declare/declared";
 import type { ColumnId } from "../declare/table";
 import { partName, table } from "../declare/table";
 import { headOf, limitsOf } from "../entry";
@@ -137,8 +137,8 @@ export function planOutlines(kit: Kit, site: SiteRefs): SheetPlan {
       return plan.input(rowOf(field), column, content, entry === undefined ? {} : { entry });
     };
     const result = (field: OutlineField, formula: string) => {
-      const { form = "general" }: Declared = outlines.columns[field];
-      return plan.result(rowOf(field), column, formula, form);
+      const declared: Declared = outlines.columns[field];
+      return plan.result(rowOf(field), column, formula, formOf(declared, kit.system) ?? "general");
     };
     const method = input("method", outline?.method);
     const interval = input("interval", outline?.interval);

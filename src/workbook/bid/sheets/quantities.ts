@@ -2,15 +2,15 @@
 import { asFormula } from "../../writing";
 import { areaColumn } from "../declare/common";
 import type { Declared } from "../declare/declared";
+import { formOf } from "../declare/declared";
 import type { ColumnId } from "../declare/table";
 import { PlacedTable, table } from "../declare/table";
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";
 import type { ChosenLine } from "../named-lines";
-import { fixedHere } from "../plan";
 import type { SheetPlan } from "../plan";
 import type { ChosenFigure, Figure } from "./chosen";
-import { planChosen } from "./chosen";
+import { planChosen } from "./choices";
 import type { MaterialRefs } from "./materials";
 import type { SiteRefs } from "./site";
 
@@ -18,6 +18,7 @@ import type { SiteRefs } from "./site";
 export const needs = table({
   id: "needs",
   sheet: "quantities",
+  rows: ["all"],
   columns: {
     position: { name: "No.", holds: "number", form: "whole", says: "The zone's place on Site." },
     zone: { name: "Zone", holds: "text", means: "zone", says: "The zone, from Site." },
@@ -150,32 +151,32 @@ export interface QuantityRefs {
 }
 
 /** Beside the page, two columns off it. */
-const beside = { found: columns.length + 2, line: columns.length + 3 } as const;
+const besideLeft = columns.length + 2;
 
 export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs): QuantityRefs {
   const plan = kit.sheet("quantities");
   const { capacity } = site;
-  const figures = planChosen(kit, plan, materials, beside);
+  const { figures, lines } = planChosen(kit, plan, materials, besideLeft);
   const fixed = (figure: Figure) => figures.fixed(figure);
 
   const heading = figures.end + 2;
   const placed = new PlacedTable(kit, plan, needs, heading + 1);
   const firstZone = placed.head + 1;
   const totals = firstZone + capacity;
-  placed.known(totals - 1);
+  placed.known(totals - 1, () => totals);
   plan.put(heading, 1, "By zone", "heading");
   placed.heads();
   const grasses = materials.text("preEmergents", "grasses", {
     name: fixed("preEmergent"),
-    line: fixedHere(figures.row("preEmergent"), beside.line),
+    line: lines.fixed("line", figures.row("preEmergent")),
   });
   for (let i = 0; i < capacity; i++) planZone(firstZone + i, i + 1);
 
   function planZone(row: number, position: number): void {
     const at = (column: ZoneColumn) => placed.at(column, row);
     const result = (column: ZoneColumn, formula: string) => placed.result(column, row, formula);
-    plan.put(row, 1, position, "label", { form: "whole", align: "left" });
-    const k = `$A${row}`;
+    placed.put("position", row, position, "label", { form: "whole", align: "left" });
+    const k = `$${at("position")}`;
     placed.formula("zone", row, site.pickText("name", k), "label");
     result(
       "area",
@@ -224,11 +225,12 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
     );
   }
 
-  plan.put(totals, 1, "", "total");
+  placed.put("position", totals, "", "total");
   placed.put("zone", totals, "All zones", "total");
   const unsummed: readonly ZoneColumn[] = ["position", "zone", "seedRate", "remark"];
   for (const column of columns.slice(2)) {
-    const { form = "two decimals" }: Declared = needs.columns[column];
+    const declared: Declared = needs.columns[column];
+    const form = formOf(declared, kit.system) ?? "two decimals";
     if (unsummed.includes(column)) placed.put(column, totals, "", "total", { form });
     else
       placed.formula(column, totals, `SUM(${placed.here(column, firstZone, totals - 1)})`, "total", { form });
@@ -253,7 +255,7 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
     figure: (figure) => figures.cell(figure),
     chosen: (figure) => ({
       name: figures.cell(figure),
-      line: plan.at(figures.row(figure), beside.line),
+      line: lines.cell("line", figures.row(figure)),
     }),
     total: (column) => placed.cell(column, totals),
     zone: (index, column) => placed.cell(column, firstZone + index),

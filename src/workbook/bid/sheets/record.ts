@@ -1,11 +1,11 @@
 /** The application record: what the federal and the stricter state rules ask for, as far as the job knows it. */
 import { asFormula } from "../../writing";
 import type { FigureId } from "../declare/figures";
-import { figures } from "../declare/figures";
-import { partName } from "../declare/table";
+import { figures, knowFigure } from "../declare/figures";
+import { PlacedTable, table } from "../declare/table";
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";
-import type { NumberForm, SheetPlan } from "../plan";
+import type { SheetPlan } from "../plan";
 import type { MaterialRefs } from "./materials";
 import type { OrderRefs } from "./order";
 import type { QuantityRefs } from "./quantities";
@@ -14,34 +14,51 @@ import type { QuantityRefs } from "./quantities";
  * Fields of 7 CFR 110.3 and 40 CFR 171.303, of COMAR 15.05.01.12 (Maryland), 4 TAC 7.143 (Texas) and of the rules of
  * Delaware, Maine and New York in USDA ARS's list of state requirements.
  */
-const blank = <const N extends string, const S extends string>(name: N, says: S) =>
+const worded = <const N extends string, const S extends string>(name: N, says: S) =>
   ({ name, holds: "text", form: "text", says }) as const;
 
-/** What only the applicator can write, on the day. */
+/** Where and for whom, as the job knows it, and what only the applicator can write, on the day. */
 export const record = figures({
   id: "record",
   sheet: "record",
   figures: {
-    begun: blank("Time begun", "When the application began."),
-    ended: blank("Time ended", "When it ended."),
-    reEntry: blank("Re-entry interval on the label", "How long people stay off, as the label says."),
-    billTo: blank("Name and address for the bill, if another", "Who pays, where it is not the owner."),
-    applicator: blank("Certified applicator", "Who is answerable for it."),
-    license: blank("Certification or license number", "The number of the applicator."),
-    helper: blank("Applicator without certification, if any", "Who applied it under supervision."),
-    business: blank("Business and its license number", "The business and its number."),
-    registration: blank("Registration number (EPA), from the label", "The number of the product."),
-    pest: blank("Weed or pest it is aimed at", "What it is to keep down."),
-    equipment: blank("Equipment", "What it was applied with."),
-    windFrom: blank("Wind, direction", "Where the wind came from."),
-    windSpeed: blank("Wind, speed", "How strong it was."),
-    temperature: blank("Temperature", "How warm it was."),
-    humidity: blank("Humidity", "How moist the air was."),
-    sky: blank("Sky, rain in sight", "The sky, and whether rain was coming."),
-    signed: blank("Signature and date of entry", "Who made the entry, and when."),
+    place: worded("Place of application", "The property."),
+    owner: worded("Owner or tenant", "For whom the work is done."),
+    company: worded("Company", "Who does it."),
+    site: worded("Site treated", "What kind of ground is treated, and when."),
+    date: { name: "Date", holds: "number", form: "date", says: "The seeding day." },
+    begun: worded("Time begun", "When the application began."),
+    ended: worded("Time ended", "When it ended."),
+    reEntry: worded("Re-entry interval on the label", "How long people stay off, as the label says."),
+    billTo: worded("Name and address for the bill, if another", "Who pays, where it is not the owner."),
+    applicator: worded("Certified applicator", "Who is answerable for it."),
+    license: worded("Certification or license number", "The number of the applicator."),
+    helper: worded("Applicator without certification, if any", "Who applied it under supervision."),
+    business: worded("Business and its license number", "The business and its number."),
+    registration: worded("Registration number (EPA), from the label", "The number of the product."),
+    pest: worded("Weed or pest it is aimed at", "What it is to keep down."),
+    equipment: worded("Equipment", "What it was applied with."),
+    windFrom: worded("Wind, direction", "Where the wind came from."),
+    windSpeed: worded("Wind, speed", "How strong it was."),
+    temperature: worded("Temperature", "How warm it was."),
+    humidity: worded("Humidity", "How moist the air was."),
+    sky: worded("Sky, rain in sight", "The sky, and whether rain was coming."),
+    signed: worded("Signature and date of entry", "Who made the entry, and when."),
   },
 });
-type Blank = FigureId<typeof record>;
+type Entry = FigureId<typeof record>;
+
+/** What is applied, of the spray and of a starter that carries an active. */
+export const applied = table({
+  id: "applied",
+  sheet: "record",
+  rows: ["product", "active", "area", "amount", "rate", "activeRate", "dilution", "room"],
+  columns: {
+    what: worded("What", "What is told of both."),
+    spray: worded("Spray", "What is told of the spray, where there is one."),
+    starter: worded("Starter that carries an active", "What is told of such a starter."),
+  },
+});
 
 const when = ["begun", "ended", "reEntry"] as const;
 const who = ["billTo", "applicator", "license", "helper", "business"] as const;
@@ -60,15 +77,18 @@ export function planRecord(
   let row = 5;
   const { figure } = quantities;
   const heading = (text: string) => plan.put(row++, 1, text, "heading");
-  const known = (label: string, formula: string, form: NumberForm = "text") => {
-    plan.put(row, 1, label, "label");
-    plan.put(row, 2, asFormula(formula), "result", { form, align: "left" });
+  const label = (id: Entry) => {
+    knowFigure(plan, record, id, row, [2, 3]);
+    plan.put(row, 1, record.figures[id].name, "label");
+  };
+  const known = (id: Entry, formula: string) => {
+    label(id);
+    plan.put(row, 2, asFormula(formula), "result", { form: record.figures[id].form, align: "left" });
     plan.put(row, 3, "", "result");
     row++;
   };
-  const toFill = (id: Blank, both = false) => {
-    plan.know(partName(record.id, id), row, 2, row, 3);
-    plan.put(row, 1, record.figures[id].name, "label");
+  const toFill = (id: Entry, both = false) => {
+    label(id);
     plan.input(row, 2, undefined, { form: "text" });
     plan.input(row, 3, undefined, { form: "text" });
     if (!both) plan.merges.push({ row, left: 2, right: 3 });
@@ -76,53 +96,62 @@ export function planRecord(
   };
 
   heading("Where and for whom");
-  known("Place of application", "A1");
-  known("Owner or tenant", `${order.term("client")}&""`);
-  known("Company", `${order.term("company")}&""`);
-  known("Site treated", '"lawn, at seeding"');
+  known("place", "A1");
+  known("owner", `${order.term("client")}&""`);
+  known("company", `${order.term("company")}&""`);
+  known("site", '"lawn, at seeding"');
   const day = order.term("seedingDay");
-  known("Date", `IF(${day}=0,"",${day})`, "date");
+  known("date", `IF(${day}=0,"",${day})`);
   for (const id of when) toFill(id);
   row++;
   heading("Who");
   for (const id of who) toFill(id);
   row++;
 
-  plan.columns(row++, ["What", "Spray", "Starter that carries an active"]);
+  const placed = new PlacedTable(kit, plan, applied, row++);
+  const rows = new Map<string, number>();
+  placed.heads();
   const share = figure("carried");
   const sprays = `${order.material("preEmergent").need}=0`;
   const [spray, starter] = [order.material("preEmergent"), order.material("starter")];
-  const two = (label: string, one: string, other: string, form: NumberForm = "text") => {
-    plan.put(row, 1, label, "label");
-    plan.put(row, 2, asFormula(`IF(${sprays},"",${one})`), "result", { form, align: "left" });
-    plan.put(row, 3, asFormula(`IF(${share}=0,"",${other})`), "result", { form, align: "left" });
+  const two = (id: string, label: string, one: string, other: string) => {
+    rows.set(id, row);
+    const look = { form: "text", align: "left" } as const;
+    placed.put("what", row, label, "label");
+    placed.formula("spray", row, `IF(${sprays},"",${one})`, "result", look);
+    placed.formula("starter", row, `IF(${share}=0,"",${other})`, "result", look);
     row++;
   };
   const area = quantities.total("area");
-  two("Product, full name on the label", spray.name, starter.name);
+  two("product", "Product, full name on the label", spray.name, starter.name);
   toFill("registration", true);
   two(
+    "active",
     "Active",
     materials.text("preEmergents", "active", quantities.chosen("preEmergent")),
     materials.text("starters", "active", quantities.chosen("starter")),
   );
-  two("Area treated", kit.words(area, 0, kit.unit("area")), kit.words(area, 0, kit.unit("area")));
+  two("area", "Area treated", kit.words(area, 0, kit.unit("area")), kit.words(area, 0, kit.unit("area")));
   two(
+    "amount",
     "Product applied in all",
     kit.words(spray.need, 2, kit.unit("liquidDose")),
     kit.words(starter.need, 1, kit.unit("weight")),
   );
   two(
+    "rate",
     "Rate of product",
     kit.words(figure("labelRate"), 2, kit.unit("labelRate")),
     kit.words(figure("starterRate"), 2, kit.unit("spreadRate")),
   );
   two(
+    "activeRate",
     "Rate of active",
     kit.words(figure("sprayed"), 4, kit.unit("activeRate")),
     kit.words(figure("carried"), 4, kit.unit("activeRate")),
   );
   two(
+    "dilution",
     "Dilution",
     `${kit.words(figure("labelRate"), 2, kit.unit("liquidDose"))}&" in "&${kit.words(figure("sprayVolume"), 1, kit.unit("tank"))}&" of water"`,
     '"none, spread dry"',
@@ -130,10 +159,12 @@ export function planRecord(
   toFill("pest", true);
   toFill("equipment", true);
   two(
+    "room",
     "Room left under the season limit",
     whereSet(figure("seasonLimit"), kit.words(figure("room"), 4, kit.unit("activeRate"))),
     '"counted together with the spray"',
   );
+  placed.known(row - 1, (id) => rows.get(id) ?? 0);
   row++;
   heading("Weather");
   for (const id of weather) toFill(id);
