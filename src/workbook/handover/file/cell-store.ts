@@ -2,6 +2,7 @@
 import type { Block, CellContent, Scalar, SheetCells } from "../../host";
 import { emptyCell, readsLikeError } from "../../host";
 import { Coverage } from "./coverage";
+import { Paged } from "./paged";
 
 /** A formula that fills several cells, or that may. */
 export interface FormulaArray {
@@ -36,12 +37,12 @@ export const grid = { rows: 1_048_576, columns: 16_384 } as const;
 /** One number for the place of a cell. */
 export const placeKey = (row: number, column: number): number => row * grid.columns + column;
 
-const first = 1024;
+const firstBytes = 0x4000;
 
 /** Texts as bytes, one behind the other: a text that was cut out of a file would keep the file around it alive. */
 export class Texts {
-  private bytes = new Uint8Array(first * 16);
-  private ends = new Uint32Array(first);
+  private bytes = new Uint8Array(firstBytes);
+  private readonly ends = new Paged(Uint32Array);
   private count = 0;
   private readonly encoder = new TextEncoder();
   /** A text may begin with what begins a file. */
@@ -54,30 +55,24 @@ export class Texts {
   add(text: string): number {
     const from = this.end(this.count);
     const most = from + text.length * 3;
-    if (most > this.bytes.length) this.bytes = grown(this.bytes, most);
-    if (this.count === this.ends.length) this.ends = grown(this.ends, this.count + 1);
+    if (most > this.bytes.length) {
+      const more = new Uint8Array(Math.max(most, Math.ceil(this.bytes.length * 1.5)));
+      more.set(this.bytes);
+      this.bytes = more;
+    }
     const { written } = this.encoder.encodeInto(text, this.bytes.subarray(from));
-    this.ends[this.count] = from + written;
+    this.ends.set(this.count, from + written);
     return this.count++;
   }
 
   private end(count: number): number {
-    return count === 0 ? 0 : (this.ends[count - 1] ?? 0);
+    return count === 0 ? 0 : this.ends.at(count - 1);
   }
 
   at(index: number): string | undefined {
     if (!(index >= 0 && index < this.count)) return undefined;
     return this.decoder.decode(this.bytes.subarray(this.end(index), this.end(index + 1)));
   }
-}
-
-type Numbers = Uint8Array | Uint16Array | Int32Array | Uint32Array | Float64Array;
-
-function grown<T extends Numbers>(numbers: T, least: number): T {
-  const make = numbers.constructor as new (length: number) => T;
-  const more = new make(Math.max(least, Math.ceil(numbers.length * 1.5)));
-  more.set(numbers);
-  return more;
 }
 
 /** The shared texts of a file, by number. */
@@ -106,16 +101,16 @@ const filledByFormula = "=0";
 const mostFilled = 100_000;
 
 export class CellStore {
-  private rows = new Int32Array(first);
-  private columns = new Uint16Array(first);
-  private kinds = new Uint8Array(first);
-  private numbers = new Float64Array(first);
-  private formulas = new Int32Array(first);
+  private rows = new Paged(Int32Array);
+  private columns = new Paged(Uint16Array);
+  private kinds = new Paged(Uint8Array);
+  private numbers = new Paged(Float64Array);
+  private formulas = new Paged(Int32Array);
   /** Kept only where they are asked for. */
-  private looks: Uint32Array | undefined;
+  private looks: Paged | undefined;
   private count = 0;
   private isSorted = true;
-  private readonly texts = new Texts();
+  private texts = new Texts();
   private readonly arrays = new Map<number, FormulaArray>();
   private readonly calculated = new Coverage();
   private height = 0;
@@ -129,7 +124,7 @@ export class CellStore {
     private readonly shared: SharedTexts,
     keepsLooks = false,
   ) {
-    if (keepsLooks) this.looks = new Uint32Array(first);
+    if (keepsLooks) this.looks = new Paged(Uint32Array);
   }
 
   get length(): number {
@@ -142,37 +137,28 @@ export class CellStore {
   }
 
   add(row: number, column: number, shown: Shown, formula: string | undefined, look = 0): number {
-    if (this.count === this.rows.length) {
-      const least = this.count + 1;
-      this.rows = grown(this.rows, least);
-      this.columns = grown(this.columns, least);
-      this.kinds = grown(this.kinds, least);
-      this.numbers = grown(this.numbers, least);
-      this.formulas = grown(this.formulas, least);
-      if (this.looks !== undefined) this.looks = grown(this.looks, least);
-    }
     const i = this.count++;
     if (i > 0 && placeKey(row, column) <= this.keyAt(i - 1)) this.isSorted = false;
-    this.rows[i] = row;
-    this.columns[i] = column;
-    this.kinds[i] = kinds[shown.kind];
-    if (this.looks !== undefined) this.looks[i] = look;
-    if ("number" in shown) this.numbers[i] = shown.number;
-    else if ("text" in shown) this.numbers[i] = this.texts.add(shown.text);
+    this.rows.set(i, row);
+    this.columns.set(i, column);
+    this.kinds.set(i, kinds[shown.kind]);
+    this.looks?.set(i, look);
+    if ("number" in shown) this.numbers.set(i, shown.number);
+    else if ("text" in shown) this.numbers.set(i, this.texts.add(shown.text));
     this.height = Math.max(this.height, row + 1);
     this.breadth = Math.max(this.breadth, column + 1);
-    this.formulas[i] = formulas.none;
+    this.formulas.set(i, formulas.none);
     if (formula !== undefined) this.setFormula(i, formula);
     return i;
   }
 
   /** An empty text stands for a formula that is there and that nobody asks for. */
   setFormula(i: number, formula: string): void {
-    if (this.formulas[i] === formulas.none) {
+    if (this.formulas.at(i) === formulas.none) {
       const [row, column] = this.placeAt(i);
       this.calculated.add({ top: row, left: column, bottom: row, right: column });
     }
-    this.formulas[i] = formula === "" ? formulas.untold : this.texts.add(formula);
+    this.formulas.set(i, formula === "" ? formulas.untold : this.texts.add(formula));
   }
 
   setArray(i: number, array: FormulaArray): void {
@@ -182,11 +168,20 @@ export class CellStore {
   }
 
   private keyAt(i: number): number {
-    return placeKey(this.rows[i] ?? 0, this.columns[i] ?? 0);
+    return placeKey(this.rows.at(i), this.columns.at(i));
   }
 
   private placeAt(i: number): readonly [row: number, column: number] {
-    return [this.rows[i] ?? 0, this.columns[i] ?? 0];
+    return [this.rows.at(i), this.columns.at(i)];
+  }
+
+  /** Lets go of the cells, once nobody will ask for them: of a large sheet they take as much room as its file. */
+  forget(): void {
+    this.count = 0;
+    this.texts = new Texts();
+    for (const column of ["rows", "columns", "kinds", "numbers", "formulas"] as const)
+      this[column] = this[column].inOrder([]);
+    this.looks = undefined;
   }
 
   /** Puts the cells in order, once all are there; answers with the place of one that is there twice. */
@@ -200,17 +195,12 @@ export class CellStore {
     const arrays = [...this.arrays];
     this.arrays.clear();
     for (const [i, array] of arrays) this.arrays.set(moved.get(i) ?? i, array);
-    const inOrder = <T extends Numbers>(numbers: T): T => {
-      const sorted = numbers.slice() as T;
-      order.forEach((from, to) => (sorted[to] = numbers[from] ?? 0));
-      return sorted;
-    };
-    this.rows = inOrder(this.rows);
-    this.columns = inOrder(this.columns);
-    this.kinds = inOrder(this.kinds);
-    this.numbers = inOrder(this.numbers);
-    this.formulas = inOrder(this.formulas);
-    if (this.looks !== undefined) this.looks = inOrder(this.looks);
+    this.rows = this.rows.inOrder(order);
+    this.columns = this.columns.inOrder(order);
+    this.kinds = this.kinds.inOrder(order);
+    this.numbers = this.numbers.inOrder(order);
+    this.formulas = this.formulas.inOrder(order);
+    this.looks = this.looks?.inOrder(order);
     this.isSorted = true;
     return undefined;
   }
@@ -228,12 +218,12 @@ export class CellStore {
   }
 
   hasFormula(i: number): boolean {
-    return this.formulas[i] !== formulas.none;
+    return this.formulas.at(i) !== formulas.none;
   }
 
   private valueAt(i: number): Scalar {
-    const number = this.numbers[i] ?? 0;
-    switch (this.kinds[i]) {
+    const number = this.numbers.at(i);
+    switch (this.kinds.at(i)) {
       case kinds.number:
         return number;
       case kinds.truth:
@@ -249,7 +239,7 @@ export class CellStore {
   }
 
   private formulaAt(i: number): string {
-    const formula = this.formulas[i] ?? formulas.none;
+    const formula = this.formulas.at(i);
     if (formula === formulas.none) return "";
     return this.texts.at(formula) ?? untold;
   }
@@ -262,7 +252,7 @@ export class CellStore {
       column,
       formula: this.formulaAt(i),
       value: this.isStale && this.hasFormula(i) ? null : this.valueAt(i),
-      isError: this.kinds[i] === kinds.error,
+      isError: this.kinds.at(i) === kinds.error,
       ...(array === undefined ? {} : { array }),
     };
   }
@@ -275,7 +265,7 @@ export class CellStore {
   /** The number of a cell's look; 0 is that of every cell without one. */
   lookOf(row: number, column: number): number {
     const i = this.from(row, column);
-    return i < this.count && this.keyAt(i) === placeKey(row, column) ? (this.looks?.[i] ?? 0) : 0;
+    return i < this.count && this.keyAt(i) === placeKey(row, column) ? (this.looks?.at(i) ?? 0) : 0;
   }
 
   /** The part of a block that is in use, where it is one cell at the least. */

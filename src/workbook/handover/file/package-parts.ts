@@ -4,7 +4,7 @@ import { atOnce, inSlices, WorkbookTrouble } from "../../host";
 import type { XmlElement } from "./xml";
 import { appended, childrenNamed, escapeXml, spliced, walk, without } from "./xml";
 import type { ZipEntry } from "./zip";
-import { BrokenZip, isEncrypted, packing, readZip, unpacked, unpacking, writeZip } from "./zip";
+import { BrokenZip, bytesIn, isEncrypted, packing, readZip, unpacked, unpacking, writeZip } from "./zip";
 
 /**
  * What an honest workbook stays well inside of; only a part beyond `small` is asked how tightly it is packed, and one
@@ -190,7 +190,7 @@ export class PackageParts {
         for (const entry of readZip(bytes, most.parts)) {
           const { name, size, packed: content } = entry;
           all += size;
-          const isBomb = size > most.small && size > content.length * most.ratio;
+          const isBomb = size > most.small && size > bytesIn(content) * most.ratio;
           if (parts.size >= most.parts || size > most.part || all > most.all || isBomb) refuse(tooMuch);
           if (leadsAstray(name))
             refuse(

@@ -14,7 +14,8 @@ export interface ZipEntry {
   readonly time: number;
   readonly crc: number;
   readonly size: number;
-  readonly packed: Uint8Array;
+  /** In the pieces that it came in: a large part is held once, and never joined. */
+  readonly packed: readonly Uint8Array[];
 }
 
 /** The bytes are no whole container. */
@@ -114,7 +115,7 @@ export const readZip = (bytes: Uint8Array, most: number): readonly ZipEntry[] =>
         time: view.getUint32(at + 12, true),
         crc: view.getUint32(at + 16, true),
         size,
-        packed: bytes.subarray(data, data + packedSize),
+        packed: [bytes.subarray(data, data + packedSize)],
       });
       at = extra + extraLength + view.getUint16(at + 32, true);
     }
@@ -155,14 +156,21 @@ function* inPortions(bytes: Uint8Array): Generator<Uint8Array> {
   for (let at = 0; at < bytes.length; at += bytesAtATime) yield bytes.subarray(at, at + bytesAtATime);
 }
 
-function* inflated(packed: Uint8Array): Generator<Uint8Array> {
+function* asItIs(pieces: readonly Uint8Array[]): Generator<Uint8Array> {
+  for (const piece of pieces) yield* inPortions(piece);
+}
+
+function* inflated(packed: readonly Uint8Array[]): Generator<Uint8Array> {
   let ready: Uint8Array[] = [];
   const inflate = new Inflate((piece) => ready.push(piece));
-  for (let at = 0; at < packed.length; at += packedAtATime) {
-    inflate.push(packed.subarray(at, at + packedAtATime), at + packedAtATime >= packed.length);
-    const pieces = ready;
-    ready = [];
-    for (const piece of pieces) yield* inPortions(piece);
+  for (const [i, some] of packed.entries()) {
+    const isLast = i === packed.length - 1;
+    for (let at = 0; at < some.length; at += packedAtATime) {
+      inflate.push(some.subarray(at, at + packedAtATime), isLast && at + packedAtATime >= some.length);
+      const pieces = ready;
+      ready = [];
+      for (const piece of pieces) yield* inPortions(piece);
+    }
   }
 }
 
@@ -185,7 +193,7 @@ export function* unpacking({ name, method, size, crc, packed }: ZipEntry): Gener
   if (method !== 0 && method !== 8) broken();
   const sum = new Crc();
   let length = 0;
-  for (const piece of guardedPieces(name, method === 0 ? inPortions(packed) : inflated(packed))) {
+  for (const piece of guardedPieces(name, method === 0 ? asItIs(packed) : inflated(packed))) {
     length += piece.length;
     if (length > size) broken();
     sum.add(piece);
@@ -194,8 +202,11 @@ export function* unpacking({ name, method, size, crc, packed }: ZipEntry): Gener
   if (length !== size || sum.sum !== crc) broken();
 }
 
+export const bytesIn = (pieces: readonly Uint8Array[]): number =>
+  pieces.reduce((sum, { length: more }) => sum + more, 0);
+
 function joined(pieces: readonly Uint8Array[]): Uint8Array {
-  const all = new Uint8Array(pieces.reduce((sum, { length: more }) => sum + more, 0));
+  const all = new Uint8Array(bytesIn(pieces));
   let filled = 0;
   for (const piece of pieces) {
     all.set(piece, filled);
@@ -236,7 +247,7 @@ export function* packing(name: string, content: Iterable<Uint8Array>, time = fir
     }
   }
   deflate.push(new Uint8Array(), true);
-  return { name, flags: flag.utf8, method: 8, time, crc: sum.sum, size, packed: joined(packed) };
+  return { name, flags: flag.utf8, method: 8, time, crc: sum.sum, size, packed };
 }
 
 /** The fields that a local and a central record have in common. */
@@ -246,7 +257,7 @@ function writeCommon(view: DataView, at: number, entry: ZipEntry, nameLength: nu
   view.setUint16(at + 4, entry.method, true);
   view.setUint32(at + 6, entry.time, true);
   view.setUint32(at + 10, entry.crc, true);
-  view.setUint32(at + 14, entry.packed.length, true);
+  view.setUint32(at + 14, bytesIn(entry.packed), true);
   view.setUint32(at + 18, entry.size, true);
   view.setUint16(at + 22, nameLength, true);
 }
@@ -254,7 +265,7 @@ function writeCommon(view: DataView, at: number, entry: ZipEntry, nameLength: nu
 export function writeZip(entries: readonly ZipEntry[]): Uint8Array {
   const named = entries.map((entry) => ({ entry, name: new TextEncoder().encode(entry.name) }));
   const total = named.reduce<number>(
-    (sum, { entry, name }) => sum + length.local + length.central + 2 * name.length + entry.packed.length,
+    (sum, { entry, name }) => sum + length.local + length.central + 2 * name.length + bytesIn(entry.packed),
     length.end,
   );
   const bytes = new Uint8Array(total);
@@ -265,8 +276,11 @@ export function writeZip(entries: readonly ZipEntry[]): Uint8Array {
     view.setUint32(at, signature.local, true);
     writeCommon(view, at + 4, entry, name.length);
     bytes.set(name, at + length.local);
-    bytes.set(entry.packed, at + length.local + name.length);
-    at += length.local + name.length + entry.packed.length;
+    at += length.local + name.length;
+    for (const piece of entry.packed) {
+      bytes.set(piece, at);
+      at += piece.length;
+    }
     return { entry, name, local };
   });
   const central = at;
