@@ -370,6 +370,7 @@ export async function rewriteFile(
   const isListed = options.withList === true && comesBack(options.mode);
   const isTooLong = isListed && !isListable(convertible);
   const list = isListed && !isTooLong ? await listed(parts, workbook, convertible, progress) : undefined;
+  for (const { part } of all) part.held.forget();
   return {
     bytes: await parts.close(writing),
     hasMacros: /macroEnabled/i.test(parts.contentTypeOf(workbook)),
