@@ -16,6 +16,7 @@ import {
 import type { CellStep, Step } from "../marks";
 import { owe } from "../marks";
 import { movedAway } from "./moved-away";
+import { takeRowsOut } from "./rows-out";
 
 /** A cell that is left as it is, since somebody wrote there meanwhile. */
 export interface LeftCell {
@@ -188,10 +189,9 @@ async function rowsBack(context: Excel.RequestContext, step: Of<"rows">): Promis
   const rows: readonly (readonly unknown[])[] = used.isNullObject ? [] : used.values;
   const isEmpty = (row: number): boolean => (rows[row - top] ?? []).every((value) => value === "");
   const put = Array.from({ length: ours }, (_, i) => at + i);
-  for (const { row, count } of [...runsOf(put, isEmpty)].reverse())
-    sheet.getRange(`${at + row + 1}:${at + row + count}`).delete("Up");
-  await context.sync();
-  return put.filter((row) => !isEmpty(row)).map(told);
+  const empty = runsOf(put, isEmpty).map(({ row, count }) => ({ row: at + row, count }));
+  const back = await takeRowsOut(context, sheet, empty);
+  return [...put.filter((row) => !isEmpty(row)), ...back].map(told);
 }
 
 async function namesBack(context: Excel.RequestContext, { names }: Of<"names">): Promise<void> {

@@ -1,5 +1,5 @@
 /** Every way of writing into a workbook: cells, limits, comments, new sheets. */
-export { asContent, asFormula, isFormula, isSpeltAlike, textFormat } from "./content";
+export { asContent, asFormula, asSent, isFormula, isSpeltAlike, textFormat } from "./content";
 export { giveBackOwed } from "./give-back";
 export type { Guard } from "./guards";
 export { movedSince } from "./guards";

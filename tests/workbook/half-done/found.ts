@@ -98,6 +98,17 @@ const found: Readonly<Record<string, readonly Found[]>> = {
   ],
   // One cell that somebody wrote to kept all of the rows that were put in.
   "an outline that needs more rows": [
+    // Rows were taken out again in the very moment that somebody typed into one.
+    {
+      failsAt: undefined,
+      isGone: false,
+      edits: [
+        [8, "types over a cell"],
+        [14, "types over a cell"],
+      ],
+      settle: "finish",
+      seed: 6_000_046,
+    },
     {
       failsAt: undefined,
       isGone: true,
