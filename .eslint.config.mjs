@@ -21,7 +21,7 @@ const arrows = {
   host: [],
   formulas: ["host"],
   marks: ["host"],
-  tables: [],
+  tables: ["host"],
   writing: ["host", "formulas", "marks"],
   work: ["host", "marks", "writing"],
   bid: ["host", "formulas", "tables", "writing", "work"],

@@ -24,7 +24,7 @@ export default tseslint.config(
     },
   },
   {
-    files: ["src/{engine,functions}/**/*.ts", "src/workbook/{outlines,own-sheets}/*.ts"],
+    files: ["src/{engine,functions}/**/*.ts", "src/workbook/{outlines,own-sheets,tables}/*.ts"],
     rules: { "no-restricted-syntax": ["error", ...spreadLists] },
   },
 );

@@ -3,7 +3,7 @@ import type { UnitSystem } from "../../engine/units";
 import type { Declared, FoundSheet, Table as DeclaredTable } from "../bid";
 import { bidFigures, bidTables, namedIn, partName, unitOf } from "../bid";
 import type { Block } from "../host";
-import type { Figure, Table } from "./layout";
+import type { Figure, Table } from "../tables";
 
 /** A sheet of a bid as it was found, and the units of its bid. */
 export interface BidSheetHere {

@@ -8,7 +8,7 @@ import type { Check, Finding, Finds } from "./check";
 import { weights } from "./check";
 import type { Ground } from "./reading";
 import { Reading } from "./reading";
-import type { At } from "./shapes";
+import type { At } from "../tables";
 import type { Change, ReadCell, StoredCell, Survey, SurveyedSheet } from "./survey";
 
 /** One part of the workbook that is looked at as a whole. */
@@ -29,7 +29,7 @@ const cellsAtATime = 200;
 /** Which of a cell's changes change how its sheet is read. */
 function kindOf({ formula, value, shape }: StoredCell): string {
   if (formula === "") return "blank";
-  if (shape !== undefined) return "worked out";
+  if (shape !== undefined) return typeof value === "string" ? "words worked out" : "worked out";
   return typeof value === "number" ? "number" : `text ${formula}`;
 }
 

@@ -12,11 +12,9 @@ import type { UnitSystem } from "../../engine/units";
 import type { Value } from "../formulas";
 import { evaluate, NotFollowed } from "../formulas";
 import type { Block, Scalar } from "../host";
-import type { Concept } from "../tables";
-import { conceptOf, isUnit } from "../tables";
-import type { Figure, Table } from "./layout";
-import { figureAt, nearestAbout, tableAround } from "./layout";
-import type { ArgumentShape, At, CallShape, FormulaShape, ReferenceShape } from "./shapes";
+import type { At, Concept, Figure, NamedUnit, Table } from "../tables";
+import { conceptOf, figureAt, isUnit, nearestAbout, tableAround } from "../tables";
+import type { ArgumentShape, CallShape, FormulaShape, ReferenceShape } from "./shapes";
 import { placed } from "./shapes";
 import type { CellKey, Survey, SurveyedSheet } from "./survey";
 import { addressOf, within } from "./survey";
@@ -85,6 +83,10 @@ export interface Labelled {
   readonly cell: SeenCell;
   readonly label: string;
   readonly system: UnitSystem | undefined;
+  /** Given where the head or the label states one. */
+  readonly unit?: NamedUnit | undefined;
+  /** Set where the head says it loosely. */
+  readonly isLoose?: true | undefined;
 }
 
 /** A longer table is no price book. */
@@ -252,16 +254,18 @@ export class Reading {
   allInRow({ sheet, table, row }: SeenRow, concept: Concept): Labelled[] {
     return table.columns
       .filter((one) => one.concept === concept)
-      .map(({ column, head, system }) => ({
+      .map(({ column, head, system, unit, isLoose }) => ({
         cell: this.cell(sheet, { row, column }),
         label: head,
         system,
+        unit,
+        isLoose,
       }));
   }
 
   private labelled(sheet: SurveyedSheet, figure: Figure | undefined): Labelled | undefined {
     if (figure === undefined) return undefined;
-    return { cell: this.cell(sheet, figure.at), label: figure.label, system: undefined };
+    return { cell: this.cell(sheet, figure.at), label: figure.label, system: undefined, unit: figure.unit };
   }
 
   private figuresOn(sheet: SurveyedSheet, concept: Concept): readonly Figure[] {

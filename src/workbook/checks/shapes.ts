@@ -14,6 +14,7 @@ import {
   referencesIn,
 } from "../formulas";
 import type { Block } from "../host";
+import type { At } from "../tables";
 
 /** A row or a column: counted from 0 where it is fixed, else from the cell of the formula. */
 interface Axis {
@@ -54,11 +55,6 @@ export interface FormulaShape {
   readonly calls: readonly CallShape[];
   /** Unit systems are left out of it, so that copies which differ in nothing else are copies. */
   readonly formWithoutUnits: string;
-}
-
-export interface At {
-  readonly row: number;
-  readonly column: number;
 }
 
 const inFormula =

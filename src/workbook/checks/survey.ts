@@ -6,9 +6,9 @@ import type { Block, CellContent, Pause, Pieces, Scalar, SheetCells } from "../h
 import { cellAddress, inSlices, isFormula } from "../host";
 import type { BidLayout, BidSheetHere } from "./bid-layout";
 import { bidLayout } from "./bid-layout";
-import { layingOut } from "./layout";
-import type { Layout } from "./layout";
-import type { At, FormulaShape } from "./shapes";
+import type { At, Layout } from "../tables";
+import { layingOut } from "../tables";
+import type { FormulaShape } from "./shapes";
 import { placed, Shapes } from "./shapes";
 
 export interface StoredCell extends CellContent {

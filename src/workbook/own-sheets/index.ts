@@ -1,5 +1,5 @@
 /** The estimator's own sheets: their calls, their tables, formulas put into them. */
-export type { OwnTable } from "./find-table";
+export type { OwnTable } from "../tables";
 export type { CallGroup, SheetCalls } from "./list-calls";
 export { listCalls } from "./list-calls";
 export type { PreviewRow, Proposal, Proposals } from "./propose";

@@ -13,13 +13,20 @@ import { cellAddress } from "../host";
 import { answerOf } from "../formulas";
 import { formulaText } from "./put";
 import { asFormula } from "../writing";
-import { fillsParameter } from "./column-words";
-import type { OwnTable } from "./find-table";
-import { cellIn, isEmpty } from "./find-table";
+import type { Conversion, NamedUnit, OwnTable } from "../tables";
+import {
+  argumentsOf,
+  cellIn,
+  conceptFor,
+  conversionBetween,
+  dimensionOf,
+  isEmpty,
+  perHour,
+  rowFunctions,
+  saidOf,
+  sizeOf,
+} from "../tables";
 import type { UnderstoodColumn, Understanding } from "./understand";
-import { argumentsOf, rowFunctions } from "./understand";
-import type { Conversion, NamedUnit } from "./unit-words";
-import { conversionBetween, dimensionOf, perHour, saidOf, sizeOf } from "./unit-words";
 
 export interface RowArgument {
   readonly parameter: Parameter;
@@ -179,7 +186,9 @@ export function propose(understanding: Understanding, system: UnitSystem): Propo
   for (const definition of rowFunctions) {
     const drafted: readonly RowArgument[] = argumentsOf(definition).map((parameter) => ({
       parameter,
-      column: columns.find(({ meaning }) => meaning !== undefined && fillsParameter(meaning, parameter)),
+      column: columns.find(
+        ({ meaning }) => meaning !== undefined && meaning.id === conceptFor(definition, parameter),
+      ),
       conversion: unchanged,
     }));
     const missing = drafted.filter(({ parameter, column }) => column === undefined && !isOptional(parameter));

@@ -1,17 +1,33 @@
 /** What each column of a table is taken for, in which unit and why; what a person chose instead comes first. */
-import { catalogue } from "../../engine/catalogue";
-import type { WorksheetFunction } from "../../engine/formula";
-import { givesOneValue } from "../../engine/formula";
-import type { Parameter } from "../../engine/parameters";
-import { isOptional, unitsParameter } from "../../engine/parameters";
 import type { UnitSystem } from "../../engine/units";
-import type { Meaning } from "./column-words";
-import { dimensionsOf, fillsParameter, isText, meanings } from "./column-words";
-import type { Held, OwnTable, TableColumn } from "./find-table";
-import type { Candidate, Heading } from "./read-heading";
-import { candidatesFor, contradicted, readHeading } from "./read-heading";
-import type { NamedUnit } from "./unit-words";
-import { hundredths, plainShare, saidOf, unitsOf } from "./unit-words";
+import type {
+  Candidate,
+  ColumnDraft,
+  Heading,
+  Held,
+  Meaning,
+  NamedUnit,
+  OwnColumn,
+  OwnTable,
+} from "../tables";
+import {
+  asTaken,
+  contradicted,
+  dimensionsOf,
+  headingRead,
+  hundredths,
+  isTaken,
+  isText,
+  meanings,
+  nothingHeld,
+  plainShare,
+  resolved,
+  saidOf,
+  suited,
+  suits,
+  unitsOf,
+  withoutDoubles,
+} from "../tables";
 
 /** What a person said about a column, by the ids and names that the choices carry. */
 export interface Chosen {
@@ -22,7 +38,7 @@ export interface Chosen {
 
 export type Choices = ReadonlyMap<number, Chosen>;
 
-export interface UnderstoodColumn extends TableColumn {
+export interface UnderstoodColumn extends OwnColumn {
   /** Undefined where the column is left out. */
   readonly meaning: Meaning | undefined;
   /** Undefined where the unit is taken from the function. */
@@ -46,86 +62,39 @@ export interface Understanding {
   readonly notes: readonly string[];
 }
 
-/** The functions that can be given one value from each of a row's cells. */
-export const rowFunctions: readonly WorksheetFunction[] = catalogue.filter(
-  (definition) =>
-    givesOneValue(definition) &&
-    definition.parameters.length > 0 &&
-    definition.parameters.every(({ takes }) => takes === "number" || takes === "text"),
-);
-
-export const argumentsOf = ({ parameters }: WorksheetFunction): readonly Parameter[] =>
-  parameters.filter((parameter) => parameter !== unitsParameter);
-
-interface Draft extends TableColumn {
-  readonly read: Heading;
+interface Draft extends OwnColumn, ColumnDraft {
+  readonly heading: string;
   readonly held: Held;
-  readonly candidates: readonly Candidate[];
+  /** The candidates as functions take them, and what else the heading means to them, whatever the column holds. */
+  readonly fitting: readonly Candidate[];
+  readonly meant: readonly Candidate[];
   readonly chosen: Chosen;
 }
 
-/** A column of words is no column of figures, and the other way round; an empty one may become either. */
-const suits = (meaning: Meaning, { hasWords, hasFigures }: Held): boolean =>
-  isText(meaning) ? hasWords || !hasFigures : hasFigures || !hasWords;
+/** Candidates as functions take them. */
+const asFunctionsTake = (candidates: readonly Candidate[], { unit }: Heading): readonly Candidate[] =>
+  candidates.flatMap((candidate) => asTaken(candidate, unit) ?? []);
 
-const nothingHeld: Held = { hasWords: false, hasFigures: false, above: undefined, between: undefined };
-
-function draftOf(table: OwnTable, column: TableColumn, choices: Choices): Draft {
-  const read = readHeading(column.heading, column.unitBelow);
+function draftOf(table: OwnTable, column: OwnColumn, choices: Choices): Draft {
+  const read = headingRead(column.heading, column.unitBelow);
   const held = table.held.get(column.column) ?? nothingHeld;
   const chosen = choices.get(column.column) ?? {};
   const candidates =
     chosen.meaning === undefined
-      ? candidatesFor(read).filter(({ meaning }) => suits(meaning, held))
+      ? suited(read, held)
       : meanings
           .filter(({ id }) => id === chosen.meaning)
           .map((meaning) => ({ meaning, word: "", strength: 9 }));
-  return { ...column, read, held, chosen, candidates };
-}
-
-/** How many of the columns stand in a function that has all it needs. */
-function usedBy(taken: readonly (Candidate | undefined)[]): number {
-  const used = new Set<Candidate>();
-  for (const definition of rowFunctions) {
-    const given = argumentsOf(definition).map((parameter) => ({
-      parameter,
-      column: taken.find((one) => one !== undefined && fillsParameter(one.meaning, parameter)),
-    }));
-    if (given.some(({ parameter, column }) => column === undefined && !isOptional(parameter))) continue;
-    for (const { column } of given) if (column !== undefined) used.add(column);
-  }
-  return used.size;
-}
-
-/** A meaning goes to one column: to the one that names it most plainly, of equals to the first. */
-function withoutDoubles(picks: readonly (Candidate | undefined)[]): readonly (Candidate | undefined)[] {
-  return picks.map((pick, i) => {
-    const rival = picks.some(
-      (other, j) =>
-        pick !== undefined &&
-        other?.meaning === pick.meaning &&
-        (other.strength > pick.strength || (other.strength === pick.strength && j < i)),
-    );
-    return rival ? undefined : pick;
-  });
-}
-
-/** Where a heading may mean several things, the reading that uses most of the table is taken. */
-function resolved(drafts: readonly Draft[]): readonly (Candidate | undefined)[] {
-  const picks: (Candidate | undefined)[] = drafts.map(({ candidates }) => candidates[0]);
-  const score = () => usedBy(withoutDoubles(picks));
-  for (let sweep = 0; sweep < 2; sweep++) {
-    drafts.forEach(({ candidates }, i) => {
-      let best = score();
-      for (const candidate of candidates) {
-        const before = picks[i];
-        picks[i] = candidate;
-        if (score() > best) best = score();
-        else picks[i] = before;
-      }
-    });
-  }
-  return withoutDoubles(picks);
+  const fitting = asFunctionsTake(candidates, read.heading);
+  return {
+    ...column,
+    read,
+    held,
+    chosen,
+    candidates,
+    fitting,
+    meant: asFunctionsTake(read.candidates, read.heading),
+  };
 }
 
 interface UnitTaken {
@@ -134,7 +103,7 @@ interface UnitTaken {
   readonly unsure?: true;
 }
 
-function shareUnit({ read, held, chosen }: Draft): UnitTaken {
+function shareUnit({ read: { heading: read }, held, chosen }: Draft): UnitTaken {
   const picked = [plainShare, hundredths].find(({ name }) => name === chosen.unit);
   if (picked !== undefined) return { unit: picked, why: `in ${picked.name}, as you chose` };
   const { above, between } = held;
@@ -159,7 +128,8 @@ function shareUnit({ read, held, chosen }: Draft): UnitTaken {
 }
 
 function unitTaken(draft: Draft, meaning: Meaning): UnitTaken {
-  const { read, chosen } = draft;
+  const { chosen } = draft;
+  const read = draft.read.heading;
   const dimensions = dimensionsOf(meaning);
   if (dimensions.includes("share")) return shareUnit(draft);
   if (dimensions.every((dimension) => dimension === "text" || dimension === "count" || dimension === "money"))
@@ -188,9 +158,10 @@ const sentence = (...parts: readonly string[]): string => {
 };
 
 function whyNot(draft: Draft, taken: readonly (Candidate | undefined)[], drafts: readonly Draft[]): string {
-  const { read, candidates, chosen } = draft;
+  const { fitting, meant, chosen } = draft;
+  const read = draft.read.heading;
   if (chosen.meaning === "") return "Left out, as you chose.";
-  const [first] = candidates;
+  const [first] = fitting;
   if (first !== undefined) {
     const rival = taken.findIndex((one) => one?.meaning === first.meaning);
     return `Left out: ${drafts[rival]?.heading ?? "another column"} is taken for the ${first.meaning.name} already.`;
@@ -198,7 +169,7 @@ function whyNot(draft: Draft, taken: readonly (Candidate | undefined)[], drafts:
   const wrong = contradicted(read);
   if (wrong !== undefined && read.unit !== undefined)
     return `Left out: the ${wrong.name} is not measured in ${saidOf(read.unit)}.`;
-  const worded = candidatesFor(read)[0];
+  const [worded] = meant;
   if (worded !== undefined) {
     return `Left out: it reads as the ${worded.meaning.name}, but holds ${isText(worded.meaning) ? "no words" : "no figures"}.`;
   }
@@ -206,12 +177,12 @@ function whyNot(draft: Draft, taken: readonly (Candidate | undefined)[], drafts:
 }
 
 function whyTaken(draft: Draft, { meaning, word }: Candidate, unit: UnitTaken): string {
-  const others = draft.candidates.filter((other) => other.meaning !== meaning);
+  const others = draft.fitting.filter((other) => other.meaning !== meaning);
   const because =
     draft.chosen.meaning !== undefined
       ? "as you chose"
       : word === ""
-        ? `from its unit ${draft.read.unit?.name ?? ""} alone`
+        ? `from its unit ${draft.read.heading.unit?.name ?? ""} alone`
         : `the heading says “${word}”`;
   const doubt =
     others.length === 0
@@ -221,13 +192,15 @@ function whyTaken(draft: Draft, { meaning, word }: Candidate, unit: UnitTaken): 
 }
 
 /** Everything that the column could be: what its unit allows, or all where it states none. */
-const meaningChoices = ({ read, held, candidates }: Draft): readonly Meaning[] => {
-  const likely = new Set(candidates.map(({ meaning }) => meaning));
-  const { unit } = read;
+const meaningChoices = ({ read, held, fitting }: Draft): readonly Meaning[] => {
+  const likely = new Set(fitting.map(({ meaning }) => meaning));
+  const { unit } = read.heading;
   return meanings.filter(
     (meaning) =>
       likely.has(meaning) ||
-      (suits(meaning, held) && (unit === undefined || dimensionsOf(meaning).includes(unit.dimension))),
+      (isTaken(meaning) &&
+        suits(meaning, held) &&
+        (unit === undefined || dimensionsOf(meaning).includes(unit.dimension))),
   );
 };
 
@@ -263,7 +236,13 @@ const listed = (columns: readonly UnderstoodColumn[]): string =>
 
 export function understand(table: OwnTable, choices: Choices = new Map()): Understanding {
   const drafts = table.columns.map((column) => draftOf(table, column, choices));
-  const taken = resolved(drafts);
+  const picks = resolved(drafts);
+  const taken = withoutDoubles(
+    drafts.map(({ read }, i) => {
+      const pick = picks[i];
+      return pick === undefined ? undefined : asTaken(pick, read.heading.unit);
+    }),
+  );
   const columns = drafts.map((draft, i) => understood(draft, taken[i], taken, drafts));
   const [us, metric] = [inSystem(columns, "us"), inSystem(columns, "metric")];
   const notes: string[] = [];

@@ -15,8 +15,8 @@ import {
 import { asWork } from "../work";
 import type { Guard } from "../writing";
 import { isFormula, writeAndLook } from "../writing";
-import type { OwnTable } from "./find-table";
-import { cellIn, findingTable } from "./find-table";
+import type { OwnTable } from "../tables";
+import { cellIn, findingTable } from "../tables";
 import type { Proposal } from "./propose";
 import { columnsToWrite, freeColumns, propose } from "./propose";
 import type { Choices } from "./understand";

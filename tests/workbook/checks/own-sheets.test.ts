@@ -169,6 +169,49 @@ describe("rows of a table", () => {
     ]);
   });
 
+  test("figures in other units are carried over before they are judged", async () => {
+    const strip = { C1: "Strip", C2: "=SWARD.EDGE_AREA(400,36)" };
+    // 0.1 acre is 4356 ft², 0.02 acre 871.2 ft²; the strip is 400 ft x 3 ft = 1200 ft².
+    const lawn = { A1: "Zone", B1: "Lawn (acres)", A2: "North", ...strip };
+    expect(await found({ ...lawn, B2: "0.1" })).toEqual([]);
+    const [tooLarge, ...others] = await found({ ...lawn, B2: "0.02" });
+    expect(others).toEqual([]);
+    expect(tooLarge).toMatchObject({ check: "strip larger than zone", at: "Job!C2" });
+    expect(tooLarge?.sentence).toContain("1,200, more than all of the zone's 871.2 ft²");
+    // 7 lb per 1000 ft² is 304.92 lb per acre.
+    const rates = { A1: "Grass", B1: "Purpose", C1: "Sowing rate (lb/ac)", A2: "tall fescue", B2: "new" };
+    expect(await found({ ...rates, C2: "305" })).toEqual([]);
+    expect(await found({ ...rates, C2: "7" })).toMatchObject([
+      { check: "seed rate outside published range", at: "Job!C2" },
+    ]);
+    // 100 yards round enclose 7162 ft² at the most, and no more than 796 yd².
+    const yards = { A1: "Area (sq ft)", B1: "Perimeter (yd)", A2: "5000", B2: "100" };
+    expect(await found(yards)).toEqual([]);
+    const packs = { A1: "Product", B1: "Need (lb)", C1: "Sack (kg)", D1: "Packs", A2: "Blend", C2: "10" };
+    expect(await found({ ...packs, B2: "60", D2: "3" })).toEqual([]);
+    expect(await found({ ...packs, B2: "70", D2: "3" })).toMatchObject([
+      { check: "packs short of need", at: "Job!D2" },
+    ]);
+  });
+
+  test("words that formulas are proposed for are words that checks know", async () => {
+    expect(
+      await found({
+        ...{ A1: "Section", B1: "Square footage", C1: "Edge length" },
+        ...{ A2: "North", B2: "9000", C2: "200" },
+      }),
+    ).toMatchObject([{ check: "impossible area", at: "Job!B2" }]);
+  });
+
+  test("an area that only its unit tells may be blank", async () => {
+    expect(
+      await found({
+        ...{ A1: "Zone", B1: "Bare spots (sq ft)" },
+        ...{ A2: "North", B2: "100", C2: "=SWARD.SEED_WEIGHT(B2,7)", A3: "South" },
+      }),
+    ).toEqual([]);
+  });
+
   test("a sheet that holds none of our functions and nothing that they need is left alone", async () => {
     expect(await found({ A1: "Shopping", A2: "Rakes", B2: "4", A3: "Gloves", B3: "6" })).toEqual([]);
   });

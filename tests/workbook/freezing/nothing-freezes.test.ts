@@ -6,7 +6,6 @@
 import { describe, expect, test } from "vitest";
 import { attempt } from "../../../src/workbook/formulas/attempt";
 import { callsIn, mayHoldCalls, rewriteNatively } from "../../../src/workbook/formulas/calls";
-import { conceptOf, isUnit, systemIn } from "../../../src/workbook/tables/concepts";
 import { Shapes } from "../../../src/workbook/checks/shapes";
 import { evaluate } from "../../../src/workbook/formulas/evaluate";
 import { beyondLimits, tooMuch } from "../../../src/workbook/formulas/formula-limits";
@@ -15,9 +14,11 @@ import { Knowledge } from "../../../src/workbook/formulas/knowledge";
 import { looseNative, rooms } from "../../../src/workbook/handover/loose-native";
 import { planNative } from "../../../src/workbook/handover/plan";
 import { readingOutlines } from "../../../src/workbook/outlines/read-outlines";
-import { candidatesFor, contradicted, readHeading } from "../../../src/workbook/own-sheets/read-heading";
-import { unitSpelled } from "../../../src/workbook/own-sheets/unit-words";
+import { candidatesFor, conceptOf, contradicted, readHeading } from "../../../src/workbook/tables/headings";
+import { layingOut } from "../../../src/workbook/tables/layout";
+import { isUnit, unitSpelled } from "../../../src/workbook/tables/units";
 import type { Pieces } from "../../../src/workbook/host/progress";
+import { atOnce } from "../../../src/workbook/host/progress";
 import type { SheetCells } from "../../../src/workbook/host/sheets";
 import { WorkbookTrouble } from "../../../src/workbook/host/trouble";
 import { drawn, strangeFormula, strangeHeading, strangeMapFiles } from "../../support/strange-texts";
@@ -92,6 +93,22 @@ const sheet = (formula: string): SheetCells => ({
   ]),
 });
 
+/** A table with a text among its headings and in a row of it. */
+const filledIn = (text: string) =>
+  [
+    ["Zone", "Area", text],
+    ["North", "900", "7"],
+    ["South", text, "7"],
+  ].flatMap((cells, row) =>
+    cells.map(
+      (formula, column) =>
+        [
+          { row, column },
+          { formula, value: formula },
+        ] as const,
+    ),
+  );
+
 const lookup = (): number => 7;
 
 const formulaWorks = (formula: string): Record<string, () => unknown> => {
@@ -110,6 +127,7 @@ const formulaWorks = (formula: string): Record<string, () => unknown> => {
     "its limits": () => beyondLimits(formula),
     "its carrier": () => (mentionsCarrier(formula), readCarrier(carried(formula, "=1", () => true))),
     "what it might carry": () => readCarrier(`=CHOOSE(1,${formula.slice(1)})`),
+    "its row laid out": () => atOnce(layingOut({ filled: () => filledIn(formula) })),
     "its shape": () => new Shapes().of(formula, { row: 0, column: 2 }),
   };
 };
@@ -118,7 +136,8 @@ const headingWorks = (text: string): Record<string, () => unknown> => ({
   "as a heading": () => candidatesFor(readHeading(text)),
   "with a unit below": () => contradicted(readHeading("Area", text)),
   "as a unit": () => unitSpelled(text),
-  "as a label": () => [conceptOf(text), systemIn(text), isUnit(text)],
+  "over a column": () => atOnce(layingOut({ filled: () => filledIn(text) })),
+  "as a label": () => [conceptOf(text), isUnit(text)],
 });
 
 describe("texts as nobody writes them are answered, or refused with a sentence", () => {

@@ -21,7 +21,7 @@ import { bringOutlines } from "../../../src/workbook/outlines/bring-outlines";
 import { listCalls } from "../../../src/workbook/own-sheets/list-calls";
 import { understand } from "../../../src/workbook/own-sheets/understand";
 import { propose } from "../../../src/workbook/own-sheets/propose";
-import type { OwnTable } from "../../../src/workbook/own-sheets/find-table";
+import type { OwnTable } from "../../../src/workbook/tables/find-table";
 import { readOwnTable, writeProposals } from "../../../src/workbook/own-sheets/write-proposals";
 import { putInSelectedCell, readAddress } from "../../../src/workbook/own-sheets/put";
 import { repairCalls } from "../../../src/workbook/own-sheets/repair";

@@ -1,11 +1,12 @@
 import { describe, expect, test } from "vitest";
 import { evaluate } from "../../../src/workbook/formulas/evaluate";
-import type { OwnTable } from "../../../src/workbook/own-sheets/find-table";
+import type { OwnTable } from "../../../src/workbook/tables/find-table";
 import { atOnce } from "../../../src/workbook/host/progress";
-import { findingTable } from "../../../src/workbook/own-sheets/find-table";
+import { findingTable } from "../../../src/workbook/tables/find-table";
 import type { PreviewRow, Proposals } from "../../../src/workbook/own-sheets/propose";
 import { columnsToWrite, formulaIn, freeColumns, previewOf } from "../../../src/workbook/own-sheets/propose";
-import { rowFunctions, understand } from "../../../src/workbook/own-sheets/understand";
+import { understand } from "../../../src/workbook/own-sheets/understand";
+import { rowFunctions } from "../../../src/workbook/tables/feeds";
 import { blockOf, placeOf } from "../../../src/workbook/host/reference";
 import { cellsOf } from "../../../src/workbook/host/sheets";
 import { foundAt, idsOf, proposalFor, proposedFor, sheetOf, tableOf } from "./tables";
@@ -34,7 +35,7 @@ describe("what a table's columns allow", () => {
       FERTILISER_WEIGHT: "=SWARD.FERTILISER_WEIGHT(A2,B2,C2)",
     });
     const rate = understand(table).columns[1];
-    expect(rate?.meaning?.id).toBe("nutrient rate");
+    expect(rate?.meaning?.id).toBe("nutrientRate");
     expect(rate?.why).toContain("it could also be the seeding rate");
   });
 
@@ -235,7 +236,7 @@ describe("what a person chooses", () => {
   test("of two areas the first is taken, and the other says so", () => {
     const two = understand(tableOf(["Area (sq ft)", "Turf area (m2)", "lb/M"], [1, 2, 3]));
     // "turf area" names it more plainly than "area".
-    expect(two.columns.map(({ meaning }) => meaning?.id)).toEqual([undefined, "area", "seeding rate"]);
+    expect(two.columns.map(({ meaning }) => meaning?.id)).toEqual([undefined, "area", "seedRate"]);
     expect(two.columns[0]?.why).toBe("Left out: Turf area (m2) is taken for the area already.");
   });
 });

@@ -2,9 +2,9 @@
 import type { Scalar } from "../../../src/workbook/host/cell-values";
 import { blockOf } from "../../../src/workbook/host/reference";
 import type { SheetCells } from "../../../src/workbook/host/sheets";
-import type { OwnTable } from "../../../src/workbook/own-sheets/find-table";
+import type { OwnTable } from "../../../src/workbook/tables/find-table";
 import { atOnce } from "../../../src/workbook/host/progress";
-import { findingTable } from "../../../src/workbook/own-sheets/find-table";
+import { findingTable } from "../../../src/workbook/tables/find-table";
 import type { Proposal, Proposals } from "../../../src/workbook/own-sheets/propose";
 import { propose } from "../../../src/workbook/own-sheets/propose";
 import type { Choices } from "../../../src/workbook/own-sheets/understand";

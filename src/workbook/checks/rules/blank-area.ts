@@ -23,8 +23,8 @@ function* inCall({ id, definition, given: [area] }: SeenCall, reading: Reading):
 
 function* inRow(row: SeenRow, reading: Reading): Finds {
   const zone = reading.inRow(row, "zone")?.cell;
-  const area = reading.inRow(row, "area")?.cell;
-  if (zone === undefined || area === undefined) return;
+  const { cell: area, isLoose } = reading.inRow(row, "area") ?? {};
+  if (zone === undefined || area === undefined || isLoose === true) return;
   if (!isTyped(zone) || textIn(zone) === "" || !isNothing(area)) return;
   yield { at: area, sentence: `${textIn(zone)} has no area: everything for it comes out as 0.`, todo };
 }

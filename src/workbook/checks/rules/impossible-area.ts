@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
 import type { Reading, SeenRow } from "../reading";
-import { numberIn, textIn } from "../reading";
+import { textIn } from "../reading";
+import { sized } from "../sized";
 import { told } from "../told";
 
 /** Figures are rounded on paper. */
@@ -11,15 +12,17 @@ function* inRow(row: SeenRow, reading: Reading): Finds {
   const edge = reading.inRow(row, "edge");
   // The edge of a strip is its length, not the way round it.
   if (textIn(reading.inRow(row, "measured")?.cell).toLowerCase() === "strip") return;
-  const [covered, round] = [numberIn(area?.cell) ?? 0, numberIn(edge?.cell) ?? 0];
-  if (area === undefined || covered <= 0 || round <= 0) return;
-  if (area.system !== undefined && edge?.system !== undefined && area.system !== edge.system) return;
-  const most = round ** 2 / (4 * Math.PI);
-  if (covered <= most * rounding) return;
-  const [ft, ft2] = [edge === undefined ? "" : reading.unitOf(edge.cell), reading.unitOf(area.cell)];
+  if (area === undefined || edge === undefined || area.isLoose === true || edge.isLoose === true) return;
+  if (area.system !== undefined && edge.system !== undefined && area.system !== edge.system) return;
+  const system = area.system ?? edge.system ?? "us";
+  const inside = sized(area, "area", system, reading);
+  const round = sized(edge, "length", system, reading);
+  if (inside === undefined || round === undefined || inside.figure <= 0 || round.figure <= 0) return;
+  const most = round.figure ** 2 / (4 * Math.PI);
+  if (inside.figure <= most * rounding) return;
   yield {
     at: area.cell,
-    sentence: `An edge of ${told(round)}${ft} can enclose ${told(most)}${ft2} at the most, and the area is ${told(covered)}${ft2}.`,
+    sentence: `An edge of ${told(round.figure)}${round.unit} can enclose ${told(most)}${inside.unit} at the most, and the area is ${told(inside.figure)}${inside.unit}.`,
     todo: "Measure the area or the edge again; look whether one of them is in another unit.",
   };
 }

@@ -1,12 +1,21 @@
+import type { Concept } from "../../tables";
 import type { Check, Finds } from "../check";
 import type { Reading, SeenCall, SeenRow } from "../reading";
 import { numberGiven, numberIn } from "../reading";
+import { inUnitOf } from "../sized";
 import { slack, told } from "../told";
 
 const todo = "Buy one more pack, or note why less will do.";
 
 function* inRow(row: SeenRow, reading: Reading): Finds {
-  const figure = (concept: Parameters<Reading["inRow"]>[1]) => numberIn(reading.inRow(row, concept)?.cell);
+  const needed = reading.inRow(row, "need");
+  if (needed?.isLoose === true) return;
+  /** Packs, or an amount in the unit of the need. */
+  const figure = (concept: Concept) => {
+    const labelled = reading.inRow(row, concept);
+    const found = numberIn(labelled?.cell);
+    return found === undefined ? undefined : inUnitOf(found, labelled?.unit, needed?.unit);
+  };
   const need = figure("need");
   const [packs, size] = [figure("packs"), figure("packSize")];
   const at = (reading.inRow(row, "packs") ?? reading.inRow(row, "bought"))?.cell;

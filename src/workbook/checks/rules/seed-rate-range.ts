@@ -5,6 +5,7 @@ import type { Check, Finds } from "../check";
 import type { Reading, SeenCall, SeenCell, SeenRow } from "../reading";
 import { isTyped, numberGiven, numberIn, textIn } from "../reading";
 import { fromUs, quantityTold, told } from "../told";
+import { sized } from "../sized";
 
 /** Published figures are rounded when they are carried into another unit. */
 const rounding = 0.005;
@@ -44,13 +45,9 @@ function* inRow(row: SeenRow, reading: Reading): Finds {
   const rate = typed ?? rates.pop();
   if (rate === undefined) return;
   const beside = (concept: "grass" | "purpose") => textIn(reading.inRow(row, concept)?.cell);
-  yield* outside(
-    rate.cell,
-    numberIn(rate.cell) ?? 0,
-    beside("grass"),
-    beside("purpose"),
-    rate.system ?? "us",
-  );
+  const system = rate.system ?? "us";
+  const { figure } = sized(rate, "spreadRate", system, reading) ?? { figure: 0 };
+  yield* outside(rate.cell, figure, beside("grass"), beside("purpose"), system);
 }
 
 export const seedRateRange: Check = {

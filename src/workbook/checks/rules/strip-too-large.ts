@@ -1,18 +1,21 @@
 import type { Check, Finds } from "../check";
 import type { Reading, SeenCall } from "../reading";
 import { numberIn } from "../reading";
+import { sized } from "../sized";
 import { told } from "../told";
 
-function* inCall({ cell }: SeenCall, reading: Reading): Finds {
-  const zone = reading.near("area", cell)?.cell;
-  const [strip, area] = [numberIn(cell) ?? 0, numberIn(zone) ?? 0];
-  if (zone === undefined || zone.address === cell.address || strip <= 0 || area <= 0) return;
+function* inCall({ cell, system }: SeenCall, reading: Reading): Finds {
+  const zone = reading.near("area", cell);
+  if (zone === undefined || zone.cell.address === cell.address) return;
+  const { figure: area, unit } = sized(zone, "area", system, reading) ?? { figure: 0, unit: "" };
+  const strip = numberIn(cell) ?? 0;
+  if (strip <= 0 || area <= 0) return;
   // Where the strip is held to the area of its zone, it has reached it.
   const isHeld = /\bMIN\(/i.test(cell.formula);
   if (isHeld ? strip < area : strip <= area) return;
   yield {
     at: cell,
-    sentence: `The strip along the edge takes ${isHeld ? "all" : `${told(strip)}, more than all`} of the zone's ${told(area)}${reading.unitOf(zone)}.`,
+    sentence: `The strip along the edge takes ${isHeld ? "all" : `${told(strip)}, more than all`} of the zone's ${told(area)}${unit}.`,
     todo: "Check the length of the edge, the width of the spreader and the area of the zone.",
   };
 }

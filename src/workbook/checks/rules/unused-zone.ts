@@ -24,8 +24,9 @@ const isQuantity = ({ shape }: SeenCell): boolean => (shape?.calls.length ?? 0) 
 
 function* inRow(row: SeenRow, reading: Reading): Finds {
   const zone = reading.inRow(row, "zone")?.cell;
-  const area = reading.inRow(row, "area")?.cell;
-  if (zone === undefined || area === undefined || !isTyped(zone) || textIn(zone) === "") return;
+  const { cell: area, isLoose } = reading.inRow(row, "area") ?? {};
+  if (zone === undefined || area === undefined || isLoose === true || !isTyped(zone) || textIn(zone) === "")
+    return;
   if ((numberIn(area) ?? 0) <= 0) return;
   const isUsed = reading.isOfBid(zone.sheet)
     ? isOnQuantities(zone, reading)

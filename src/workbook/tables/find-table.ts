@@ -1,11 +1,15 @@
 /** A table of the estimator's own, found round a cell: its headings, its rows, where it ends. */
 import type { Block, CellContent, Pieces, SheetCells } from "../host";
 import { cellAddress } from "../host";
-import { isText } from "./column-words";
-import { candidatesFor, readHeading } from "./read-heading";
-import { unitSpelled } from "./unit-words";
+import { isText } from "./concepts";
+import { isTaken } from "./feeds";
+import type { Grid } from "./grid";
+import { cellIn, isWords, textOf } from "./grid";
+import { headingRead } from "./headings";
+import type { FilledRow, Held, Judged, RowsBelow } from "./rows";
+import { cellsAcross, gapInTable, heldIn, isLikeTable, isUnitsRow, rowsBelow } from "./rows";
 
-export interface TableColumn {
+export interface OwnColumn {
   readonly column: number;
   readonly heading: string;
   /** From a row of units under the headings. */
@@ -24,54 +28,23 @@ export interface OwnTable {
   /** The last row that belongs to the table, a row of totals included. */
   readonly bottom: number;
   readonly totalsRow?: number;
-  readonly columns: readonly TableColumn[];
+  readonly columns: readonly OwnColumn[];
   /** What the rows hold under each heading, by its column. */
   readonly held: ReadonlyMap<number, Held>;
 }
 
-/** What the rows of a column hold, as far as it says what the column is. */
-export interface Held {
-  readonly hasWords: boolean;
-  readonly hasFigures: boolean;
-  /** The first figure above 1, and the first between 0 and 1. */
-  readonly above: number | undefined;
-  readonly between: number | undefined;
-}
-
 export type Found = { readonly table: OwnTable } | { readonly trouble: string };
-
-const nothingThere: CellContent = { formula: "", value: null };
-
-export const cellIn = ({ top, left, rows }: SheetCells, row: number, column: number): CellContent =>
-  rows[row - top]?.[column - left] ?? nothingThere;
-
-export const isEmpty = ({ formula, value }: CellContent): boolean =>
-  formula === "" && (value === null || value === "");
-
-/** "# of bags" is a heading. */
-const errorValue = /^#([A-Z/0]+[!?]|N\/A)$/;
-
-const isWords = ({ value }: CellContent): boolean =>
-  typeof value === "string" && value.trim() !== "" && !errorValue.test(value);
-
-const isFigure = (cell: CellContent, ofWords: boolean): boolean =>
-  typeof cell.value === "number" || (ofWords && isWords(cell));
 
 /** How far headings are looked for: up from the chosen cell, down from a title, and down a chosen block. */
 const reach = { up: 20_000, down: 6, block: 200 } as const;
-const blankRowsAtEnd = 2;
-/** Rows that are gone through between two pauses. */
-const rowsAtATime = 20;
-const totals = /^(grand |sub-?)?totals?\b|^sum(me)?\b|^gesamt/i;
-const totalFormula = /^=(SUM|SUBTOTAL|AVERAGE)\(/i;
 
 interface Run {
   readonly left: number;
   readonly right: number;
 }
 
-class Finder {
-  private readonly lastRow: number;
+class Finder implements Grid {
+  readonly lastRow: number;
   private readonly lastColumn: number;
 
   constructor(
@@ -82,7 +55,7 @@ class Finder {
     this.lastColumn = Math.min(within.right, cells.left + cells.width - 1);
   }
 
-  private at(row: number, column: number): CellContent {
+  at(row: number, column: number): CellContent {
     return cellIn(this.cells, row, column);
   }
 
@@ -95,19 +68,19 @@ class Finder {
     return { left, right };
   }
 
-  private textOf(row: number, column: number): string {
-    return String(this.at(row, column).value ?? "").trim();
+  private textAt(row: number, column: number): string {
+    return textOf(this.at(row, column));
   }
 
-  private isHeading(text: string): boolean {
-    const heading = readHeading(text);
-    return heading.unit !== undefined || candidatesFor(heading).length > 0;
+  private isHeading(row: number, column: number): boolean {
+    const { heading, candidates } = headingRead(this.textAt(row, column));
+    return heading.unit !== undefined || candidates.length > 0;
   }
 
   /** How many cells of a run are headings of the trade; 0 where a row of figures or a title is meant. */
   private understood(row: number, run: Run | undefined): number {
     if (run === undefined || run.left === run.right) return 0;
-    return this.columnsOf(run).filter((column) => this.isHeading(this.textOf(row, column))).length;
+    return this.columnsOf(run).filter((column) => this.isHeading(row, column)).length;
   }
 
   private columnsOf({ left, right }: Run): readonly number[] {
@@ -136,75 +109,33 @@ class Finder {
     return best;
   }
 
-  private rowCells(row: number, run: Run): readonly CellContent[] {
-    return this.columnsOf(run).map((column) => this.at(row, column));
-  }
-
   private isUnitsRow(row: number, run: Run): boolean {
-    const filled = this.rowCells(row, run).filter((cell) => !isEmpty(cell));
-    return (
-      filled.length > 0 &&
-      filled.every((cell) => isWords(cell) && unitSpelled(String(cell.value)) !== undefined)
-    );
-  }
-
-  private isTotals(cells: readonly CellContent[]): boolean {
-    const first = cells.find((cell) => !isEmpty(cell));
-    return (
-      (first !== undefined && isWords(first) && totals.test(String(first.value).trim())) ||
-      cells.some(({ formula }) => totalFormula.test(formula))
-    );
+    return isUnitsRow(cellsAcross(this, row, this.columnsOf(run)));
   }
 
   /** Columns that hold words where others hold figures, such as the grass. */
   private columnsOfWords(headings: number, run: Run): ReadonlySet<number> {
     return new Set(
       this.columnsOf(run).filter((column) =>
-        candidatesFor(readHeading(this.textOf(headings, column))).some(({ meaning }) => isText(meaning)),
+        headingRead(this.textAt(headings, column)).candidates.some(
+          ({ meaning }) => isText(meaning) && isTaken(meaning),
+        ),
       ),
     );
   }
 
-  private *rowsBelow(
-    headings: number,
-    from: number,
-    run: Run,
-  ): Pieces<{ rows: readonly number[]; bottom: number; totalsRow?: number }> {
-    const ofWords = this.columnsOfWords(headings, run);
-    const rows: number[] = [];
-    let bottom = from - 1;
-    let blank = 0;
-    for (let row = from; row <= this.lastRow; row++) {
-      if (row % rowsAtATime === 0) yield row / this.lastRow;
-      const cells = this.rowCells(row, run);
-      if (cells.every(isEmpty)) {
-        if (++blank === blankRowsAtEnd) break;
-        continue;
-      }
-      if (this.isTotals(cells)) return { rows, bottom: row, totalsRow: row };
-      const hasFigure = cells.some((cell, i) => isFigure(cell, ofWords.has(run.left + i)));
-      const isOther = !hasFigure && this.understood(row, this.run(row, run.left)) > 1;
-      if (isOther || (blank > 0 && !hasFigure)) break;
-      blank = 0;
-      bottom = row;
-      if (hasFigure) rows.push(row);
-    }
-    return { rows, bottom };
+  /** A person looks at what is proposed for each row: after an empty row any row with a figure is one of the table. */
+  private judge(run: Run, row: FilledRow): Judged {
+    if (row.totals !== undefined) return row.gap <= gapInTable ? "the totals" : "the end";
+    const isOther = !row.hasFigure && this.understood(row.row, this.run(row.row, run.left)) > 1;
+    if (isOther || (row.gap > 0 && !row.hasFigure)) return "the end";
+    return row.gap <= gapInTable || isLikeTable(row) ? "of the table" : "the end";
   }
 
-  private *heldIn(column: number, rows: readonly number[]): Pieces<Held> {
-    let [hasWords, hasFigures]: [boolean, boolean] = [false, false];
-    let [above, between]: [number | undefined, number | undefined] = [undefined, undefined];
-    for (const [i, row] of rows.entries()) {
-      if (i % rowsAtATime === 0) yield i / rows.length;
-      const { value } = this.at(row, column);
-      if (typeof value === "string") hasWords ||= value.trim() !== "";
-      if (typeof value !== "number") continue;
-      hasFigures = true;
-      if (value > 1) above ??= value;
-      else if (value > 0 && value < 1) between ??= value;
-    }
-    return { hasWords, hasFigures, above, between };
+  private *rowsBelow(headings: number, from: number, run: Run): Pieces<RowsBelow> {
+    const ofWords = this.columnsOfWords(headings, run);
+    const under = { columns: this.columnsOf(run), ofWords, from, to: this.lastRow };
+    return yield* rowsBelow(this, under, (row) => this.judge(run, row));
   }
 
   *find(chosen: Block): Pieces<Found> {
@@ -223,14 +154,18 @@ class Finder {
         trouble: `The headings in row ${heading.row + 1} have no figures below them: fill in a row, then read the table again.`,
       };
     }
+    const { rows, last, totalsRow } = below;
     const columns = this.columnsOf(run).map((one) => ({
       column: one,
-      heading: this.textOf(heading.row, one).replace(/\s+/g, " "),
-      unitBelow: hasUnits ? this.textOf(heading.row + 1, one) : "",
+      heading: this.textAt(heading.row, one).replace(/\s+/g, " "),
+      unitBelow: hasUnits ? this.textAt(heading.row + 1, one) : "",
     }));
     const held = new Map<number, Held>();
-    for (const { column: one } of columns) held.set(one, yield* this.heldIn(one, below.rows));
-    return { table: { cells: this.cells, chosen, headingRow: heading.row, ...run, ...below, columns, held } };
+    for (const { column: one } of columns) held.set(one, yield* heldIn(this, one, rows));
+    const end = { bottom: totalsRow ?? last, ...(totalsRow === undefined ? {} : { totalsRow }) };
+    return {
+      table: { cells: this.cells, chosen, headingRow: heading.row, ...run, rows, ...end, columns, held },
+    };
   }
 }
 

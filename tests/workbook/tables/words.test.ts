@@ -1,21 +1,23 @@
 import { describe, expect, test } from "vitest";
 import { fraction, toNumber } from "../../../src/engine/units";
-import { isOptional } from "../../../src/engine/parameters";
+import { dimensionsOf, isText, meaningNamed, meanings } from "../../../src/workbook/tables/concepts";
 import {
-  dimensionsOf,
-  fillsParameter,
-  isText,
-  meanings,
-} from "../../../src/workbook/own-sheets/column-words";
-import { candidatesFor, readHeading } from "../../../src/workbook/own-sheets/read-heading";
-import { argumentsOf, rowFunctions } from "../../../src/workbook/own-sheets/understand";
-import {
-  conversionBetween,
-  spelledDenominators,
-  spelledUnits,
-  unitSpelled,
-  unitsOf,
-} from "../../../src/workbook/own-sheets/unit-words";
+  argumentsOf,
+  columnFor,
+  conceptFor,
+  isTaken,
+  rowFunctions,
+} from "../../../src/workbook/tables/feeds";
+import type { Candidate } from "../../../src/workbook/tables/headings";
+import { asTaken, candidatesFor, readHeading } from "../../../src/workbook/tables/headings";
+import { spelledDenominators, spelledUnits } from "../../../src/workbook/tables/spelled-units";
+import { conversionBetween, unitSpelled, unitsOf } from "../../../src/workbook/tables/units";
+
+/** What functions take a heading for. */
+const takenFrom = (text: string): readonly Candidate[] => {
+  const heading = readHeading(text);
+  return candidatesFor(heading).flatMap((candidate) => asTaken(candidate, heading.unit) ?? []);
+};
 
 /** Sizes in metres, kilograms and seconds. NIST SP 811, appendix B.8, and NIST Handbook 44, appendix C. */
 const sizes: Readonly<Record<string, number>> = {
@@ -112,24 +114,44 @@ describe("every trade word", () => {
     },
   );
 
-  test("every argument of a function that works row by row has a word", () => {
-    for (const definition of rowFunctions) {
-      for (const parameter of argumentsOf(definition)) {
-        const found = meanings.some((meaning) => fillsParameter(meaning, parameter));
-        expect(
-          found,
-          `${definition.id} ${parameter.id} (${isOptional(parameter) ? "optional" : "needed"})`,
-        ).toBe(true);
-      }
-    }
+  test("every argument of a function that works row by row has words, measured as it is", () => {
+    const wordless = rowFunctions.flatMap((definition) =>
+      argumentsOf(definition).flatMap((parameter) => {
+        const meaning = meaningNamed(conceptFor(definition, parameter) ?? "");
+        const fits =
+          meaning !== undefined &&
+          meaning.words.length > 0 &&
+          meaning.kinds.includes(parameter.kind) &&
+          isText(meaning) === (parameter.takes === "text");
+        return fits ? [] : [`${definition.id} ${parameter.id}, in ${parameter.kind}`];
+      }),
+    );
+    expect(wordless, "parameters without words: see feeds.ts and concepts.ts").toEqual([]);
   });
 
-  test("no meaning is left over that no function takes, and text is text throughout", () => {
-    const all = rowFunctions.flatMap(argumentsOf);
-    for (const meaning of meanings) {
-      const filled = all.filter((parameter) => fillsParameter(meaning, parameter));
-      expect(filled.length, meaning.id).toBeGreaterThan(0);
-      for (const { takes } of filled) expect(takes === "text", meaning.id).toBe(isText(meaning));
+  test("the words of arguments are those of functions that are there", () => {
+    const there = rowFunctions.map((one) => [one.id, argumentsOf(one).map(({ id }) => id)]);
+    expect(Object.entries(columnFor).map(([id, words]) => [id, Object.keys(words)])).toEqual(there);
+  });
+
+  test("what functions take is measured in nothing that none of them takes", () => {
+    const kinds = new Map(meanings.map(({ id }) => [id, new Set<string>()]));
+    for (const definition of rowFunctions)
+      for (const parameter of argumentsOf(definition)) {
+        const concept = conceptFor(definition, parameter);
+        if (concept !== undefined) kinds.get(concept)?.add(parameter.kind);
+      }
+    for (const meaning of meanings.filter(isTaken))
+      expect([...(kinds.get(meaning.id) ?? [])].sort(), meaning.id).toEqual([...meaning.kinds].sort());
+  });
+
+  test("what stands for another is one that functions take, and no word is said twice of a thing", () => {
+    for (const { id, isA, mayBe, words } of meanings) {
+      for (const other of [isA ?? [], mayBe ?? []].flat()) {
+        const meaning = meaningNamed(other);
+        expect(meaning !== undefined && isTaken(meaning), `${id}, ${other}`).toBe(true);
+      }
+      expect(new Set(words).size, id).toBe(words.length);
     }
   });
 });
@@ -144,24 +166,24 @@ describe("headings", () => {
     ["Lawn area [m²]", "area", "m²"],
     ["sq ft", "area", "ft²"],
     ["Front by the gate, sq ft", "area", "ft²"],
-    ["Fungicide fl oz/ac", "label rate", "fl oz per acre"],
-    ["Perimeter (ft)", "perimeter", "ft"],
-    ["Edge width (in)", "strip width", "in"],
-    ["lb/M", "seeding rate", "lb per 1000 ft²"],
-    ["Rate lb/1000", "seeding rate", "lb per 1000 ft²"],
-    ["Seed rate (g/m²)", "seeding rate", "g per m²"],
-    ["Label rate (fl oz/ac)", "label rate", "fl oz per acre"],
+    ["Fungicide fl oz/ac", "labelRate", "fl oz per acre"],
+    ["Perimeter (ft)", "edge", "ft"],
+    ["Edge width (in)", "stripWidth", "in"],
+    ["lb/M", "seedRate", "lb per 1000 ft²"],
+    ["Rate lb/1000", "seedRate", "lb per 1000 ft²"],
+    ["Seed rate (g/m²)", "seedRate", "g per m²"],
+    ["Label rate (fl oz/ac)", "labelRate", "fl oz per acre"],
     ["Depth (in)", "layer", "in"],
     ["mm", "layer", "mm"],
-    ["Water depth in mm", "water depth", "mm"],
-    ["bag cu ft", "bag volume", "ft³"],
-    ["Bag (lb)", "bag weight", "lb"],
-    ["loss %", "screen loss", "%"],
-    ["N %", "nutrient share", "%"],
-    ["N rate lb/1000 sq ft", "nutrient rate", "lb per 1000 ft²"],
+    ["Water depth in mm", "waterDepth", "mm"],
+    ["bag cu ft", "bagVolume", "ft³"],
+    ["Bag (lb)", "bagWeight", "lb"],
+    ["loss %", "screenLoss", "%"],
+    ["N %", "nutrientShare", "%"],
+    ["N rate lb/1000 sq ft", "nutrientRate", "lb per 1000 ft²"],
     ["Purity (%)", "purity", "%"],
     ["Germination %", "germination", "%"],
-    ["PLS", "pure live seed", undefined],
+    ["PLS", "pureLiveSeed", undefined],
     ["Pace (sq ft/hr)", "pace", "ft² per h"],
     ["Cost ($)", "cost", "money"],
     ["Margin", "margin", undefined],
@@ -170,7 +192,7 @@ describe("headings", () => {
   ])("%s is the %s in %s", (text, meaning, unit) => {
     const heading = readHeading(text);
     expect(heading.unit?.name).toBe(unit);
-    expect(candidatesFor(heading)[0]?.meaning.id).toBe(meaning);
+    expect(takenFrom(text)[0]?.meaning.id).toBe(meaning);
   });
 
   test.each([
@@ -182,7 +204,7 @@ describe("headings", () => {
     "Bag colour",
     "House sq ft",
     "Rate g/M",
-  ])("%s is not guessed at", (text) => expect(candidatesFor(readHeading(text))).toEqual([]));
+  ])("%s is not guessed at", (text) => expect(takenFrom(text)).toEqual([]));
 
   test("a word in brackets that is no unit is kept as one that was not read", () => {
     expect(readHeading("Area (rods)")).toMatchObject({ words: ["area"], unread: "rods" });
