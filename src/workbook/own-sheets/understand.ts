@@ -63,7 +63,6 @@ export interface Understanding {
 }
 
 interface Draft extends OwnColumn, ColumnDraft {
-  readonly heading: string;
   readonly held: Held;
   /** The candidates as functions take them, and what else the heading means to them, whatever the column holds. */
   readonly fitting: readonly Candidate[];

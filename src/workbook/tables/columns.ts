@@ -1,6 +1,6 @@
 /** What the columns of a table are about, all of them together: where a heading may mean several things, the others decide. */
 import { isOptional } from "../../engine/parameters";
-import type { Meaning } from "./concepts";
+import type { Concept, Meaning } from "./concepts";
 import { isText } from "./concepts";
 import { argumentsOf, conceptFor, rowFunctions } from "./feeds";
 import type { Candidate, HeadingRead } from "./headings";
@@ -28,14 +28,15 @@ interface Pick {
 
 /** How many of the columns stand in a function that has all it needs. */
 function usedBy(taken: readonly (Candidate | undefined)[]): number {
-  const used = new Set<Candidate>();
+  const there = new Set(taken.map((one) => one?.meaning.id));
+  const used = new Set<Concept>();
   for (const definition of rowFunctions) {
-    const given = argumentsOf(definition).map((parameter) => ({
-      parameter,
-      column: taken.find((one) => one?.meaning.id === conceptFor(definition, parameter)),
-    }));
-    if (given.some(({ parameter, column }) => column === undefined && !isOptional(parameter))) continue;
-    for (const { column } of given) if (column !== undefined) used.add(column);
+    const given = argumentsOf(definition).map((parameter) => {
+      const concept = conceptFor(definition, parameter);
+      return { parameter, concept: there.has(concept) ? concept : undefined };
+    });
+    if (given.some(({ parameter, concept }) => concept === undefined && !isOptional(parameter))) continue;
+    for (const { concept } of given) if (concept !== undefined) used.add(concept);
   }
   return used.size;
 }
@@ -44,16 +45,17 @@ function usedBy(taken: readonly (Candidate | undefined)[]): number {
 export function withoutDoubles(
   picks: readonly (Candidate | undefined)[],
 ): readonly (Candidate | undefined)[] {
-  return picks.map((pick, i) => {
-    const rival = picks.some(
-      (other, j) =>
-        pick !== undefined &&
-        other?.meaning === pick.meaning &&
-        (other.strength > pick.strength || (other.strength === pick.strength && j < i)),
-    );
-    return rival ? undefined : pick;
-  });
+  const best = new Map<Meaning, number>();
+  for (const [i, pick] of picks.entries()) {
+    if (pick === undefined) continue;
+    const before = picks[best.get(pick.meaning) ?? -1];
+    if (before === undefined || pick.strength > before.strength) best.set(pick.meaning, i);
+  }
+  return picks.map((pick, i) => (pick !== undefined && best.get(pick.meaning) === i ? pick : undefined));
 }
+
+/** In a table with more headings than this that may mean several things, each is taken for the first of them. */
+const mostOpen = 200;
 
 /** Where a heading may mean several things, the reading that uses most of the table is taken. */
 export function resolved(drafts: readonly ColumnDraft[]): readonly (Candidate | undefined)[] {
@@ -61,10 +63,11 @@ export function resolved(drafts: readonly ColumnDraft[]): readonly (Candidate | 
     candidates.map((candidate): Pick => ({ candidate, taken: asTaken(candidate, read.heading.unit) })),
   );
   const picks = all.map((own) => own[0]);
-  const score = () => usedBy(withoutDoubles(picks.map((pick) => pick?.taken)));
-  const isOpen = all.some((own) => own.length > 1);
-  for (let sweep = 0; isOpen && sweep < 2; sweep++) {
-    all.forEach((own, i) => {
+  // A meaning that several columns have is used as soon as one of them is.
+  const score = () => usedBy(picks.map((pick) => pick?.taken));
+  const open = [...all.entries()].filter(([, own]) => own.length > 1);
+  for (let sweep = 0; open.length <= mostOpen && sweep < 2; sweep++) {
+    for (const [i, own] of open) {
       let best = score();
       for (const one of own) {
         const before = picks[i];
@@ -72,7 +75,7 @@ export function resolved(drafts: readonly ColumnDraft[]): readonly (Candidate | 
         if (score() > best) best = score();
         else picks[i] = before;
       }
-    });
+    }
   }
   return picks.map((pick) => pick?.candidate);
 }

@@ -5,7 +5,7 @@ import type { Block, CellContent, Pieces } from "../host";
 import { emptyCell, isFormula } from "../host";
 import type { ColumnDraft } from "./columns";
 import { resolved, suited } from "./columns";
-import type { Concept } from "./concepts";
+import type { Concept, Meaning } from "./concepts";
 import { isText } from "./concepts";
 import type { At, Grid } from "./grid";
 import { isWords, textOf } from "./grid";
@@ -233,11 +233,10 @@ function judge(row: FilledRow): Judged {
 const isLoose = ({ word, beside }: Candidate): boolean => word === "" || beside === true;
 
 /** What is named loosely is the wider thing at the most, and gives way to every other head that names it. */
-function conceptOfHead(pick: Candidate, picks: readonly (Candidate | undefined)[]): Concept | undefined {
+function conceptOfHead(pick: Candidate, many: ReadonlyMap<Meaning, number>): Concept | undefined {
   const { meaning } = pick;
   if (!isLoose(pick)) return meaning.id;
-  const isRivalled = picks.some((other) => other !== pick && other?.meaning === meaning);
-  return isRivalled ? undefined : (meaning.isA ?? meaning.id);
+  return (many.get(meaning) ?? 0) > 1 ? undefined : (meaning.isA ?? meaning.id);
 }
 
 function* columnsOf(
@@ -252,12 +251,14 @@ function* columnsOf(
     drafts.push({ read, candidates: suited(read, held) });
   }
   const picks = resolved(drafts);
+  const many = new Map<Meaning, number>();
+  for (const pick of picks) if (pick !== undefined) many.set(pick.meaning, (many.get(pick.meaning) ?? 0) + 1);
   return heads.map(({ column, head }, i): TableColumn => {
     const [unit, pick] = [drafts[i]?.read.heading.unit, picks[i]];
     return {
       column,
       head,
-      concept: pick === undefined ? undefined : conceptOfHead(pick, picks),
+      concept: pick === undefined ? undefined : conceptOfHead(pick, many),
       system: unit?.system,
       ...(unit === undefined ? {} : { unit }),
       ...(pick !== undefined && isLoose(pick) ? { isLoose: true } : {}),
