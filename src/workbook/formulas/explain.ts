@@ -16,8 +16,12 @@ import {
   readBlocks,
   valuesOf,
 } from "../host";
-import { callsIn, isReference, mayHoldCalls, parameterAt, parametersOf, rewriteNatively } from "./calls";
-import type { Call, Surroundings } from "./calls";
+import { callsIn, mayHoldCalls } from "./calls";
+import { isReference } from "./tokens";
+import { parameterAt, parametersOf } from "./call-parameters";
+import { rewriteNatively } from "./rewrite-calls";
+import type { Call } from "./calls";
+import type { Surroundings } from "./rewrite-calls";
 import type { Value } from "./evaluate";
 import { answerOf, arrangedFor, evaluate, NotFollowed, referencesIn, spillOf } from "./evaluate";
 import type { WorksheetFunction } from "../../engine/formula";

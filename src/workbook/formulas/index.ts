@@ -1,22 +1,12 @@
 /** Formulas as text: the calls in them, what they amount to, what they would be natively, what is too long. */
 export { attempt } from "./attempt";
-export type { Call, LimitedInput, Placed, Rewritten, Surroundings } from "./calls";
-export {
-  argumentsFrom,
-  callsElsewhere,
-  callsIn,
-  firstCall,
-  isReference,
-  literalOf,
-  mayHoldCalls,
-  parameterAt,
-  placed,
-  quoted,
-  referenceTypes,
-  rewriteNatively,
-  rewriteSpill,
-  spillingCall,
-} from "./calls";
+export type { Call } from "./calls";
+export type { LimitedInput, Rewritten, Surroundings } from "./rewrite-calls";
+export type { Placed } from "./tokens";
+export { argumentsFrom, isReference, literalOf, placed, quoted, referenceTypes } from "./tokens";
+export { callsElsewhere, callsIn, firstCall, mayHoldCalls, spillingCall } from "./calls";
+export { parameterAt } from "./call-parameters";
+export { rewriteNatively, rewriteSpill } from "./rewrite-calls";
 export { runningEdition } from "./edition";
 export type { Value } from "./evaluate";
 export { answerOf, arrangedFor, evaluate, NotFollowed, referencesIn, spillOf } from "./evaluate";

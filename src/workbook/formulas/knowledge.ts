@@ -1,6 +1,7 @@
 /** What the whole workbook holds, asked cell by cell while formulas are rewritten. */
 import type { WorksheetFunction } from "../../engine/formula";
-import type { Call, Surroundings } from "./calls";
+import type { Call } from "./calls";
+import type { Surroundings } from "./rewrite-calls";
 import type { Value } from "./evaluate";
 import { answerOf, evaluate, NotFollowed, spillOf } from "./evaluate";
 import type { Block, SheetCells } from "../host";

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { argumentSort } from "../../../src/workbook/formulas/argument-sort";
-import { rewriteNatively } from "../../../src/workbook/formulas/calls";
-import type { Surroundings } from "../../../src/workbook/formulas/calls";
+import { rewriteNatively } from "../../../src/workbook/formulas/rewrite-calls";
+import type { Surroundings } from "../../../src/workbook/formulas/rewrite-calls";
 import { recalculateFormulas } from "../../support/libreoffice";
 
 const surroundings: Surroundings = { isComputed: () => true, valueOf: () => 5, spillOf: () => [[5]] };

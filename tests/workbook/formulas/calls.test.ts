@@ -1,17 +1,12 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import {
-  callsIn,
-  isReference,
-  literalOf,
-  mayHoldCalls,
-  parameterAt,
-  rewriteNatively,
-  rewriteSpill,
-} from "../../../src/workbook/formulas/calls";
+import { callsIn, mayHoldCalls } from "../../../src/workbook/formulas/calls";
+import { isReference, literalOf } from "../../../src/workbook/formulas/tokens";
+import { parameterAt } from "../../../src/workbook/formulas/call-parameters";
+import { rewriteNatively, rewriteSpill } from "../../../src/workbook/formulas/rewrite-calls";
 import { findingLimits } from "../../../src/workbook/writing/limits";
 import { atOnce } from "../../../src/workbook/host/progress";
-import type { Surroundings } from "../../../src/workbook/formulas/calls";
+import type { Surroundings } from "../../../src/workbook/formulas/rewrite-calls";
 
 /** A workbook in which the cells of column Z are worked out and every call without a native form is worth 5. */
 const surroundings: Surroundings = {

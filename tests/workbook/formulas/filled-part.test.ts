@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import type { Surroundings } from "../../../src/workbook/formulas/calls";
-import { rewriteNatively } from "../../../src/workbook/formulas/calls";
+import type { Surroundings } from "../../../src/workbook/formulas/rewrite-calls";
+import { rewriteNatively } from "../../../src/workbook/formulas/rewrite-calls";
 import { evaluate } from "../../../src/workbook/formulas/evaluate";
 import { blockFilledBy, filledPart } from "../../../src/workbook/formulas/filled-part";
 

@@ -5,7 +5,8 @@
  */
 import { describe, expect, test } from "vitest";
 import { attempt } from "../../../src/workbook/formulas/attempt";
-import { callsIn, mayHoldCalls, rewriteNatively } from "../../../src/workbook/formulas/calls";
+import { callsIn, mayHoldCalls } from "../../../src/workbook/formulas/calls";
+import { rewriteNatively } from "../../../src/workbook/formulas/rewrite-calls";
 import { Shapes } from "../../../src/workbook/checks/shapes";
 import { evaluate } from "../../../src/workbook/formulas/evaluate";
 import { beyondLimits, tooMuch } from "../../../src/workbook/formulas/formula-limits";
