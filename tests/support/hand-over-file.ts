@@ -4,7 +4,7 @@
  *     node --max-old-space-size=600 --import tsx tests/support/hand-over-file.ts FILE [MODE [COPY]]
  */
 import { readFileSync, writeFileSync } from "node:fs";
-import type { FileCopyOptions } from "../../src/workbook/handover/file/rewrite-file";
+import type { FileCopyOptions } from "../../src/workbook/handover/file/copy-options";
 import { rewriteFile } from "../../src/workbook/handover/file/rewrite-file";
 import { untold } from "../../src/workbook/host/progress";
 

@@ -2,7 +2,7 @@
 import type { BidSheet } from "../bid";
 import { findMarked } from "../bid";
 import { inWorkbook, sheetsApart } from "../host";
-import type { PageWanted } from "./reader/one-reader";
+import type { PageWanted } from "./reader/reader-options";
 import type { ReaderId, ReaderWay } from "./ways";
 import { ways } from "./ways";
 

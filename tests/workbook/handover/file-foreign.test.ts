@@ -1,6 +1,6 @@
 /** Files as other programs write them: what they do in their own way is neither lost nor spoilt in the copy. */
 import { describe, expect, test } from "vitest";
-import type { FileCopyOptions } from "../../../src/workbook/handover/file/rewrite-file";
+import type { FileCopyOptions } from "../../../src/workbook/handover/file/copy-options";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { blockOf, overlaps } from "../../../src/workbook/host/reference";
 import { unwatched } from "../../support/built-workbench";

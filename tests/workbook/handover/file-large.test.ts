@@ -6,7 +6,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
-import { passing } from "../../../src/workbook/handover/file/xml";
+import { passing } from "../../../src/workbook/handover/file/xml-passing";
 import { unwatched } from "../../support/built-workbench";
 import { textsOf, withEdited } from "../../support/file-parts";
 import { fileOfSheet, largeFile, mixedSheet } from "../../support/large-file";

@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, test } from "vitest";
-import type { FileCopyOptions } from "../../../src/workbook/handover/file/rewrite-file";
+import type { FileCopyOptions } from "../../../src/workbook/handover/file/copy-options";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { unwatched } from "../../support/built-workbench";
 import {

@@ -2,7 +2,7 @@ import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { bringBack } from "../../../src/workbook/handover/bring-back";
 import { editsSinceHandOver } from "../../../src/workbook/handover/sheet-states";
-import type { FileCopyOptions } from "../../../src/workbook/handover/file/rewrite-file";
+import type { FileCopyOptions } from "../../../src/workbook/handover/file/copy-options";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { textsOf, withEdited } from "../../support/file-parts";

@@ -1,7 +1,8 @@
 /** A sheet's rows are mostly read without the parser: what is told of them is what the parser tells. */
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { passing, walk } from "../../../src/workbook/handover/file/xml";
+import { passing } from "../../../src/workbook/handover/file/xml-passing";
+import { walk } from "../../../src/workbook/handover/file/xml-walk";
 
 const told = (xml: string | readonly string[]): readonly unknown[] => {
   const whole = typeof xml === "string" ? xml : xml.join("");

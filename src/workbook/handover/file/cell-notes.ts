@@ -4,10 +4,12 @@
  */
 import { blockOf } from "../../host";
 import type { PackageParts } from "./package-parts";
-import { freeName } from "./package-parts";
+import { freeName } from "./package-paths";
 import type { SheetPart } from "./sheet-part";
-import type { XmlElement } from "./xml";
-import { appended, attributeOf, escapeText, spliced, walk } from "./xml";
+import type { XmlElement } from "./xml-element";
+import { xmlHead, appended, escapeText, spliced } from "./xml";
+import { attributeOf } from "./xml-element";
+import { walk } from "./xml-walk";
 
 export interface CellText {
   readonly address: string;
@@ -25,7 +27,7 @@ const noteShape = "_x0000_t202";
 const firstShape = 1025;
 const lastColumn = 16_383;
 
-const emptyComments = `<?xml version="1.0" encoding="UTF-8" standalone="yes"?><comments xmlns="${main}"><authors></authors><commentList></commentList></comments>`;
+const emptyComments = `${xmlHead}<comments xmlns="${main}"><authors></authors><commentList></commentList></comments>`;
 
 const shapeType = `<v:shapetype ${boxNamespaces} id="${noteShape}" coordsize="21600,21600" o:spt="202" path="m,l,21600r21600,l21600,xe"><v:stroke joinstyle="miter"/><v:path gradientshapeok="t" o:connecttype="rect"/></v:shapetype>`;
 

@@ -4,9 +4,10 @@ import { cellAddress } from "../../host";
 import type { Held, Line } from "../handed-list";
 import { handedListName, listHead, listWidths } from "../handed-list";
 import type { PackageParts } from "./package-parts";
-import { freeName } from "./package-parts";
+import { freeName } from "./package-paths";
 import { sheetsOf } from "./workbook-part";
-import { appended, childrenNamed, escapeText, escapeXml, spliced } from "./xml";
+import { xmlHead, appended, escapeText, escapeXml, spliced } from "./xml";
+import { childrenNamed } from "./xml-walk";
 
 const sheetType = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml";
 
@@ -58,7 +59,7 @@ function* sheetXml(namespace: string, lines: readonly Line[], lookOf: LookOf): P
     rows.push(rowOf(line, head.length + i, lookOf(line)));
   }
   return (
-    `<?xml version="1.0" encoding="UTF-8" standalone="yes"?><worksheet xmlns="${escapeXml(namespace)}">` +
+    `${xmlHead}<worksheet xmlns="${escapeXml(namespace)}">` +
     `<cols>${columns.join("")}</cols><sheetData>${[...head, ...rows].join("")}</sheetData></worksheet>`
   );
 }

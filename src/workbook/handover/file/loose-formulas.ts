@@ -8,8 +8,10 @@ import { whyLooseOutward } from "../outward";
 import type { CellNote } from "../../host";
 import type { PackageParts } from "./package-parts";
 import type { LooseFormula } from "./sheet-reader";
-import type { Splice, XmlElement } from "./xml";
-import { childrenNamed, escapeXml, spliced, walk } from "./xml";
+import type { Splice } from "./xml";
+import type { XmlElement } from "./xml-element";
+import { childrenNamed, walk } from "./xml-walk";
+import { escapeXml, spliced } from "./xml";
 
 /** Why a formula of ours cannot be read as one. */
 export function unreadable(formula: string): string | undefined {

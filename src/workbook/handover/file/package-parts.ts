@@ -1,70 +1,19 @@
 /** A workbook file as its parts: opened with care, since anyone may have made it, and closed with all else as it was. */
 import type { Pause } from "../../host";
-import { atOnce, inSlices, WorkbookTrouble } from "../../host";
-import type { XmlElement } from "./xml";
-import { appended, childrenNamed, escapeXml, spliced, walk, without } from "./xml";
+import { atOnce, inSlices } from "../../host";
+import type { XmlElement } from "./xml-element";
+import { appended, escapeXml, spliced, without, xmlHead } from "./xml";
+import { childrenNamed, walk } from "./xml-walk";
 import type { ZipEntry } from "./zip";
-import { BrokenZip, bytesIn, isEncrypted, packing, readZip, unpacked, unpacking, writeZip } from "./zip";
-
-/**
- * What an honest workbook stays well inside of; only a part beyond `small` is asked how tightly it is packed, and one
- * beyond `whole` is read piece by piece only, as sheets are.
- */
-const most = {
-  file: 100e6,
-  parts: 5_000,
-  part: 500e6,
-  whole: 120e6,
-  all: 1_000e6,
-  small: 10e6,
-  ratio: 200,
-} as const;
-
-const refuse = (sentence: string): never => {
-  throw new WorkbookTrouble(sentence);
-};
-
-/** A name that would lead out of the package, or that no package has. */
-const leadsAstray = (name: string): boolean =>
-  name === "" ||
-  name.startsWith("/") ||
-  /[\\\u0000-\u001f]/.test(name) ||
-  name.split("/").some((step) => step === ".." || step === ".") ||
-  /^[a-z]:/i.test(name);
-
-const printable = (name: string): string => name.replace(/[^\u0020-\u007e]/g, "?").slice(0, 80);
-
-const packageStart = [0x50, 0x4b];
-/** How a compound file starts (MS-CFB): what Excel writes for a file with a password, and what .xls files are. */
-const compoundStart = [0xd0, 0xcf, 0x11, 0xe0];
-
-const startsWith = (bytes: Uint8Array, start: readonly number[]): boolean =>
-  start.every((byte, i) => bytes[i] === byte);
-
-/** Names inside a compound file are in 16-bit characters. */
-const holdsWideText = (bytes: Uint8Array, text: string): boolean => {
-  const wide = [...text].map((letter) => `${letter}\0`).join("");
-  return new TextDecoder("latin1").decode(bytes).includes(wide);
-};
-
-const notWhole = "The file is not a whole workbook file (.xlsx or .xlsm): save it again, then hand over.";
-
-function refuseOtherFiles(bytes: Uint8Array): void {
-  if (startsWith(bytes, packageStart)) return;
-  if (!startsWith(bytes, compoundStart)) refuse(notWhole);
-  refuse(
-    holdsWideText(bytes, "EncryptedPackage")
-      ? "The file is locked with a password: take the password off, save it, then hand over."
-      : "The file is in the older .xls form: save it as .xlsx or .xlsm, then hand over.",
-  );
-}
-
-/** Parts are the same whatever case their letters have (ISO/IEC 29500-2). */
-const keyOf = (name: string): string => name.toLowerCase();
+import { bytesIn, isEncrypted, packing, readZip, unpacked, writeZip } from "./zip";
+import type { Held } from "./part-text";
+import { decoded, piecesOf, encodedPieces } from "./part-text";
+import { most, refuseOtherFiles, tooMuch, leadsAstray, notWhole, isWhole } from "./package-limits";
+import { refuse, sensible, printable, sensibly, damagedPart } from "./package-trouble";
+import { keyOf, relationsName, freeName, relativeTo, resolved } from "./package-paths";
 
 const relationshipNamespace = "http://schemas.openxmlformats.org/package/2006/relationships";
 const relationsType = "application/vnd.openxmlformats-package.relationships+xml";
-const xmlHead = '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>';
 const contentTypes = "[Content_Types].xml";
 
 export interface Relation {
@@ -75,94 +24,9 @@ export interface Relation {
   readonly element: XmlElement;
 }
 
-const folderOf = (part: string): string => part.slice(0, part.lastIndexOf("/") + 1);
-
-const relationsName = (part: string): string =>
-  `${folderOf(part)}_rels/${part.slice(folderOf(part).length)}.rels`;
-
 /** All relations of a part, those to the outside included. */
 const relationElements = (name: string, xml: string): readonly XmlElement[] =>
   childrenNamed(name, xml, "Relationships", "Relationship");
-
-/** A target as seen from the part that names it. */
-function resolved(from: string, target: string): string {
-  const steps: string[] = target.startsWith("/") ? [] : folderOf(from).split("/").slice(0, -1);
-  for (const step of target.split("/")) {
-    if (step === "..") steps.pop();
-    else if (step !== "." && step !== "") steps.push(step);
-  }
-  return steps.join("/");
-}
-
-function relativeTo(from: string, target: string): string {
-  const home = folderOf(from);
-  return target.startsWith(home) ? target.slice(home.length) : `/${target}`;
-}
-
-/** A part: packed as it came, read as text, or with new content that is packed when the file is closed. */
-interface Held {
-  readonly name: string;
-  readonly entry: ZipEntry | undefined;
-  text?: string;
-  /** A new part that is no text. */
-  readonly bytes?: Uint8Array;
-  /** A new text that is made piece by piece. */
-  readonly pieces?: () => Iterable<string>;
-  readonly isNew: boolean;
-}
-
-const damagedPart = (name: string): string =>
-  `The file's part ${printable(name)} is damaged: open the file in Excel, save it again, then hand over.`;
-
-function* piecesOf({ name, entry, text, pieces, isNew }: Held): Generator<string> {
-  if (text !== undefined) yield text;
-  else if (pieces !== undefined) yield* pieces();
-  else if (!isNew && entry !== undefined) {
-    try {
-      yield* decodedPieces(name, unpacking(entry));
-    } catch (error) {
-      throw told(error, damagedPart(name));
-    }
-  }
-}
-
-const tooMuch = "The file unpacks to far more than a workbook holds: it is not opened.";
-
-const isWhole = ({ size }: ZipEntry): boolean => size <= most.whole || refuse(tooMuch);
-
-/** The text of bytes that come piece by piece. */
-function* decodedPieces(name: string, pieces: Iterable<Uint8Array>): Generator<string> {
-  const decoder = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true });
-  const text = (bytes?: Uint8Array): string => {
-    try {
-      return decoder.decode(bytes, { stream: bytes !== undefined });
-    } catch {
-      return refuse(damagedPart(name));
-    }
-  };
-  for (const piece of pieces) yield text(piece);
-  yield text();
-}
-
-function* encodedPieces(pieces: Iterable<string>): Generator<Uint8Array> {
-  const encoder = new TextEncoder();
-  for (const piece of pieces) yield encoder.encode(piece);
-}
-
-/** XML that declares a document type could hide anything behind its entities. */
-function decoded(name: string, bytes: Uint8Array): string {
-  let text: string;
-  try {
-    text = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
-  } catch {
-    return refuse(damagedPart(name));
-  }
-  const encoding = /^\ufeff?<\?xml[^>]*?\bencoding\s*=\s*["']([^"']*)/.exec(text)?.[1];
-  if (encoding !== undefined && !/^(utf-?8|us-ascii)$/i.test(encoding)) refuse(damagedPart(name));
-  if (/<!(DOCTYPE|ENTITY)/i.test(text))
-    refuse(`The file's part ${printable(name)} declares entities, which no workbook does: it is not opened.`);
-  return text;
-}
 
 export class PackageParts {
   /** As it was opened, as long as it is so still. */
@@ -374,13 +238,6 @@ export class PackageParts {
   }
 }
 
-/** A name with a number that is not taken. */
-export function freeName(taken: ReadonlySet<string>, name: (number: number) => string): string {
-  let number = 1;
-  while (taken.has(name(number))) number++;
-  return name(number);
-}
-
 function rootOf(part: string, xml: string): XmlElement {
   let root: XmlElement | undefined;
   walk(part, xml, {
@@ -389,23 +246,4 @@ function rootOf(part: string, xml: string): XmlElement {
     },
   });
   return root ?? refuse(`The file's part ${printable(part)} is empty: save it again, then hand over.`);
-}
-
-const told = (error: unknown, sentence: string): unknown =>
-  error instanceof BrokenZip ? new WorkbookTrouble(sentence, { cause: error }) : error;
-
-function sensible<T>(work: () => T, sentence: string): T {
-  try {
-    return work();
-  } catch (error) {
-    throw told(error, sentence);
-  }
-}
-
-async function sensibly<T>(work: () => Promise<T>, sentence: string): Promise<T> {
-  try {
-    return await work();
-  } catch (error) {
-    throw told(error, sentence);
-  }
 }

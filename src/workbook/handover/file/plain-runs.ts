@@ -2,7 +2,7 @@
  * Rows, cells and shared texts as nearly every program spells them, read without the parser: a file has millions. What
  * is spelt in another way is left to the parser, which refuses what is no XML.
  */
-import type { XmlElement } from "./xml";
+import type { XmlElement } from "./xml-element";
 
 /** Attributes in double quotes, whose values stand for themselves. */
 const attributes = String.raw`((?: [A-Za-z_:][\w:.-]*="[ !#-%'-;=?-~]*")*)`;

@@ -5,8 +5,10 @@ import { blockOf, cellAddress, WorkbookTrouble } from "../../host";
 import { asTyped } from "../../formulas";
 import type { CellStore, FormulaArray, Shown } from "./cell-store";
 import { grid } from "./cell-store";
-import type { Text, XmlElement } from "./xml";
-import { textMeant, walking } from "./xml";
+import type { Text } from "./xml-walk";
+import type { XmlElement } from "./xml-element";
+import { textMeant } from "./xml";
+import { walking } from "./xml-walk";
 
 /** A formula that is no cell's: of a validation, a conditional format, or another drawing inside the cells. */
 export interface LooseFormula {

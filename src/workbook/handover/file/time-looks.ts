@@ -1,8 +1,9 @@
 /** Looks for cells of ours that show a day or a time as another cell does: its number format, and nothing else of it. */
 import { showsTime } from "../reader/number-format";
 import type { PackageParts } from "./package-parts";
-import type { XmlElement } from "./xml";
-import { appended, childrenNamed, spliced } from "./xml";
+import type { XmlElement } from "./xml-element";
+import { appended, spliced } from "./xml";
+import { childrenNamed } from "./xml-walk";
 
 /** Formats that every program knows by number and that show a day or a time (ISO/IEC 29500-1, 18.8.30). */
 const known = [

@@ -3,8 +3,11 @@ import type { Pieces } from "../../host";
 import { WorkbookTrouble } from "../../host";
 import { Texts } from "./cell-store";
 import type { PackageParts, Relation } from "./package-parts";
-import type { XmlElement } from "./xml";
-import { attributeOf, childrenNamed, passing, spliced, textMeant, walk, walking } from "./xml";
+import type { XmlElement } from "./xml-element";
+import { attributeOf } from "./xml-element";
+import { childrenNamed, walk, walking } from "./xml-walk";
+import { passing } from "./xml-passing";
+import { spliced, textMeant } from "./xml";
 
 export interface FileSheet {
   readonly name: string;

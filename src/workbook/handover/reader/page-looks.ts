@@ -1,8 +1,9 @@
 /** How a sheet of a file looks apart from its cells' contents: read once, told again with nothing else in it. */
 import type { Block, Pieces } from "../../host";
 import { blockOf } from "../../host";
-import type { XmlElement } from "../file/xml";
-import { escapeXml, walking } from "../file/xml";
+import type { XmlElement } from "../file/xml-element";
+import { escapeXml } from "../file/xml";
+import { walking } from "../file/xml-walk";
 import { placeKey } from "../file/cell-store";
 import { attributesOf } from "./sift";
 

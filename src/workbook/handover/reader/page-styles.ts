@@ -1,7 +1,8 @@
 /** The looks of the cells of a few pages, and no look more: named styles and formats of other sheets stay behind. */
 import type { Scalar } from "../../host";
-import { escapeXml, walk } from "../file/xml";
-import type { XmlElement } from "../file/xml";
+import { escapeXml } from "../file/xml";
+import { walk } from "../file/xml-walk";
+import type { XmlElement } from "../file/xml-element";
 import { attributesOf, sifted } from "./sift";
 import type { Allowed } from "./sift";
 import { shownBy } from "./number-format";

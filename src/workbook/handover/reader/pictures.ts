@@ -1,7 +1,9 @@
 /** The pictures of a page, each as its bare points: words that a picture carries with it, and what is cut off, go. */
 import type { PackageParts } from "../file/package-parts";
-import { attributeOf, escapeXml, walk } from "../file/xml";
-import type { XmlElement } from "../file/xml";
+import { attributeOf } from "../file/xml-element";
+import { walk } from "../file/xml-walk";
+import { escapeXml } from "../file/xml";
+import type { XmlElement } from "../file/xml-element";
 
 interface Corner {
   readonly column: number;

@@ -1,7 +1,8 @@
 /** The file for a reader as it is handed over: where formulas stay, those of ours are ordinary formulas in it. */
 import type { Progress } from "../../host";
 import { rewriteFile } from "../file/rewrite-file";
-import type { ReaderFile, ReaderOptions } from "./one-reader";
+import type { ReaderFile } from "./one-reader";
+import type { ReaderOptions } from "./reader-options";
 import { fileForReader } from "./one-reader";
 
 /** A formula that has no ordinary form is a value in such a file: it is made once more with that known. */

@@ -1,5 +1,5 @@
 /** XML of which only what is known to tell nothing stays: the elements and attributes that are named, and no text. */
-import { walk } from "../file/xml";
+import { walk } from "../file/xml-walk";
 
 /** The elements that may stay, each with those of its attributes that may. */
 export type Allowed = Readonly<Record<string, readonly string[]>>;

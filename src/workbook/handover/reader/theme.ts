@@ -1,5 +1,6 @@
 /** A theme with the colours and fonts of the file's own, and nothing else of it. */
-import { escapeXml, walk } from "../file/xml";
+import { escapeXml } from "../file/xml";
+import { walk } from "../file/xml-walk";
 
 const colours = "dk1 lt1 dk2 lt2 accent1 accent2 accent3 accent4 accent5 accent6 hlink folHlink".split(" ");
 
