@@ -1,7 +1,7 @@
 import { invalidArgument } from "../protocol/host-error";
 import type { WireObject } from "../protocol/wire-object";
 import type { Book } from "./book";
-import { MANUAL } from "./book";
+import { MANUAL } from "./driven-model";
 import type { LateAnswers } from "./late-answers";
 
 const MODES = ["Automatic", "AutomaticExceptTables", MANUAL];

@@ -2,8 +2,8 @@
  * Typing, pasting and erasing as the host does it. What is typed into a cell with a limit is judged itself, not what the
  * cell holds still, and is refused with the limit's own message; what is pasted is not judged.
  */
-import type { KeptValidation } from "./data-validation";
-import { keptIn, TYPED_CELL } from "./data-validation";
+import type { KeptValidation } from "./validation-rule";
+import { keptIn, TYPED_CELL } from "./validation-rule";
 import type { Getters, Position, Spreadsheet } from "./spreadsheet";
 import type { CellValue } from "./values";
 import { TEXT_FORMAT, withoutMark } from "./values";

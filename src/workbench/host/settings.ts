@@ -1,7 +1,7 @@
 import { itemNotFound } from "../protocol/host-error";
 import type { WireCollection, WireObject } from "../protocol/wire-object";
 import type { Book } from "./book";
-import { SETTING } from "./plugins";
+import { SETTING } from "./kept-state";
 
 class Setting implements WireObject {
   readonly $type = "Setting";

@@ -95,12 +95,10 @@ interface HostOptions {
   readonly sets?: RequirementSets | undefined;
 }
 
-export function installHost(target: HostWindow, { send, file, ...options }: HostOptions): HostLink {
-  const sets = options.sets ?? { ...REQUIREMENT_SETS, ...(file && FILE_SETS) };
-  const answers = file ? fileAnswers(file) : {};
-  const handlers = new Map<number, Handler>();
+/** What the host says of itself and of the document. */
+function contextWith(sets: RequirementSets) {
   let settings: Record<string, unknown> = {};
-  const context = {
+  return {
     GetAppType: () => 1,
     GetSolutionRef: () => "workbench",
     GetAppVersionMajor: () => 16,
@@ -133,6 +131,13 @@ export function installHost(target: HostWindow, { send, file, ...options }: Host
       },
     }),
   };
+}
+
+export function installHost(target: HostWindow, { send, file, ...options }: HostOptions): HostLink {
+  const sets = options.sets ?? { ...REQUIREMENT_SETS, ...(file && FILE_SETS) };
+  const answers = file ? fileAnswers(file) : {};
+  const handlers = new Map<number, Handler>();
+  const context = contextWith(sets);
   const host = {
     GetContext: () => context,
     GetHostInfo: () => "Excel$Win32$16.01$en-US$telemetry$$disableLogging$1",

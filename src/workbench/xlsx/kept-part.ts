@@ -1,6 +1,6 @@
 import type { Book } from "../host/book";
-import { CALCULATION_MODE } from "../host/book";
-import { SETTING } from "../host/plugins";
+import { CALCULATION_MODE } from "../host/driven-model";
+import { SETTING } from "../host/kept-state";
 import { PROPERTY } from "../host/properties";
 import { parseXml } from "./dom";
 import { insertBefore } from "./parts";

@@ -3,7 +3,7 @@ import { freeName, nameKey } from "../host/kept-names";
 import type { KeptName } from "../host/kept-names";
 import { formulaNameKey } from "../host/names";
 import type { FormulaName } from "../host/names";
-import { layoutKey } from "../host/page-layout";
+import { layoutKey } from "../host/kept-layout";
 import type { HostSession } from "../host/session";
 import type { KeptShape } from "../host/shapes";
 import type { Getters, Spreadsheet, WorkbookData } from "../host/spreadsheet";

@@ -1,6 +1,6 @@
 import type { Book } from "../host/book";
-import { keptLayout } from "../host/page-layout";
-import type { HeaderFooterPart, KeptLayout } from "../host/page-layout";
+import { keptLayout } from "../host/kept-layout";
+import type { HeaderFooterPart, KeptLayout } from "../host/kept-layout";
 import { create, first, place } from "./dom";
 
 /** The order in which a sheet's parts have to stand. */

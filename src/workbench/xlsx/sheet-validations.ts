@@ -1,7 +1,7 @@
 import { cellName, parseZone, zoneName } from "../host/area";
 import type { Book } from "../host/book";
-import { BASIC_KINDS, criterionFor, isBlocking, keptIn } from "../host/data-validation";
-import type { BasicRule, KeptValidation, ValidationRule } from "../host/data-validation";
+import { BASIC_KINDS, criterionFor, isBlocking, keptIn } from "../host/validation-rule";
+import type { BasicRule, KeptValidation, ValidationRule } from "../host/validation-rule";
 import { all, create, first, place } from "./dom";
 import { SHEET_ORDER } from "./sheet-layout";
 import { toShown, toStored } from "./function-names";

@@ -1,7 +1,7 @@
 import type { Book } from "../host/book";
 import { fixedAddress, formulaNames, listedNames, LOST_NAME } from "../host/names";
 import type { KeptName } from "../host/kept-names";
-import { keptLayout } from "../host/page-layout";
+import { keptLayout } from "../host/kept-layout";
 import { veryHiddenKey } from "../host/worksheet";
 import { all, create, first, place } from "./dom";
 import { toStored } from "./function-names";
