@@ -81,55 +81,82 @@ function filled(kind: PartKind, [x, y]: Point, [width, height]: Point, ink: Ink)
 const barHeight = 14;
 const key = 12;
 
-export function drawMoney(bid: BidFigures, { width, ink, id }: Canvas): Drawing | NotYet {
-  const { money: sums } = bid;
-  if (isMissing(sums)) return sums;
-  if (sums.withTax <= 0) {
-    return {
-      missing:
-        "The bid has no price yet: fill in Site, choose materials on Quantities and enter paces and costs on Order, then the money is drawn here.",
-    };
-  }
-  const { currency } = bid;
-  const total = sums.withTax;
-  const parts = [...moneyParts(sums)].sort((a, b) => b.amount - a.amount);
-  const figures = parts.map(({ amount }) => ({
-    sum: money(amount, currency),
-    share: perCent(amount / total),
-  }));
-  const figureRoom = Math.max(...figures.map(({ sum }) => textWidth(sum)), textWidth(money(total, currency)));
-  const shareRoom = Math.max(...figures.map(({ share }) => textWidth(share)), textWidth("100.0 %"));
+/** A part with its sum and its share as they are written. */
+interface ToldPart extends MoneyPart {
+  readonly sum: string;
+  readonly share: string;
+}
+
+const toldParts = (sums: MoneyFigures, currency: string): readonly ToldPart[] =>
+  [...moneyParts(sums)]
+    .sort((a, b) => b.amount - a.amount)
+    .map((part) => ({
+      ...part,
+      sum: money(part.amount, currency),
+      share: perCent(part.amount / sums.withTax),
+    }));
+
+/** Where names, bars and figures stand. */
+interface Places {
+  readonly isWide: boolean;
+  readonly nameRoom: number;
+  readonly left: number;
+  readonly end: number;
+  readonly sumAt: number;
+  readonly shareAt: number;
+}
+
+function placesFor(parts: readonly ToldPart[], total: string, width: number): Places {
+  const figureRoom = Math.max(...parts.map(({ sum }) => textWidth(sum)), textWidth(total));
+  const shareRoom = Math.max(...parts.map(({ share }) => textWidth(share)), textWidth("100.0 %"));
   const right = width - 6;
-  const shareAt = right;
   const sumAt = right - shareRoom - 10;
   // Names stand beside the bars where there is room for both, otherwise above them.
-  const nameRoom = Math.max(...parts.map(({ name }) => textWidth(name))) + 10;
-  const isWide = width - nameRoom - figureRoom - shareRoom > 260;
-  const left = isWide ? nameRoom : 4;
-  const end = isWide ? sumAt - figureRoom - 12 : right;
+  const longest = Math.max(...parts.map(({ name }) => textWidth(name))) + 10;
+  const isWide = width - longest - figureRoom - shareRoom > 260;
+  const beforeSum = sumAt - figureRoom - 12;
+  return {
+    isWide,
+    nameRoom: isWide ? longest : beforeSum,
+    left: isWide ? longest : 4,
+    end: isWide ? beforeSum : right,
+    sumAt,
+    shareAt: right,
+  };
+}
+
+function drawParts(
+  parts: readonly ToldPart[],
+  { isWide, nameRoom, left, end, sumAt, shareAt }: Places,
+  top: number,
+  ink: Ink,
+): { readonly body: readonly string[]; readonly bottom: number } {
   const most = Math.max(...parts.map(({ amount }) => amount));
   const scale = scaleLinear([0, most], [0, end - left]);
   const row = isWide ? 24 : 40;
-  let y = 16;
-  const body = [label("Price with tax", [4, y], ink, { bold: true })];
-  body.push(
-    label(money(total, currency), [sumAt, y], ink, { anchor: "end", bold: true }),
-    label("100.0 %", [shareAt, y], ink, { anchor: "end", bold: true }),
-  );
-  y += 12;
-  parts.forEach(({ name, kind, amount }, i) => {
-    const { sum, share } = figures[i] ?? { sum: "", share: "" };
+  const body = parts.flatMap(({ name, kind, amount, sum, share }, i) => {
+    const y = top + i * row;
     const text = isWide ? y + 11 : y + 12;
     const bar = isWide ? y : y + 17;
-    body.push(
-      label(fitted(name, isWide ? nameRoom : sumAt - figureRoom - 12), [4, text], ink),
+    return [
+      label(fitted(name, nameRoom), [4, text], ink),
       label(sum, [sumAt, text], ink, { anchor: "end" }),
       label(share, [shareAt, text], ink, { anchor: "end" }),
-    );
-    if (amount > 0) body.push(...filled(kind, [left, bar], [Math.max(1, scale(amount)), barHeight], ink));
-    y += row;
+      ...(amount > 0 ? filled(kind, [left, bar], [Math.max(1, scale(amount)), barHeight], ink) : []),
+    ];
   });
-  y += 8;
+  return { body, bottom: top + parts.length * row };
+}
+
+/** What each filling stands for, with its share of the whole. */
+function drawKey(
+  parts: readonly MoneyPart[],
+  total: number,
+  top: number,
+  ink: Ink,
+): { readonly body: readonly string[]; readonly bottom: number } {
+  const body: string[] = [];
+  let y = top;
   for (const kind of Object.keys(kinds) as PartKind[]) {
     const some = parts.filter((part) => part.kind === kind);
     if (some.length === 0) continue;
@@ -142,17 +169,41 @@ export function drawMoney(bid: BidFigures, { width, ink, id }: Canvas): Drawing 
     );
     y += textSize + 8;
   }
-  const height = y + 2;
+  return { body, bottom: y };
+}
+
+export function drawMoney(bid: BidFigures, { width, ink, id }: Canvas): Drawing | NotYet {
+  const { money: sums, currency } = bid;
+  if (isMissing(sums)) return sums;
+  if (sums.withTax <= 0) {
+    return {
+      missing:
+        "The bid has no price yet: fill in Site, choose materials on Quantities and enter paces and costs on Order, then the money is drawn here.",
+    };
+  }
+  const total = money(sums.withTax, currency);
+  const parts = toldParts(sums, currency);
+  const places = placesFor(parts, total, width);
+  const bars = drawParts(parts, places, 28, ink);
+  const legend = drawKey(parts, sums.withTax, bars.bottom + 8, ink);
+  const body = [
+    label("Price with tax", [4, 16], ink, { bold: true }),
+    label(total, [places.sumAt, 16], ink, { anchor: "end", bold: true }),
+    label("100.0 %", [places.shareAt, 16], ink, { anchor: "end", bold: true }),
+    ...bars.body,
+    ...legend.body,
+  ];
+  const height = legend.bottom + 2;
   const title = "Where the money goes";
-  const description = `Of ${money(total, currency)} with tax: ${listed(parts.map(({ name }, i) => `${name} ${figures[i]?.sum ?? ""} (${figures[i]?.share ?? ""})`))}.`;
+  const description = `Of ${total} with tax: ${listed(parts.map(({ name, sum, share }) => `${name} ${sum} (${share})`))}.`;
   return {
     ...picture({ id, title, description, width, height, ink }, body),
     table: {
       caption: "Parts of the price with tax",
       heads: ["Part", "Amount", "Share"],
       rows: [
-        ...parts.map(({ name }, i) => [name, figures[i]?.sum ?? "", figures[i]?.share ?? ""]),
-        ["Price with tax", money(total, currency), "100.0 %"],
+        ...parts.map(({ name, sum, share }) => [name, sum, share]),
+        ["Price with tax", total, "100.0 %"],
       ],
     },
   };

@@ -1,6 +1,7 @@
 /** Puts a drawing on a sheet of the bid as a picture: below what is there, in place of the one put before. */
 import { blockOf, cellAddress, forNow, localAddress, WorkbookTrouble } from "../host";
 import { asWork } from "../work";
+import type { Mark, Step } from "../marks";
 import { idsOf } from "../marks";
 import type { DrawingId } from "./all-drawings";
 import { drawingKinds } from "./all-drawings";
@@ -90,6 +91,49 @@ function withPictures(printed: string, free: number, last: number): string {
   ].join(",");
 }
 
+/** The sheet as it is before the picture comes: its cells in use, its pictures and what of it is printed. */
+async function loadedSheet(context: Excel.RequestContext, name: string) {
+  const sheet = context.workbook.worksheets.getItemOrNullObject(name);
+  sheet.load("id,name");
+  await context.sync();
+  if (sheet.isNullObject) {
+    throw new WorkbookTrouble(
+      `There is no sheet ${name}: it was deleted or renamed, so write the bid sheets anew.`,
+    );
+  }
+  const used = sheet.getUsedRange();
+  used.load("left,top,width,height,rowIndex,rowCount");
+  const { shapes } = sheet;
+  shapes.load("items/id,items/name,items/left,items/top,items/width,items/height");
+  const printed = sheet.pageLayout.getPrintAreaOrNullObject();
+  printed.load("address");
+  await context.sync();
+  return { sheet, used, shapes, printed };
+}
+
+type PictureStep = Extract<Step, { kind: "picture" }>;
+
+/** Adds the picture under a name in passing, which the mark says before. */
+async function addPicture(
+  context: Excel.RequestContext,
+  mark: Mark,
+  shapes: Excel.ShapeCollection,
+  png: string,
+  step: PictureStep,
+): Promise<Excel.Shape> {
+  await mark.step(step);
+  const picture = shapes.addImage(png);
+  picture.load("id");
+  picture.name = step.passing;
+  try {
+    await context.sync();
+  } finally {
+    const [added] = idsOf([picture]);
+    if (added !== undefined) await mark.last({ ...step, added });
+  }
+  return picture;
+}
+
 /** Puts the picture on the sheet and answers with the sheet's name. */
 export const putOnSheet = (
   { drawing, sheet: name }: Target,
@@ -101,46 +145,21 @@ export const putOnSheet = (
         "This version of Excel takes no pictures from an add-in: update Excel, then try again.",
       );
     }
-    const sheet = context.workbook.worksheets.getItemOrNullObject(name);
-    sheet.load("id,name");
-    await context.sync();
-    if (sheet.isNullObject) {
-      throw new WorkbookTrouble(
-        `There is no sheet ${name}: it was deleted or renamed, so write the bid sheets anew.`,
-      );
-    }
-    const used = sheet.getUsedRange();
-    used.load("left,top,width,height,rowIndex,rowCount");
-    const { shapes } = sheet;
-    shapes.load("items/id,items/name,items/left,items/top,items/width,items/height");
-    const printed = sheet.pageLayout.getPrintAreaOrNullObject();
-    printed.load("address");
-    await context.sync();
+    const { sheet, used, shapes, printed } = await loadedSheet(context, name);
     const before = shapes.items.filter((shape) => shape.name === shapeName(drawing));
     const others = shapes.items.filter((shape) => !before.includes(shape));
     const at = placeFor({ width, height }, used, before[0], others);
     const area = drawingKinds[drawing].isPrinted && !printed.isNullObject ? printed.address : undefined;
     // The new picture is whole before the old one goes, so that there always is one.
-    const passing = `${shapeName(drawing)} ${mark.id}`;
-    const step = {
+    const picture = await addPicture(context, mark, shapes, png, {
       kind: "picture",
       sheet: sheet.id,
-      passing,
+      passing: `${shapeName(drawing)} ${mark.id}`,
       name: shapeName(drawing),
       before: before.map(({ id }) => id),
       known: shapes.items.map(({ id }) => id),
       printed: area?.split(",").map(localAddress).join(","),
-    } as const;
-    await mark.step(step);
-    const picture = shapes.addImage(png);
-    picture.load("id");
-    picture.name = passing;
-    try {
-      await context.sync();
-    } finally {
-      const [added] = idsOf([picture]);
-      if (added !== undefined) await mark.last({ ...step, added });
-    }
+    });
     picture.lockAspectRatio = false;
     picture.set({ ...at, width, height });
     picture.lockAspectRatio = true;

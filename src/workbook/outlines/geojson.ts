@@ -29,91 +29,105 @@ function nameIn(properties: unknown, id: unknown): string | undefined {
   return undefined;
 }
 
-/** Polygons of GeoJSON (RFC 7946): longitude, latitude and perhaps altitude. */
-export function* readGeoJson(text: string, gathering: Gathering): Pieces<void> {
-  const malformed = (what: string): never =>
-    gathering.refuse(`${what}, so it is not sound GeoJSON: save it again from the program that drew it.`);
+class GeoJsonReader {
+  constructor(private readonly gathering: Gathering) {}
 
-  const list = (value: unknown, what: string): readonly unknown[] =>
-    isList(value) ? value : malformed(`has ${what} that are not a list`);
+  private malformed(what: string): never {
+    return this.gathering.refuse(
+      `${what}, so it is not sound GeoJSON: save it again from the program that drew it.`,
+    );
+  }
 
-  const corner = (position: unknown): Corner => {
-    const [longitude, latitude] = list(position, "coordinates");
+  private list(value: unknown, what: string): readonly unknown[] {
+    return isList(value) ? value : this.malformed(`has ${what} that are not a list`);
+  }
+
+  private corner(position: unknown): Corner {
+    const [longitude, latitude] = this.list(position, "coordinates");
     if (typeof latitude !== "number" || typeof longitude !== "number")
-      return malformed("has a point whose longitude and latitude are not two numbers");
-    return gathering.corner(latitude, longitude);
-  };
+      return this.malformed("has a point whose longitude and latitude are not two numbers");
+    return this.gathering.corner(latitude, longitude);
+  }
 
   /** A polygon without rings is no fault: it is passed over as an outline without points. */
-  function* part(polygon: unknown): Pieces<Part> {
+  private *part(polygon: unknown): Pieces<Part> {
     const rings: Corner[][] = [];
-    for (const ring of list(polygon, "coordinates")) {
-      rings.push(list(ring, "coordinates").map(corner));
+    for (const ring of this.list(polygon, "coordinates")) {
+      rings.push(this.list(ring, "coordinates").map((position) => this.corner(position)));
       yield 0;
     }
     const [outer = [], ...holes] = rings;
     return { outer, holes };
   }
 
-  const checkSystem = ({ crs }: Members): void => {
+  private checkSystem({ crs }: Members): void {
     if (crs === undefined || crs === null) return;
     const properties = isMembers(crs) ? crs.properties : undefined;
     const name = isMembers(properties) ? properties.name : undefined;
     if (typeof name !== "string" || !wgs84.test(name.slice(0, 200).trim()))
-      gathering.refuse(
+      this.gathering.refuse(
         `is in ${typeof name === "string" ? `the coordinate system "${oneLine(name)}"` : "an unnamed coordinate system"}: save it in latitude and longitude, WGS84.`,
       );
-  };
+  }
 
-  function* partsOf(geometry: unknown, depth: number): Pieces<Part[]> {
+  private *partsOf(geometry: unknown, depth: number): Pieces<Part[]> {
     if (geometry === null || geometry === undefined) return [];
-    if (!isMembers(geometry)) return malformed("has a geometry that is not an object");
-    checkSystem(geometry);
+    if (!isMembers(geometry)) return this.malformed("has a geometry that is not an object");
+    this.checkSystem(geometry);
     const parts: Part[] = [];
-    switch (geometry.type) {
+    const { type, coordinates } = geometry;
+    switch (type) {
       case "Polygon":
-        return [yield* part(geometry.coordinates)];
+        return [yield* this.part(coordinates)];
       case "MultiPolygon":
-        for (const polygon of list(geometry.coordinates, "coordinates")) parts.push(yield* part(polygon));
+        for (const polygon of this.list(coordinates, "coordinates")) parts.push(yield* this.part(polygon));
         return parts;
       case "GeometryCollection":
-        if (depth === deepest) return malformed("has collections within collections");
-        for (const inner of list(geometry.geometries, "geometries"))
-          for (const found of yield* partsOf(inner, depth + 1)) parts.push(found);
+        if (depth === deepest) return this.malformed("has collections within collections");
+        for (const inner of this.list(geometry.geometries, "geometries"))
+          for (const found of yield* this.partsOf(inner, depth + 1)) parts.push(found);
         return parts;
       case "Point":
-        gathering.passOver("point");
+        this.gathering.passOver("point");
         return [];
       case "MultiPoint":
-        list(geometry.coordinates, "coordinates").forEach(() => gathering.passOver("point"));
+        this.list(coordinates, "coordinates").forEach(() => this.gathering.passOver("point"));
         return [];
       case "LineString":
-        gathering.passOver("line");
+        this.gathering.passOver("line");
         return [];
       case "MultiLineString":
-        list(geometry.coordinates, "coordinates").forEach(() => gathering.passOver("line"));
+        this.list(coordinates, "coordinates").forEach(() => this.gathering.passOver("line"));
         return [];
       default:
-        return malformed("has a geometry of no known type");
+        return this.malformed("has a geometry of no known type");
     }
   }
 
-  function* feature(value: unknown): Pieces<void> {
-    if (!isMembers(value) || value.type !== "Feature") return malformed("has a feature without that type");
-    checkSystem(value);
-    yield* gathering.add(nameIn(value.properties, value.id), yield* partsOf(value.geometry, 0));
+  private *feature(value: unknown): Pieces<void> {
+    if (!isMembers(value) || value.type !== "Feature")
+      return this.malformed("has a feature without that type");
+    this.checkSystem(value);
+    yield* this.gathering.add(nameIn(value.properties, value.id), yield* this.partsOf(value.geometry, 0));
   }
 
-  // Reading the text is the first half of the work.
-  const root = yield* within(readingJson(text, gathering), (share) => share / 2);
-  if (!isMembers(root)) return malformed("is a list or a single value");
-  checkSystem(root);
-  if (root.type === "FeatureCollection") {
-    const features = list(root.features, "features");
-    for (const [i, one] of features.entries())
-      yield* within(feature(one), () => (1 + i / features.length) / 2);
-  } else if (root.type === "Feature") yield* within(feature(root), () => 0.5);
-  else if (root.type === "Topology")
-    gathering.refuse("is TopoJSON: save it as GeoJSON in latitude and longitude, then try again.");
-  else yield* within(gathering.add(undefined, yield* within(partsOf(root, 0), () => 0.5)), () => 0.5);
+  *read(text: string): Pieces<void> {
+    const { gathering } = this;
+    // Reading the text is the first half of the work.
+    const root = yield* within(readingJson(text, gathering), (share) => share / 2);
+    if (!isMembers(root)) return this.malformed("is a list or a single value");
+    this.checkSystem(root);
+    if (root.type === "FeatureCollection") {
+      const features = this.list(root.features, "features");
+      for (const [i, one] of features.entries())
+        yield* within(this.feature(one), () => (1 + i / features.length) / 2);
+    } else if (root.type === "Feature") yield* within(this.feature(root), () => 0.5);
+    else if (root.type === "Topology")
+      gathering.refuse("is TopoJSON: save it as GeoJSON in latitude and longitude, then try again.");
+    else yield* within(gathering.add(undefined, yield* within(this.partsOf(root, 0), () => 0.5)), () => 0.5);
+  }
 }
+
+/** Polygons of GeoJSON (RFC 7946): longitude, latitude and perhaps altitude. */
+export const readGeoJson = (text: string, gathering: Gathering): Pieces<void> =>
+  new GeoJsonReader(gathering).read(text);

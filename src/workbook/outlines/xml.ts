@@ -40,6 +40,23 @@ function refuseLongRemarks(text: string, gathering: Gathering): void {
   }
 }
 
+const refuseEntities = (gathering: Gathering): never =>
+  gathering.refuse(
+    "declares a document type or entities, which outline files never need: save it again from the program that drew it.",
+  );
+
+/** A parser that refuses what no outline file holds. */
+function carefulParser(gathering: Gathering): SaxesParser {
+  const parser = new SaxesParser();
+  parser.on("doctype", () => refuseEntities(gathering));
+  parser.on("error", () =>
+    gathering.refuse(
+      `cannot be read as XML from line ${parser.line} on: it is cut short or damaged, so save it again from the program that drew it.`,
+    ),
+  );
+  return parser;
+}
+
 /**
  * Reads once through the text, without building it up in memory. A document type is refused
  * because only there can entities be declared, and no outline file needs any.
@@ -50,26 +67,34 @@ export function* readXml(
   readerFor: (root: string) => XmlReader,
 ): Pieces<void> {
   let waiting: Pieces<void>[] = [];
-  const later = (work: Pieces<void> | undefined) => {
-    if (work !== undefined) waiting.push(work);
-  };
-  const parser = new SaxesParser();
+  if (/^\s*(<\?[^>]*>\s*)?<!doctype/i.test(text)) refuseEntities(gathering);
+  refuseLongRemarks(text, gathering);
+  const parser = carefulParser(gathering);
+  tellElements(parser, gathering, readerFor, (work) => waiting.push(work));
+  for (let at = 0; at < text.length; at += lettersAtOnce) {
+    const share = at / text.length;
+    parser.write(text.slice(at, at + lettersAtOnce));
+    for (const work of waiting) yield* within(work, () => share);
+    waiting = [];
+    yield share;
+  }
+  parser.close();
+}
+
+/** Tells a reader of the elements that it may know; what takes longer is left for later. */
+function tellElements(
+  parser: SaxesParser,
+  gathering: Gathering,
+  readerFor: (root: string) => XmlReader,
+  later: (work: Pieces<void>) => void,
+): void {
   const path: string[] = [];
   let reader: XmlReader | undefined;
   let skippedAt = Infinity;
-  const refuseEntities = (): never =>
-    gathering.refuse(
-      "declares a document type or entities, which outline files never need: save it again from the program that drew it.",
-    );
-  if (/^\s*(<\?[^>]*>\s*)?<!doctype/i.test(text)) refuseEntities();
-  refuseLongRemarks(text, gathering);
-  parser.on("doctype", refuseEntities);
-  parser.on("error", () =>
-    gathering.refuse(
-      `cannot be read as XML from line ${parser.line} on: it is cut short or damaged, so save it again from the program that drew it.`,
-    ),
-  );
   let attributesSeen = 0;
+  const leave = (work: Pieces<void> | undefined): void => {
+    if (work !== undefined) later(work);
+  };
   parser.on("attribute", () => {
     if (++attributesSeen > mostAttributes)
       gathering.refuse("holds far more than the outlines of a property: save only those, then try again.");
@@ -85,7 +110,7 @@ export function* readXml(
     reader ??= readerFor(local);
     if (skippedAt === Infinity && skipped.has(local)) skippedAt = path.length;
     if (skippedAt === Infinity)
-      later(reader.open(path, (key) => (Object.hasOwn(attributes, key) ? attributes[key] : undefined)));
+      leave(reader.open(path, (key) => (Object.hasOwn(attributes, key) ? attributes[key] : undefined)));
   });
   const pass = (piece: string) => {
     if (skippedAt === Infinity) reader?.text(path, piece);
@@ -93,16 +118,8 @@ export function* readXml(
   parser.on("text", pass);
   parser.on("cdata", pass);
   parser.on("closetag", () => {
-    if (skippedAt === Infinity) later(reader?.close(path));
+    if (skippedAt === Infinity) leave(reader?.close(path));
     if (path.length === skippedAt) skippedAt = Infinity;
     path.pop();
   });
-  for (let at = 0; at < text.length; at += lettersAtOnce) {
-    const share = at / text.length;
-    parser.write(text.slice(at, at + lettersAtOnce));
-    for (const work of waiting) yield* within(work, () => share);
-    waiting = [];
-    yield share;
-  }
-  parser.close();
 }

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { bagModel, drawBags } from "../../../src/workbook/drawings/bags";
+import { bagModel } from "../../../src/workbook/drawings/bag-model";
+import { drawBags } from "../../../src/workbook/drawings/bags";
 import { isDrawing } from "../../../src/workbook/drawings/drawing";
 import type { BagFigures } from "../../../src/workbook/drawings/read-bid";
 import { themeInk } from "../../../src/workbook/drawings/svg";

@@ -3,7 +3,8 @@ import { expect, test } from "vitest";
 import { isDrawing } from "../../../src/workbook/drawings/drawing";
 import type { TimeFigures } from "../../../src/workbook/drawings/read-bid";
 import { paperInk } from "../../../src/workbook/drawings/svg";
-import { drawTimeline, timeModel } from "../../../src/workbook/drawings/timeline";
+import { drawTimeline } from "../../../src/workbook/drawings/timeline";
+import { timeModel } from "../../../src/workbook/drawings/time-model";
 import { bidOf } from "./figures";
 import { readSvg, textsOf } from "./reading-svg";
 
