@@ -1,30 +1,21 @@
 /** Writes the sheets of a bid: the site, the materials, the quantities and the price. */
 import { html, nothing, render } from "lit-html";
 import type { UnitSystem } from "../../engine/units";
-import type { CarriedFigure } from "../../workbook/bid";
 import { carryReview, writeBid } from "../../workbook/bid";
-import type { BroughtIn } from "../../workbook/outlines";
 import { asSentence, Stopped, WorkbookTrouble } from "../../workbook/host";
 import { cautionView } from "../parts/caution";
 import { choiceView, unitChoices } from "../parts/choice";
 import { fieldView } from "../parts/field";
-import { message } from "../parts/message";
 import { progressView, Work } from "../parts/progress";
 import type { Room } from "../room";
-import { counted } from "../words";
+import type { Ended } from "./bid/ended";
+import { endedView } from "./bid/ended";
 
 type Start = "sample" | "empty";
 const starts: Record<Start, string> = {
   sample: "With a sample property filled in",
   empty: "Empty, for my own figures",
 };
-
-type Ended =
-  | { readonly sheets: readonly string[] }
-  | { readonly brought: BroughtIn }
-  | { readonly carried: readonly CarriedFigure[] }
-  | { readonly stopped: string }
-  | { readonly trouble: string };
 
 export class BidRoom implements Room {
   private property = "";
@@ -130,6 +121,56 @@ export class BidRoom implements Room {
     `;
   }
 
+  private formView() {
+    return html`
+      <form
+        @submit=${(event: Event) => {
+          event.preventDefault();
+        }}
+      >
+        ${fieldView({
+          id: "property",
+          label: "Property",
+          text: this.property,
+          isOptional: true,
+          hint: "Name or address, as it is to stand on the bid.",
+          onInput: (text) => {
+            this.property = text;
+          },
+        })}
+        ${choiceView<UnitSystem>({
+          id: "bid-units",
+          label: "Units",
+          options: unitChoices,
+          chosen: this.system,
+          onChange: (system) => {
+            this.system = system;
+            this.draw();
+          },
+        })}
+        ${fieldView({
+          id: "currency",
+          label: "Currency sign",
+          text: this.currency,
+          size: "short",
+          onInput: (text) => {
+            this.currency = text;
+          },
+        })}
+        ${choiceView<Start>({
+          id: "start",
+          label: "Begin",
+          options: starts,
+          chosen: this.start,
+          onChange: (start) => {
+            this.start = start;
+            this.draw();
+          },
+        })}
+      </form>
+    `;
+  }
+
   private draw(): void {
     const { work } = this;
     render(
@@ -139,51 +180,7 @@ export class BidRoom implements Room {
           Adds new sheets that take a renovation from the measured site to the price. Sheets that are there
           already stay as they are.
         </p>
-        <form
-          @submit=${(event: Event) => {
-            event.preventDefault();
-          }}
-        >
-          ${fieldView({
-            id: "property",
-            label: "Property",
-            text: this.property,
-            isOptional: true,
-            hint: "Name or address, as it is to stand on the bid.",
-            onInput: (text) => {
-              this.property = text;
-            },
-          })}
-          ${choiceView<UnitSystem>({
-            id: "bid-units",
-            label: "Units",
-            options: unitChoices,
-            chosen: this.system,
-            onChange: (system) => {
-              this.system = system;
-              this.draw();
-            },
-          })}
-          ${fieldView({
-            id: "currency",
-            label: "Currency sign",
-            text: this.currency,
-            size: "short",
-            onInput: (text) => {
-              this.currency = text;
-            },
-          })}
-          ${choiceView<Start>({
-            id: "start",
-            label: "Begin",
-            options: starts,
-            chosen: this.start,
-            onChange: (start) => {
-              this.start = start;
-              this.draw();
-            },
-          })}
-        </form>
+        ${this.formView()}
         ${
           work === null
             ? html`
@@ -200,56 +197,4 @@ export class BidRoom implements Room {
       this.panel,
     );
   }
-}
-
-const shown = (figure: unknown): string =>
-  typeof figure === "number" ? String(Number(figure.toPrecision(4))) : "nothing";
-
-const carriedView = (carried: readonly CarriedFigure[]) =>
-  message(
-    "success",
-    html`
-      Carried over; one undo takes it back:
-      <ul>
-        ${carried.map(
-          ({ sheet, address, name, before, now }) =>
-            html`<li>${sheet} ${address}, ${name}: ${shown(before)} is now ${shown(now)}</li>`,
-        )}
-      </ul>
-    `,
-  );
-
-const broughtView = ({ sheet, outlines, zones, notes }: BroughtIn) =>
-  message(
-    "success",
-    html`
-      ${counted(outlines, "outline")} brought into the sheet ${sheet}. On the site sheet, name
-      ${zones.length === 1 ? "the zone" : "the zones"} ${zones.join(", ")} and choose “outline” as how
-      ${zones.length === 1 ? "it was" : "they were"} measured.
-      ${
-        notes.length === 0
-          ? nothing
-          : html`<ul>
-              ${notes.map((note) => html`<li>${note}</li>`)}
-            </ul>`
-      }
-    `,
-  );
-
-function endedView(ended: Ended) {
-  if ("trouble" in ended) return message("error", ended.trouble);
-  if ("stopped" in ended) return message("info", ended.stopped);
-  if ("brought" in ended) return broughtView(ended.brought);
-  if ("carried" in ended) return carriedView(ended.carried);
-  return message(
-    "success",
-    html`
-      Written, in this order:
-      <ul>
-        ${ended.sheets.map((name) => html`<li>${name}</li>`)}
-      </ul>
-      To take the bid back, delete these sheets: nothing else in the workbook was changed. Undo does not take
-      back an added sheet; one undo reverts only your own last entry since.
-    `,
-  );
 }

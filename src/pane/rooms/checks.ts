@@ -14,12 +14,14 @@ import {
 } from "../../workbook/checks";
 import { asSentence, dayOf, qualified, showCell } from "../../workbook/host";
 import { cautionView } from "../parts/caution";
-import { fieldView } from "../parts/field";
 import type { Intent } from "../parts/message";
 import { message } from "../parts/message";
-import { progressView, Work } from "../parts/progress";
+import { progressView } from "../parts/progress";
 import type { Room } from "../room";
 import { counted, countText } from "../words";
+import { Looking } from "./checks/looking";
+import type { Reason } from "./checks/reason";
+import { reasonView } from "./checks/reason";
 
 const inOrder = Object.keys(weights) as readonly Weight[];
 
@@ -27,23 +29,6 @@ const inOrder = Object.keys(weights) as readonly Weight[];
 const mostListed = 100;
 
 const keyOf = ({ check, sheet, address }: Finding): string => `${check.id}\n${sheet}\n${address}`;
-
-/** Work that is done by then needs no telling. */
-const soon = 600;
-
-/** A check writes nothing, so there is nothing to put back. */
-class Looking extends Work {
-  private readonly begun = performance.now();
-
-  /** Whether it takes so long that a person wonders. */
-  get isLong(): boolean {
-    return performance.now() - this.begun > soon;
-  }
-
-  override get told(): string {
-    return this.stopped ? "Stopping" : super.told;
-  }
-}
 
 interface Told {
   readonly intent: Intent;
@@ -57,7 +42,7 @@ export class ChecksRoom implements Room {
   private work: Looking | null = null;
   private told: Told | null = null;
   /** The finding whose reason is being written. */
-  private writing: { readonly key: string; reason: string; trouble?: string } | null = null;
+  private writing: (Reason & { readonly key: string }) | null = null;
 
   constructor(private readonly panel: HTMLElement) {
     this.live = new LiveChecks(
@@ -284,41 +269,17 @@ export class ChecksRoom implements Room {
   private reasonView(finding: Finding) {
     const { writing } = this;
     if (writing === null) return nothing;
-    return html`
-      <form
-        @submit=${(event: Event) => {
-          event.preventDefault();
-          void this.keepAside(finding);
-        }}
-      >
-        ${fieldView({
-          id: "reason",
-          label: "Why it is right as it stands",
-          text: writing.reason,
-          trouble: writing.trouble,
-          hint: "Kept in the workbook and on the list of checks; the client's page does not show it.",
-          onInput: (reason) => {
-            this.writing = { key: writing.key, reason };
-          },
-        })}
-        <div class="actions">
-          <fluent-button size="small" appearance="primary" @click=${() => void this.keepAside(finding)}>
-            Set aside
-          </fluent-button>
-          <button
-            type="button"
-            class="plain"
-            @click=${() => {
-              this.writing = null;
-              this.draw();
-              this.focusOn("#open-findings");
-            }}
-          >
-            Leave it open
-          </button>
-        </div>
-      </form>
-    `;
+    return reasonView(writing, {
+      onInput: (reason) => {
+        this.writing = { key: writing.key, reason };
+      },
+      keep: () => void this.keepAside(finding),
+      leave: () => {
+        this.writing = null;
+        this.draw();
+        this.focusOn("#open-findings");
+      },
+    });
   }
 
   private asideView(findings: readonly Finding[]) {

@@ -1,7 +1,6 @@
 /** The functions of the add-in: found by a word, tried out in a form, put into a cell. */
 import { html, nothing, render } from "lit-html";
 import { keyed } from "lit-html/directives/keyed.js";
-import { live } from "lit-html/directives/live.js";
 import type { WorksheetFunction } from "../../engine/formula";
 import { givesOneValue, unitsPosition } from "../../engine/formula";
 import type { Parameter } from "../../engine/parameters";
@@ -9,37 +8,28 @@ import { isOptional, isRepeating, parameterUnit, unitsParameter } from "../../en
 import type { UnitSystem } from "../../engine/units";
 import type { Place } from "../../workbook/host";
 import { asSentence, qualified, Stopped } from "../../workbook/host";
-import { putInSelectedCell, readAddress } from "../../workbook/own-sheets";
-import type { Behind, Form, Outcome, Preview, Reading } from "../form-model";
+import { putInSelectedCell } from "../../workbook/own-sheets";
+import type { Behind, Form, Preview, Reading } from "../form-model";
 import { formulaOf, previewOf, readForm, referencesOf, referenceToItself } from "../form-model";
 import { backgroundView } from "../parts/background";
 import { cautionView } from "../parts/caution";
 import { choiceView, unitChoices } from "../parts/choice";
 import { fieldView } from "../parts/field";
 import type { Intent } from "../parts/message";
-import { message } from "../parts/message";
-import { progressView, Work } from "../parts/progress";
-import { resultSize, workingView } from "../parts/working";
+import { Work } from "../parts/progress";
 import type { Room } from "../room";
-import { groupsFor } from "../search";
 import type { SelectionFeed } from "../selection-feed";
-import { capitalised, hintOf, labelOf, nameOf, placeholderOf, shownValue } from "../words";
+import { holdsText, readBehind } from "./functions/behind";
+import { listView } from "./functions/list";
+import { outcomeView } from "./functions/outcome";
+import type { Occupied, Told } from "./functions/put";
+import { putView } from "./functions/put";
+import { capitalised, hintOf, labelOf, nameOf, placeholderOf } from "../words";
 
 /** Typing is let finish before the workbook is asked what stands behind a reference. */
 const typingPause = 250;
 /** Work that is done sooner needs no progress, in milliseconds. */
 const untilShown = 300;
-
-interface Told {
-  readonly intent: Intent;
-  readonly sentence: string;
-}
-
-interface Occupied {
-  readonly place: Place;
-  readonly holds: string;
-  readonly formula: string;
-}
 
 const samePlace = (a: Place, b: Place): boolean => a.sheet === b.sheet && a.address === b.address;
 
@@ -155,22 +145,8 @@ export class FunctionsRoom implements Room {
     const { open } = this;
     if (open === null) return;
     const wanted = [...new Set(readForm(open, this.form).flatMap(referencesOf))];
-    const known = again ? new Map<string, Behind>() : this.behind;
-    const read = await Promise.all(
-      wanted.map(async (reference): Promise<readonly [string, Behind]> => {
-        const before = known.get(reference);
-        return [reference, before ?? (await this.valuesAt(reference))];
-      }),
-    );
-    this.behind = new Map(read);
+    this.behind = await readBehind(wanted, again ? new Map<string, Behind>() : this.behind);
     this.draw();
-  }
-
-  private valuesAt(reference: string): Promise<Behind> {
-    return readAddress(reference).then(
-      (values): Behind => ({ values }),
-      (error: unknown): Behind => ({ trouble: asSentence(error) }),
-    );
   }
 
   private tell(intent: Intent, sentence: string): void {
@@ -256,54 +232,14 @@ export class FunctionsRoom implements Room {
   }
 
   private listView() {
-    const groups = groupsFor(this.query);
-    const count = groups.reduce((sum, { functions }) => sum + functions.length, 0);
-    return html`
-      <h2 class="heard">Functions</h2>
-      <fluent-text-input
-        id="search"
-        autocomplete="off"
-        spellcheck="false"
-        placeholder="seed, label, topdressing, price…"
-        .value=${live(this.query)}
-        @input=${({ currentTarget }: Event) => {
-          this.query = (currentTarget as HTMLInputElement).value;
-          this.draw();
-        }}
-      >
-        Find a function
-      </fluent-text-input>
-      <p class="heard" role="status">
-        ${this.query.trim() === "" ? nothing : `${count} ${count === 1 ? "function" : "functions"} found`}
-      </p>
-      ${groups.map(
-        ({ heading, functions }) => html`
-          <h3>${heading}</h3>
-          <ul class="rows">
-            ${functions.map(
-              (definition) => html`
-                <li>
-                  <button
-                    type="button"
-                    class="row"
-                    id=${`open-${definition.id}`}
-                    @click=${() => this.openFunction(definition)}
-                  >
-                    <span class="code">${nameOf(definition)}</span>
-                    <span class="sentence">${definition.sentence}</span>
-                  </button>
-                </li>
-              `,
-            )}
-          </ul>
-        `,
-      )}
-      ${
-        count > 0
-          ? nothing
-          : html`<p>No function has all of these words. Try fewer words, such as “seed” or “bags”.</p>`
-      }
-    `;
+    return listView(
+      this.query,
+      (query) => {
+        this.query = query;
+        this.draw();
+      },
+      (definition) => this.openFunction(definition),
+    );
   }
 
   private detailView(definition: WorksheetFunction) {
@@ -347,8 +283,7 @@ export class FunctionsRoom implements Room {
               The answer fills several cells: leave the cells below and to the right of it empty.
             </p>`
       }
-      ${this.outcomeView(definition, preview.outcome, readings)} ${this.putView()}
-      ${backgroundView(definition)}
+      ${outcomeView(definition, preview.outcome, readings)} ${this.putView()} ${backgroundView(definition)}
     `;
   }
 
@@ -364,7 +299,7 @@ export class FunctionsRoom implements Room {
       hint: hintOf(parameter),
       placeholder: placeholderOf(parameter),
       isOptional: isOptional(parameter),
-      holds: this.holdsText(parameter, references),
+      holds: holdsText(parameter, references, this.behind, this.form.system),
       trouble,
       ...(parameter.takes === "text" && parameter.choices !== undefined
         ? { choices: parameter.choices }
@@ -373,74 +308,15 @@ export class FunctionsRoom implements Room {
     });
   }
 
-  private holdsText(parameter: Parameter, references: readonly string[]): string | undefined {
-    const told = references.flatMap((reference) => {
-      const found = this.behind.get(reference);
-      if (found === undefined || "trouble" in found) return [];
-      return [`${reference} holds ${shownValue(found.values, parameter, this.form.system)}`];
-    });
-    return told.length === 0 ? undefined : told.join("; ");
-  }
-
-  private outcomeView(definition: WorksheetFunction, outcome: Outcome, readings: readonly Reading[]) {
-    return html`
-      <section class="outcome" aria-label="Result">
-        <div role="status">${this.resultView(definition, outcome)}</div>
-        ${outcome.kind === "answer" ? workingView(outcome.working) : nothing}
-        ${this.formulaView(definition, readings)}
-      </section>
-    `;
-  }
-
-  private resultView(definition: WorksheetFunction, outcome: Outcome) {
-    switch (outcome.kind) {
-      case "waiting":
-        return html`<p class="quiet">${`Still needed: ${outcome.needed.join(", ").toLowerCase()}.`}</p>`;
-      case "reading":
-        return html`<p class="quiet">Reading the cells…</p>`;
-      case "refusal":
-        return html`<p class="trouble">
-          ${outcome.sentence === "" ? "No result yet: see the field marked above." : outcome.sentence}
-        </p>`;
-      case "answer":
-        return html`
-          <p class="quiet">${capitalised(definition.result.name)}</p>
-          <p class=${resultSize(outcome.working.answer)}>${outcome.working.answer}</p>
-        `;
-    }
-  }
-
-  private formulaView(definition: WorksheetFunction, readings: readonly Reading[]) {
-    const written = formulaOf(definition, readings);
-    return "formula" in written ? html`<p class="code formula">${written.formula}</p>` : nothing;
-  }
-
   private putView() {
-    const { target, occupied, told } = this;
-    return html`
-      <div class="put">
-        <fluent-button id="put" appearance="primary" @click=${() => void this.put()}
-          >Put it in the cell</fluent-button
-        >
-        <span class="quiet"
-          >${target === null ? "No cell is selected." : `Selected: ${qualified(target)}`}</span
-        >
-      </div>
-      ${this.work === null ? nothing : progressView(this.work)}
-      ${occupied === null ? nothing : this.occupiedView(occupied)}
-      ${told === null ? nothing : message(told.intent, told.sentence)}
-    `;
-  }
-
-  private occupiedView(occupied: Occupied) {
-    const where = qualified(occupied.place);
-    return message(
-      "warning",
-      html`${where} is not empty. It holds <span class="code">${occupied.holds}</span>`,
-      html`
-        <fluent-button size="small" @click=${() => void this.overwrite(occupied)}>Overwrite it</fluent-button>
-        <fluent-button size="small" id="keep" @click=${() => this.keep()}>Keep it</fluent-button>
-      `,
+    const { target, occupied, told, work } = this;
+    return putView(
+      { target, occupied, told, work },
+      {
+        put: () => void this.put(),
+        overwrite: (occupied) => void this.overwrite(occupied),
+        keep: () => this.keep(),
+      },
     );
   }
 }

@@ -20,7 +20,6 @@ import {
   isReader,
   pagesFor,
   readerSheets,
-  sheetsFor,
   sheetStates,
   valuesBeside,
   ways,
@@ -32,40 +31,18 @@ import { choiceView } from "../parts/choice";
 import { message } from "../parts/message";
 import { progressView, Work } from "../parts/progress";
 import type { Room } from "../room";
-import { counted } from "../words";
 import type { Holds } from "./hand-over/choices";
 import { choices, fileHolds, holdsOptions, seesCosts } from "./hand-over/choices";
 import type { Ended } from "./hand-over/ended";
 import { endedView } from "./hand-over/ended";
-
-const stateText = ({ calls, handedOver }: SheetState): string => {
-  const parts = [
-    calls > 0 ? `${counted(calls, "formula")} with our functions` : "",
-    handedOver > 0 ? `${counted(handedOver, "formula")} handed over` : "",
-  ].filter((part) => part !== "");
-  return parts.length === 0 ? "none of our functions" : parts.join(", ");
-};
-
-type Where = "copy" | "here";
-
-const places: Record<Where, string> = {
-  copy: "In a copy; this workbook stays as it is",
-  here: "In this workbook",
-};
+import { moreView } from "./hand-over/more";
+import type { Where } from "./hand-over/where";
+import { whereView } from "./hand-over/where";
+import type { SheetLine } from "./hand-over/sheet-list";
+import { checkbox, lineView, sheetLines } from "./hand-over/sheet-list";
 
 const noFile =
   "Excel does not give this workbook's file to the pane here, so no file can be made: add the values on new sheets, and move those to a workbook of their own.";
-
-/** A line of the list of sheets. */
-interface SheetLine {
-  readonly name: string;
-  readonly told: string;
-  /** Whether it can be ticked at all. */
-  readonly isChoice: boolean;
-  readonly isTicked: boolean;
-}
-
-const hasSomething = ({ calls, handedOver }: SheetState): boolean => calls + handedOver > 0;
 
 export class HandOverRoom implements Room {
   private sheets: readonly SheetState[] | null = null;
@@ -104,27 +81,8 @@ export class HandOverRoom implements Room {
     this.draw();
   }
 
-  /** Every sheet with what it is for the choice that is made. */
   private get lines(): readonly SheetLine[] {
-    const { choice, ticks } = this;
-    const usual = isReader(choice) ? sheetsFor(choice, this.known) : [];
-    return (this.sheets ?? []).map((state): SheetLine => {
-      const { name } = state;
-      const isHidden = this.known.sheets.find((sheet) => sheet.name === name)?.isHidden === true;
-      if (isFormulasWay(choice))
-        return {
-          name,
-          told: stateText(state),
-          isChoice: hasSomething(state),
-          isTicked: ticks.get(name) ?? hasSomething(state),
-        };
-      return {
-        name,
-        told: isHidden ? "a hidden sheet" : "",
-        isChoice: true,
-        isTicked: ticks.get(name) ?? usual.includes(name),
-      };
-    });
+    return sheetLines(this.sheets ?? [], this.choice, this.known, this.ticks);
   }
 
   private get ticked(): readonly string[] {
@@ -288,7 +246,11 @@ export class HandOverRoom implements Room {
 
   private optionsView() {
     const { choice } = this;
-    if (isFormulasWay(choice)) return this.whereView();
+    if (isFormulasWay(choice))
+      return whereView(this.where, (where) => {
+        this.where = where;
+        this.draw();
+      });
     if (!isReader(choice)) return this.workingView();
     if (!canCopy()) return message("warning", noFile);
     const costs = costsSeen(choice, this.ticked, this.known);
@@ -335,62 +297,17 @@ export class HandOverRoom implements Room {
         </p>`;
   }
 
-  private whereView() {
-    if (!canCopy())
-      return html`<p class="hint">
-        Excel does not give this workbook's file to the pane here, so the sheets are converted in this
-        workbook.
-      </p>`;
-    return choiceView<Where>({
-      id: "where",
-      label: "Where",
-      options: places,
-      chosen: this.where,
-      stacked: true,
-      onChange: (where) => {
-        this.where = where;
-        this.draw();
-      },
-    });
-  }
-
   private moreView() {
-    const handedOver = (this.sheets ?? []).some((state) => state.handedOver > 0);
-    return html`
-      ${
-        handedOver
-          ? html`
-              <div class="more stacked">
-                <p class="hint">A handed-over workbook that came back from others:</p>
-                <fluent-button id="bring-back" size="small" @click=${() => void this.bringBack()}>
-                  Bring the functions back
-                </fluent-button>
-                <fluent-button
-                  id="see-edits"
-                  size="small"
-                  @click=${() =>
-                    void this.working("see-edits", async (progress) => ({
-                      edits: await editsSinceHandOver(progress),
-                    }))}
-                >
-                  List what was changed since
-                </fluent-button>
-              </div>
-            `
-          : nothing
-      }
-      <div class="more">
-        <p class="hint">Cells of ours that show #NAME?, once the add-in is loaded:</p>
-        <fluent-button
-          id="repair"
-          size="small"
-          @click=${() =>
-            void this.working("repair", async (progress) => ({ repaired: await repairCalls(progress) }))}
-        >
-          Enter them again
-        </fluent-button>
-      </div>
-    `;
+    return moreView(
+      (this.sheets ?? []).some((state) => state.handedOver > 0),
+      {
+        bringBack: () => void this.bringBack(),
+        seeEdits: () =>
+          void this.working("see-edits", async (progress) => ({ edits: await editsSinceHandOver(progress) })),
+        repair: () =>
+          void this.working("repair", async (progress) => ({ repaired: await repairCalls(progress) })),
+      },
+    );
   }
 
   private sheetsView() {
@@ -398,31 +315,14 @@ export class HandOverRoom implements Room {
     return html`
       <fieldset class="sheets" ?disabled=${this.work !== null}>
         <legend>Sheets</legend>
-        ${this.lines.map((line, i) => this.sheetView(line, i))}
+        ${this.lines.map((line, i) =>
+          lineView(line, `sheet-${i}`, this.work !== null, (isIn) => this.tick(line.name, isIn)),
+        )}
       </fieldset>
     `;
   }
 
-  private sheetView({ name, told, isChoice, isTicked }: SheetLine, i: number) {
-    const state = told === "" ? nothing : html`<span class="state">${told}</span>`;
-    if (!isChoice) return html`<p class="sheet none"><span>${name}</span> ${state}</p>`;
-    return this.checkbox(`sheet-${i}`, html`<span>${name} ${state}</span>`, isTicked, (isIn) =>
-      this.tick(name, isIn),
-    );
-  }
-
   private checkbox(id: string, label: unknown, isChecked: boolean, onChange: (isIn: boolean) => void) {
-    return html`
-      <fluent-field class="sheet" label-position="after">
-        <label slot="label" for=${id}>${label}</label>
-        <fluent-checkbox
-          slot="input"
-          id=${id}
-          .checked=${isChecked}
-          ?disabled=${this.work !== null}
-          @change=${({ currentTarget }: Event) => onChange((currentTarget as HTMLInputElement).checked)}
-        ></fluent-checkbox>
-      </fluent-field>
-    `;
+    return checkbox({ id, label, isChecked, isDisabled: this.work !== null, onChange });
   }
 }

@@ -1,22 +1,10 @@
 /** A table of the estimator's own: what its columns are taken for, and the functions that can be added to it. */
 import { html, nothing } from "lit-html";
 import { live } from "lit-html/directives/live.js";
-import type { Caution } from "../../../engine/formula";
 import type { UnitSystem } from "../../../engine/units";
-import { quantity } from "../../../engine/working/figures";
-import type {
-  Chosen,
-  OwnTable,
-  PreviewRow,
-  Proposal,
-  Proposals,
-  Understanding,
-  UnderstoodColumn,
-  WrittenColumns,
-} from "../../../workbook/own-sheets";
+import type { Chosen, OwnTable, Proposal, UnderstoodColumn } from "../../../workbook/own-sheets";
 import {
   formulaIn,
-  freeColumns,
   previewOf,
   propose,
   readOwnTable,
@@ -24,30 +12,16 @@ import {
   writeProposals,
 } from "../../../workbook/own-sheets";
 import type { Progress } from "../../../workbook/host";
-import { asSentence, cellAddress, qualified, Stopped } from "../../../workbook/host";
+import { asSentence, Stopped } from "../../../workbook/host";
 import { cautionView } from "../../parts/caution";
 import { choiceView, unitChoices } from "../../parts/choice";
-import { message } from "../../parts/message";
 import { progressView, Work } from "../../parts/progress";
-import { capitalised, counted, inPlainWords, nameOf } from "../../words";
+import { capitalised, counted, nameOf } from "../../words";
+import type { Shown, Told, Previewed } from "./own-table-words";
+import { toldView, placeText, notProposedView, cautionsOf, whereText } from "./own-table-words";
+import { previewView } from "./first-results";
 
-/** So many rows are shown of what a function would give, and so many are looked through for refusals. */
-const previewed = 3;
 const lookedThrough = 2000;
-
-interface Previewed extends Proposal {
-  readonly rows: readonly PreviewRow[];
-}
-
-interface Shown {
-  readonly table: OwnTable;
-  readonly understanding: Understanding;
-  readonly proposals: readonly Previewed[];
-  readonly notProposed: Proposals["notProposed"];
-}
-
-type Told =
-  { readonly written: WrittenColumns } | { readonly stopped: string } | { readonly trouble: string };
 
 export class OwnTablePart {
   private shown: Shown | null = null;
@@ -297,99 +271,4 @@ export class OwnTablePart {
       }
     `;
   }
-}
-
-const placeText = ({ cells, headingRow, left, right, bottom, rows }: OwnTable): string => {
-  const address = `${cellAddress(headingRow, left)}:${cellAddress(bottom, right)}`;
-  return `${qualified({ sheet: cells.name, address })}, ${counted(rows.length, "row")} with figures`;
-};
-
-function whereText(table: OwnTable, ticked: readonly Previewed[]): string {
-  if (ticked.length === 0) return "Tick what is to be added.";
-  const first = freeColumns(table, ticked.length);
-  const last = table.rows[table.rows.length - 1] ?? table.headingRow;
-  const address = `${cellAddress(table.headingRow, first)}:${cellAddress(last, first + ticked.length - 1)}`;
-  const go = ticked.length === 1 ? "It goes" : "They go";
-  return `${go} into ${qualified({ sheet: table.cells.name, address })}, where nothing stands now, headings included. Your own cells stay as they are.`;
-}
-
-const cautionsOf = (ticked: readonly Previewed[]): readonly Caution[] => [
-  ...new Set(ticked.flatMap(({ definition: { caution } }) => caution ?? [])),
-];
-
-const resultText = ({ definition, system }: Proposal, value: number | string): string =>
-  typeof value === "number"
-    ? `${quantity(value, definition.result.kind, system)}${definition.result.counted === undefined ? "" : ` ${definition.result.counted}`}`
-    : value;
-
-/** The first rows, and the first that is refused where none of them is. */
-function rowsToShow(rows: readonly PreviewRow[]): readonly PreviewRow[] {
-  const first = rows.slice(0, previewed);
-  const refused = rows.slice(previewed).find(({ result }) => "refusal" in result);
-  return refused === undefined || first.some(({ result }) => "refusal" in result)
-    ? first
-    : [...first, refused];
-}
-
-function previewView(table: OwnTable, proposal: Proposal, rows: readonly PreviewRow[]) {
-  const refused = rows.filter(({ result }) => "refusal" in result).length;
-  const many = rows.length < table.rows.length ? "The first " : "";
-  const told = `${many}${counted(rows.length, "row")}: ${refused === 0 ? "none" : refused} refused.`;
-  return html`
-    <table aria-label=${`First results of ${proposal.heading}`}>
-      <tbody>
-        ${rowsToShow(rows).map(
-          ({ row, result }) => html`
-            <tr class=${"refusal" in result ? "wrong" : nothing}>
-              <th scope="row">${rowName(table, row)}</th>
-              <td class=${"refusal" in result ? nothing : "value"}>
-                ${
-                  "refusal" in result
-                    ? inPlainWords(result.refusal, proposal.definition.parameters)
-                    : resultText(proposal, result.value)
-                }
-              </td>
-            </tr>
-          `,
-        )}
-      </tbody>
-    </table>
-    <p class="hint">${told}</p>
-  `;
-}
-
-/** A row is called by the words that begin it, such as the zone's name. */
-function rowName({ cells, left }: OwnTable, row: number): string {
-  const first = cells.rows[row - cells.top]?.[left - cells.left]?.value;
-  return typeof first === "string" && first.trim() !== "" ? `${first} (row ${row + 1})` : `Row ${row + 1}`;
-}
-
-const notProposedView = ({ notProposed }: Shown) =>
-  notProposed.length === 0
-    ? nothing
-    : html`
-        <details>
-          <summary>
-            Not proposed <span class="count">${counted(notProposed.length, "function")}</span>
-          </summary>
-          <ul>
-            ${notProposed.map(
-              ({ definition, why }) =>
-                html`<li><span class="code">${nameOf(definition)}</span>: ${why}.</li>`,
-            )}
-          </ul>
-        </details>
-      `;
-
-function toldView(told: Told) {
-  if ("trouble" in told) return message("error", told.trouble);
-  if ("stopped" in told) return message("info", told.stopped);
-  const { sheet, address, headings, formulas } = told.written;
-  return message(
-    "success",
-    html`
-      Written to ${qualified({ sheet, address })}: ${headings.join(", ")}; ${counted(formulas, "formula")} in
-      all. One undo in the workbook takes all of it back.
-    `,
-  );
 }
