@@ -1,8 +1,9 @@
 import { union } from "./host/area";
 import type { HostSession } from "./host/session";
+import { listedNames } from "./host/names";
 import { newWorkbook } from "./host/session";
 import type { SheetSetup } from "./host/session";
-import type { Model, Position } from "./host/spreadsheet";
+import type { Model, Position, Zone } from "./host/spreadsheet";
 import type { CellValue } from "./host/values";
 import type { Situation } from "./host/harshness";
 import type { Stretches } from "./host/stretches";
@@ -13,6 +14,11 @@ import type { BatchRecord, Disturbance, Traffic } from "./protocol/bridge";
 export interface XlsxCodec {
   write(session: HostSession): Promise<Uint8Array>;
   read(session: HostSession, bytes: Uint8Array): Promise<void>;
+}
+
+export interface SheetName {
+  readonly name: string;
+  readonly cells?: { readonly sheet: string; readonly zone: Zone };
 }
 
 /** The open workbook as tests and the page see it, beside what Office.js does to it. */
@@ -105,6 +111,18 @@ export class Workbench {
   sheetNames(): string[] {
     const { getters } = this.model;
     return getters.getSheetIds().map((id) => getters.getSheetName(id));
+  }
+
+  /** The names of a sheet with the cells that they stand for; without any where those are gone. */
+  namesOf(sheetName: string): readonly SheetName[] {
+    const { book } = this.session;
+    const sheetId = book.sheet(sheetName);
+    return listedNames(book)
+      .filter(({ kept }) => kept.scope === sheetId)
+      .map(({ shown, area }) => ({
+        name: shown,
+        ...(area === null ? {} : { cells: { sheet: book.sheetName(area.sheetId), zone: area.zone } }),
+      }));
   }
 
   select(sheetName: string, xc: string): void {

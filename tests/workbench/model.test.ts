@@ -109,6 +109,60 @@ describe("names of a sheet", () => {
     expect(await refersTo("Sheet1")).toEqual({ Area: "=Sheet1!$B$2:$B$9", Neighbor: "='Back lawn'!$A$1" });
   });
 
+  // What Excel shows for each: a name is that of the sheet before it, or its own sheet's, or else the workbook's.
+  it("are in formulas those of the formula's own sheet, or of the sheet before them, or the workbook's", async () => {
+    await twoSheets();
+    bench.setCells("Sheet1", { B2: "1", B3: "2", D4: "100" });
+    bench.setCells("Back lawn", { A1: "7", C3: "30" });
+    const formulas = {
+      F1: "=SUM(Area)",
+      F2: "=SUM(Sheet1!Area)",
+      F3: "=SUM('Back lawn'!Area)+1",
+      F4: "=Neighbor+SUM(area)",
+    };
+    await Excel.run(async (context) => {
+      context.workbook.worksheets.add("Third");
+      await context.sync();
+    });
+    const sheets = ["Sheet1", "Back lawn", "Third"];
+    for (const sheet of sheets) bench.setCells(sheet, formulas);
+    const shown = (sheet: string) => Object.keys(formulas).map((at) => bench.value(sheet, at));
+    const expected = {
+      Sheet1: [3, 3, 31, 10],
+      "Back lawn": [30, 3, 31, "#NAME?"],
+      Third: [100, 3, 31, "#NAME?"],
+    };
+    const shows = () => Object.fromEntries(sheets.map((sheet) => [sheet, shown(sheet)]));
+    expect(shows()).toEqual(expected);
+    expect(["F1", "F2", "F4"].map((at) => bench.formula("Back lawn", at))).toEqual([
+      "=SUM(Area)",
+      "=SUM(Sheet1!Area)",
+      "=Neighbor+SUM(Area)",
+    ]);
+    expect(bench.formula("Third", "F3")).toBe("=SUM('Back lawn'!Area)+1");
+    await bench.importXlsx(await bench.exportXlsx());
+    expect(shows()).toEqual(expected);
+    expect(bench.formula("Third", "F3")).toBe("=SUM('Back lawn'!Area)+1");
+    await Excel.run(async (context) => {
+      context.workbook.worksheets.getItem("Sheet1").copy("End");
+      context.workbook.worksheets.getItem("Back lawn").name = "Rear";
+      await context.sync();
+    });
+    bench.setCells("Sheet1 (2)", { B2: "11" });
+    expect(["F1", "F4"].map((at) => bench.value("Sheet1 (2)", at))).toEqual([13, 20]);
+    expect(shown("Sheet1")).toEqual([3, 3, 31, 10]);
+    expect(bench.formula("Third", "F3")).toBe("=SUM(Rear!Area)+1");
+    await Excel.run(async (context) => {
+      const cells = ["Sheet1", "Rear", "Third"].map((sheet) => {
+        const range = context.workbook.worksheets.getItem(sheet).getRange("Area");
+        range.load("address");
+        return range;
+      });
+      await context.sync();
+      expect(cells.map(({ address }) => address)).toEqual(["Sheet1!B2:B9", "Rear!C3", "Sheet1!D4"]);
+    });
+  });
+
   it("say that what they stood for is gone, and go with their sheet", async () => {
     await twoSheets();
     await Excel.run(async (context) => {

@@ -13,6 +13,7 @@ import {
 } from "./area";
 import type { Area } from "./area";
 import { DrivenModel } from "./driven-model";
+import { nameOn, namesIn, withInnerNames, withShownNames } from "./names-in-formulas";
 import { checkProtection } from "./protection";
 import { checkLimits } from "./written-limits";
 import type { Position, Style, Zone } from "./spreadsheet";
@@ -46,6 +47,7 @@ export interface CellReading {
 export class Book extends DrivenModel {
   makers: ObjectMakers | undefined;
   private readonly written = new WrittenFormulas();
+  private readonly names = namesIn(this);
 
   get objects(): ObjectMakers {
     if (!this.makers) throw new Error("The workbook object has not been made yet.");
@@ -138,7 +140,8 @@ export class Book extends DrivenModel {
     const { sheetName, local } = splitAddress(address);
     const zone = parseZone(local);
     if (zone) return { sheetId: sheetName === null ? fromSheet : this.sheet(sheetName), zone };
-    const named = this.getters.getNamedRange(local);
+    const home = sheetName === null ? fromSheet : this.sheet(sheetName);
+    const named = this.getters.getNamedRange(nameOn(this.names.all(), local, home)?.inner ?? "");
     if (named) return { sheetId: named.range.sheetId, zone: named.range.zone };
     throw invalidArgument(`"${address}" is neither an address nor a name`);
   }
@@ -178,7 +181,8 @@ export class Book extends DrivenModel {
   formula(position: Position): string | null {
     const cell = this.getters.getCell(position);
     if (!cell?.isFormula) return null;
-    return this.written.asWritten(cell.id, cell.compiledFormula.toFormulaString(this.getters));
+    const written = this.written.asWritten(cell.id, cell.compiledFormula.toFormulaString(this.getters));
+    return withShownNames(written, position.sheetId, this.names);
   }
 
   numberFormat(position: Position): string {
@@ -204,16 +208,17 @@ export class Book extends DrivenModel {
     if (cell.compiledFormula.isBadExpression && !this.isReadable(position)) {
       throw invalidArgument(`the spreadsheet cannot read the formula ${content}`);
     }
+    // A name is read as it is called by then, on the sheet that is called so by then.
+    if (withInnerNames(content, position.sheetId, this.names) !== content) return;
     this.written.remember(cell.id, content, cell.compiledFormula.toFormulaString(this.getters));
   }
 
   /** Types into a cell as a user does. */
   type(position: Position, content: string): void {
     if (this.harshness.limits) checkLimits(content);
-    this.run("UPDATE_CELL", {
-      ...position,
-      content: content.startsWith("=") ? spreadsheetSpelling(content) : content,
-    });
+    const inward = (formula: string) =>
+      withInnerNames(spreadsheetSpelling(formula), position.sheetId, this.names);
+    this.run("UPDATE_CELL", { ...position, content: content.startsWith("=") ? inward(content) : content });
   }
 
   /** A call of a function that is not there reads well and is an error of another kind. */

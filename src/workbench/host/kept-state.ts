@@ -2,6 +2,7 @@
 import type { HostCommand } from "./host-command";
 import { freeName, nameKey } from "./kept-names";
 import type { KeptName } from "./kept-names";
+import { withOtherNames } from "./names-in-formulas";
 import type { Spreadsheet, WorkbookData } from "./spreadsheet";
 
 /** Keeps what the spreadsheet has no place for, with undo. */
@@ -47,6 +48,7 @@ function keepingState(library: Spreadsheet) {
 
     /** A sheet's names come along with a copy of it, those of its own cells for the cells of the copy. */
     private copyNames(from: string, to: string): void {
+      const copied = new Map<string, string>();
       for (const { name, range } of this.getters.getNamedRanges()) {
         const kept = this.entries[nameKey(name)] as KeptName | undefined;
         if (kept?.scope !== from) continue;
@@ -56,6 +58,19 @@ function keepingState(library: Spreadsheet) {
         const ranges = [this.getters.getRangeDataFromZone(home, range.zone)];
         this.dispatch("CREATE_NAMED_RANGE", { name: inner, ranges });
         this.put(nameKey(inner), { ...kept, scope: to, shown });
+        copied.set(name.toLowerCase(), inner);
+      }
+      if (copied.size > 0) this.meanNames(to, copied);
+    }
+
+    /** The formulas of a copy mean its own names. */
+    private meanNames(sheetId: string, names: ReadonlyMap<string, string>): void {
+      for (const cell of this.getters.getCells(sheetId)) {
+        if (!cell.isFormula) continue;
+        const content = cell.compiledFormula.toFormulaString(this.getters);
+        const own = withOtherNames(content, names);
+        if (own !== content)
+          this.dispatch("UPDATE_CELL", { ...this.getters.getCellPosition(cell.id), content: own });
       }
     }
 

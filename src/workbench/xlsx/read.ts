@@ -4,6 +4,8 @@ import type { KeptName } from "../host/kept-names";
 import { formulaNameKey } from "../host/names";
 import type { FormulaName } from "../host/names";
 import { layoutKey } from "../host/kept-layout";
+import { withInnerNames } from "../host/names-in-formulas";
+import type { NameInside } from "../host/names-in-formulas";
 import type { HostSession } from "../host/session";
 import type { KeptShape } from "../host/shapes";
 import type { Getters, Spreadsheet, WorkbookData } from "../host/spreadsheet";
@@ -100,7 +102,7 @@ function workbookData(
     if (path !== undefined) Object.assign(hostState, readComments(parts, path, sheet.id));
   }
   for (const { name, veryHidden } of sheets) if (veryHidden) hostState[veryHiddenKey(name)] = true;
-  takeNames(names, data, hostState);
+  meanNames(data, takeNames(names, data, hostState));
   data.hostState = hostState;
   return data;
 }
@@ -256,10 +258,16 @@ function addExtraStyles(sheet: SheetData, data: WorkbookData, extras: ReadonlyMa
   }
 }
 
-function takeNames(names: readonly ReadName[], data: WorkbookData, hostState: Record<string, unknown>): void {
+/** Answers with the names that stand for cells. */
+function takeNames(
+  names: readonly ReadName[],
+  data: WorkbookData,
+  hostState: Record<string, unknown>,
+): readonly NameInside[] {
   const idOf = (sheetName: string | null) => data.sheets.find(({ name }) => name === sheetName)?.id ?? null;
   const ranges = (data.namedRanges ??= {});
   const taken = new Set<string>();
+  const inside: NameInside[] = [];
   for (const { name, text, comment, visible, sheetName } of names) {
     const scope = idOf(sheetName);
     if (name === "_xlnm.Print_Area" || name === "_xlnm.Print_Titles") {
@@ -270,10 +278,28 @@ function takeNames(names: readonly ReadName[], data: WorkbookData, hostState: Re
       ranges[inner] = text.replaceAll("$", "");
       const kept: KeptName = { comment, visible, scope, shown: name };
       hostState[nameKey(inner)] = kept;
+      inside.push({ inner, shown: name, scope });
     } else if (!name.startsWith("_xlnm.")) {
       const kept: FormulaName = { name, formula: `=${toShown(text)}`, comment, visible, scope };
       hostState[formulaNameKey(name, scope)] = kept;
     }
+  }
+  return inside;
+}
+
+/** Formulas mean the names of their sheets. */
+function meanNames(data: WorkbookData, names: readonly NameInside[]): void {
+  const byName = new Map(data.sheets.map(({ name, id }) => [name.toLowerCase(), id]));
+  const inside = {
+    all: () => names,
+    sheet: (name: string) => byName.get(name.toLowerCase()) ?? null,
+    sheetName: (id: string) => data.sheets.find((sheet) => sheet.id === id)?.name ?? "",
+  };
+  if (names.length === 0) return;
+  for (const { id, cells } of data.sheets) {
+    const held = cells as Record<string, string | undefined>;
+    for (const [at, content] of Object.entries(held))
+      if (content?.startsWith("=") === true) held[at] = withInnerNames(content, id, inside);
   }
 }
 

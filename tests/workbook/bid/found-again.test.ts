@@ -7,12 +7,15 @@ import type { Workbench } from "../../../src/workbench/node";
 import { carryReview } from "../../../src/workbook/bid/carry-review";
 import { findBids } from "../../../src/workbook/bid/find-bids";
 import { readFound } from "../../../src/workbook/bid/read";
+import { chosen } from "../../../src/workbook/bid/sheets/chosen";
+import { screened, taken } from "../../../src/workbook/bid/sheets/review";
 import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import type { BidFigures } from "../../../src/workbook/drawings/read-bid";
 import { readBid } from "../../../src/workbook/drawings/read-bid";
 import { pagesFor, readerSheets, sheetsFor } from "../../../src/workbook/handover/readers";
 import { bringOutlines } from "../../../src/workbook/outlines/bring-outlines";
+import { BidCells } from "../../support/bid-cells";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { edited } from "../../support/libreoffice";
 import { openBid } from "../../support/made-once";
@@ -20,10 +23,12 @@ import { held } from "../drawings/figures";
 import { otherNames, rename, reword } from "./disguise";
 
 let bench: Workbench;
+let cells: BidCells;
 let before: BidFigures;
 
 beforeAll(async () => {
   bench = await openWorkbench();
+  cells = new BidCells(bench);
   await openBid(bench, sample);
   before = await seen();
 });
@@ -89,7 +94,7 @@ test("the sample's figures are read as its sheets show them", async () => {
     const [front] = bid.rows(zones);
     expect([front?.get("area"), front?.get("grass"), front?.place("area")]).toEqual([
       3160,
-      bench.value("Site", "C8"),
+      cells.value(zones, "grass", 0),
       { sheet: "Site", address: "P8" },
     ]);
   });
@@ -104,7 +109,8 @@ describe("in other words and by other names", () => {
   test("the drawings show the same figures", expectSame);
 
   test("the review is carried to the same cells", async () => {
-    bench.setCells(otherNames.review, { C16: "200", D16: "50", D25: "3" });
+    cells.fill(screened, "topdress", { opened: "200", screenedOut: "50" });
+    cells.fill(taken, "topdress", { taken: "3" });
     const carried = await carryReview();
     expect(carried.map(({ sheet, address, now }) => [sheet, address, Number(now.toFixed(4))])).toEqual([
       [otherNames.materials, "C34", 0.25],
@@ -147,7 +153,7 @@ test("a copied sheet takes nothing from the bid, and is not the bid's while its 
     sheet("Quantities").copy("End");
     sheet("Site").copy("End");
   });
-  bench.setCells("Quantities (2)", { C24: "1" });
+  bench.setCell("Quantities (2)", cells.at(chosen, "depth").address, "1");
   expect((await readBid("Site")).bid.name).toBe("Site");
   expect(figuresOf((await readBid("Site")).bid)).toEqual(figuresOf(before));
   // A Site by itself is a bid of its own, of which all else is missing.

@@ -4,70 +4,21 @@
  */
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
-import type { BidSheet } from "../../../src/workbook/bid/kit";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
-import type { Finding } from "../../../src/workbook/checks/check";
 import { WorkbookChecks } from "../../../src/workbook/checks/run-checks";
-import { blockOf } from "../../../src/workbook/host/reference";
+import { BidCells } from "../../support/bid-cells";
 import { isHarsh, openWorkbench, unwatched } from "../../support/built-workbench";
 import { otherNames, rename, reword } from "../bid/disguise";
-import { cellOf } from "../bid/reading";
+import type { Fault } from "./bid-faults";
+import { inBid, namesOf, reviewed, said, seed, today } from "./bid-faults";
 import { writeOwnSheets } from "./own-sheets";
 
-/** 17 August 2026, as a sheet counts days. */
-const today = 46_251;
-
-interface Fault {
-  readonly sheet: string;
-  readonly cell: string | ((bench: Workbench) => string);
-  readonly content: string;
-  /** The check that is meant to find it. */
-  readonly check: string;
-}
-
-const fault = (sheet: string, cell: Fault["cell"], content: string, check: string): Fault => ({
-  sheet,
-  cell,
+const fault = (sheet: string, address: string, content: string, check: string): Fault => ({
+  what: `${sheet} ${address} ${content}`,
+  cell: () => ({ sheet, address }),
   content,
   check,
 });
-
-const inBid: readonly Fault[] = [
-  fault("Site", "I10", "", "blank area"),
-  // An edge of 266 ft encloses 266² / 4π = 5,630 ft² at the most.
-  fault("Site", "I10", "6000", "impossible area"),
-  // 180 ft by 200 in is more than the 522 ft² of the drive edge.
-  fault("Quantities", "C30", "200", "strip larger than zone"),
-  fault("Quantities", "A40", "2", "zone not used"),
-  fault("Site", "M9", "12", "seed rate outside published range"),
-  // Grams per square metre typed where pounds per 1000 ft² belong.
-  fault("Site", "M10", "20", "seed rate outside published range"),
-  fault("Materials", "D8", "45700", "old seed tag"),
-  fault("Materials", "G8", "0.2", "seed tag over 100 per cent"),
-  fault("Site", "B5", "only after a soil test", "phosphorus without establishment"),
-  fault("Quantities", "C15", "2", "dose outside label"),
-  fault("Materials", "D26", "3.5", "dose outside label"),
-  // 0.1936 on the starter, 0.125 sprayed, 0.05 before: 0.3686 against 0.35.
-  fault("Quantities", "C19", "0.05", "season limit overspent"),
-  fault("Materials", "F26", "0.3", "season limit overspent"),
-  fault("Materials", "H26", "Kentucky bluegrass, tall fescue", "grass not on label"),
-  fault("Quantities", "C16", "30", "spray volume under label"),
-  fault("Materials", "C34", "", "no screen loss"),
-  fault("Review", "D16", "90", "screen loss unlike past jobs"),
-  fault("Quantities", "C24", "0.5", "topdressing too deep over seed"),
-  fault(
-    "Order",
-    (bench) => cellOf(bench, "Order", "Margin, as a share of the price", 1),
-    "Markup on cost",
-    "margin where markup was meant",
-  ),
-  fault("Quantities", "K39", "20", "quantity typed over"),
-  fault("Quantities", "C11", "0.18", "quantity typed over"),
-  fault("Site", "P9", "522", "quantity typed over"),
-  fault("Quantities", "K39", "=H39+I39", "formula unlike neighbours"),
-  fault("Quantities", "M39", '=IF($C$15=0,0,SWARD.LABEL_DOSE(C39,$C$15,"metric"))', "mixed units"),
-  fault("Quantities", "L39", "=SWARD.FERTILIZER_WEIGHT(C39,$C$10,$C$11)", "stale name"),
-];
 
 const inOwnSheets: readonly Fault[] = [
   fault("Lawns", "D4", "", "blank area"),
@@ -103,12 +54,6 @@ const inOwnSheets: readonly Fault[] = [
   fault("Buying", "B13", "0.35", "screen loss unlike past jobs"),
 ];
 
-const said = ({ check, sheet, address, sentence }: Finding): string =>
-  `${check.id}: ${sheet} ${address}: ${sentence}`;
-const namesOf = (findings: readonly Finding[]): readonly string[] => [
-  ...new Set(findings.map(({ check }) => check.id)),
-];
-
 let bench: Workbench;
 
 async function clean(system: "us" | "metric"): Promise<void> {
@@ -117,7 +62,7 @@ async function clean(system: "us" | "metric"): Promise<void> {
     { system, currency: "$", property: "Larkfield House, 14 Quarry Lane", sample: true },
     unwatched,
   );
-  bench.setCells("Review", { C16: "207", D16: "46" });
+  reviewed(new BidCells(bench));
   await writeOwnSheets(bench);
 }
 
@@ -151,27 +96,18 @@ describe("seeded faults", () => {
     checks = await WorkbookChecks.start(unwatched, today);
   });
 
-  test.each(faults)("$sheet $cell $content: $check", async ({ sheet, cell, content, check }) => {
-    const address = typeof cell === "string" ? cell : cell(bench);
-    const block = blockOf(address);
-    if (block === undefined) throw new Error(`${address} is no cell`);
-    const before = bench.formula(sheet, address) ?? String(bench.value(sheet, address) ?? "");
-    const edit = async (to: string) => {
-      bench.setCell(sheet, address, to);
-      expect(await checks.recheck([{ sheet, ...block }], unwatched)).toBe(true);
-    };
-    await edit(content);
-    const seen = checks.findings.map(said);
-    const names = namesOf(checks.findings);
+  test.each(faults)("$what: $check", async (one) => {
+    const { check } = one;
+    let full: readonly string[] = [];
+    const { seen, after } = await seed(bench, checks, one, new BidCells(bench), async () => {
+      full = (await WorkbookChecks.start(unwatched, today)).findings.map(said);
+    });
+    const names = namesOf(seen);
     if (names.includes(check)) found++;
     falseAlarms += names.filter((name) => name !== check).length;
-    const full = (await WorkbookChecks.start(unwatched, today)).findings.map(said);
-    await edit(before);
-    const after = checks.findings.map(said);
-
-    expect(names, seen.join("\n")).toEqual([check]);
-    expect(seen).toEqual(full);
-    expect(after).toEqual([]);
+    expect(names, seen.map(said).join("\n")).toEqual([check]);
+    expect(seen.map(said)).toEqual(full);
+    expect(after.map(said)).toEqual([]);
   });
 
   test("found of seeded, and false alarms", () => {
@@ -184,11 +120,8 @@ describe("seeded faults", () => {
 // By names, which no switch of the host changes.
 describe.skipIf(isHarsh)("seeded faults where every label and every sheet is called otherwise", () => {
   let checks: WorkbookChecks;
-  const addresses = new Map<Fault, string>();
-
   beforeAll(async () => {
     await clean("us");
-    for (const one of inBid) addresses.set(one, typeof one.cell === "string" ? one.cell : one.cell(bench));
     reword(bench, "us");
     await rename(otherNames);
     checks = await WorkbookChecks.start(unwatched, today);
@@ -198,19 +131,9 @@ describe.skipIf(isHarsh)("seeded faults where every label and every sheet is cal
     expect(checks.findings.map(said)).toEqual([]);
   });
 
-  test.each(inBid)("$sheet $cell $content: $check", async (one) => {
-    const address = addresses.get(one) ?? "";
-    const block = blockOf(address);
-    const sheet = otherNames[one.sheet.toLowerCase() as BidSheet];
-    if (block === undefined) throw new Error(`${address} is no cell`);
-    const before = bench.formula(sheet, address) ?? String(bench.value(sheet, address) ?? "");
-    const edit = async (to: string) => {
-      bench.setCell(sheet, address, to);
-      expect(await checks.recheck([{ sheet, ...block }], unwatched)).toBe(true);
-    };
-    await edit(one.content);
-    const seen = checks.findings;
-    await edit(before);
+  test.each(inBid)("$what: $check", async (one) => {
+    const { at, seen } = await seed(bench, checks, one);
+    expect(Object.values<string>(otherNames)).toContain(at.sheet);
     expect(namesOf(seen), seen.map(said).join("\n")).toEqual([one.check]);
   });
 });
