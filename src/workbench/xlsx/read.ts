@@ -312,7 +312,8 @@ function takePrintName(
   const key = layoutKey(sheetId);
   const layout = hostState[key] as Record<string, unknown> | undefined;
   if (!layout) return;
-  for (const address of text.split(",")) {
+  // A comma in quotes belongs to the name of a sheet.
+  for (const address of text.match(/(?:'(?:[^']|'')*'|[^,'])+/g) ?? []) {
     const local = address.slice(address.lastIndexOf("!") + 1).replaceAll("$", "");
     if (name === "_xlnm.Print_Area") {
       const before = layout.printArea;

@@ -42,8 +42,9 @@ function layOutTable(table: DeclaredTable, columns: readonly StandingColumn[], s
     first: head + 1,
     last: table.isOpen ? bottom - 1 : bottom,
     columns: columns
-      .map(({ declared, block }) => ({
+      .map(({ declared, block }, declaredAt) => ({
         column: block.left,
+        declaredAt,
         concept: declared.means,
         head: namedIn(declared, system).name,
         system: systemOf(declared, system),

@@ -254,6 +254,7 @@ export class Reading {
   allInRow({ sheet, table, row }: SeenRow, concept: Concept): Labelled[] {
     return table.columns
       .filter((one) => one.concept === concept)
+      .sort((one, other) => (one.declaredAt ?? one.column) - (other.declaredAt ?? other.column))
       .map(({ column, head, system, unit, isLoose }) => ({
         cell: this.cell(sheet, { row, column }),
         label: head,

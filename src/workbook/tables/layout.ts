@@ -25,6 +25,8 @@ export interface TableColumn {
   readonly unit?: NamedUnit;
   /** Set where a unit alone, or a word among others that are not known, says what it is. */
   readonly isLoose?: true;
+  /** Its place among the columns as they are declared, from which they may have been moved. */
+  readonly declaredAt?: number;
 }
 
 export interface Table {

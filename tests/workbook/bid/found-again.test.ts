@@ -20,6 +20,7 @@ import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { edited } from "../../support/libreoffice";
 import { openBid } from "../../support/made-once";
 import { held } from "../drawings/figures";
+import { figuresOf } from "./bid-figures";
 import { otherNames, rename, reword } from "./disguise";
 
 let bench: Workbench;
@@ -40,20 +41,6 @@ const sample = { system: "us", currency: "$", property: "", sample: true } as co
 
 const seen = async (): Promise<BidFigures> => (await readBid(undefined)).bid;
 
-const unnamed = <T extends { readonly name: string }>(one: T) => ({ ...one, name: "" });
-
-/** The figures of a bid without what its sheets and steps are called. */
-function figuresOf(bid: BidFigures) {
-  const { steps, ...money } = held(bid.money);
-  const { steps: day, later, ...time } = held(bid.time);
-  return {
-    property: bid.property,
-    site: held(bid.site),
-    money: [money, steps.map(unnamed)],
-    bags: held(bid.bags),
-    time: [time, day.map(unnamed), later.map(unnamed)],
-  };
-}
 const expectSame = async () => expect(figuresOf(await seen())).toEqual(figuresOf(before));
 
 const edit = (work: (sheet: (name: string) => Excel.Worksheet) => void): Promise<void> =>
@@ -171,6 +158,15 @@ test("a bid of two is read by its own names", async () => {
   await writeBid({ system: "metric", currency: "€", property: "", sample: true }, unwatched);
   expect(figuresOf((await readBid("Site")).bid)).toEqual(figuresOf(before));
   expect((await readBid("Site 2")).bid.system).toBe("metric");
+  // A formula of somebody's means the names of the sheet that it stands on, or that it says.
+  bench.setCell("Site 2", "Z1", "=SUM(Zones_Area)");
+  bench.setCell("Site", "Z1", "=SUM('Site 2'!Zones_Area)");
+  bench.setCell("Site", "Z2", "=SUM(Zones_Area)");
+  // Front lawn, drive edge and back lawn, worked out by hand in the sample's own test.
+  const metric = 19.5 * 15.8 - (7.3 * 4.2) / 2 + (55 * 0.9 - 2 * 0.81) + 390;
+  expect(bench.value("Site 2", "Z1")).toBeCloseTo(metric, 9);
+  expect(bench.value("Site", "Z1")).toBeCloseTo(metric, 9);
+  expect(bench.value("Site", "Z2")).toBeCloseTo(3160 + 522 + 4200, 9);
 });
 
 test("a row that is gone is named where its figure is missing, and all else is drawn", async () => {

@@ -44,8 +44,8 @@ function inFigure<F extends Figures>(figures: F, id: FigureId<F>, content: strin
   return { what: `${figures.id} ${id} ${content}`, cell: (bid) => bid.at(figures, id), content, check };
 }
 
-// The zones of the sample, from the top.
-const [edge, back] = [1, 2];
+// Zones of the sample.
+const [edge, back] = ["Drive edge", "Back lawn"];
 const { seedLots, preEmergents, topdressings } = priceBook;
 
 const needed = (bid: BidCells, id: ColumnId<typeof needs>): string => bid.at(needs, id, edge).address;
