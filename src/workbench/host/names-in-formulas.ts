@@ -3,6 +3,7 @@
  * workbook: a name in a formula is that of the sheet before it, or else of the formula's own sheet, or else the
  * workbook's. What is written is spelled as the spreadsheet knows that name, and what is read as the host would.
  */
+import { HostError } from "../protocol/host-error";
 import { parseZone, quotedSheetName } from "./area";
 import { nameKey } from "./kept-names";
 import type { KeptName } from "./kept-names";
@@ -50,9 +51,19 @@ const UNKNOWN = ".0";
 
 type Spell = (qualifier: string | undefined, name: string) => string | undefined;
 
+/** What would lie beyond the sheet is no cell and may be a name, such as TAX2026. */
+function isCells(text: string): boolean {
+  try {
+    return parseZone(text) !== null;
+  } catch (reason) {
+    if (reason instanceof HostError) return false;
+    throw reason;
+  }
+}
+
 const respelled = (formula: string, spell: Spell): string =>
   formula.replace(NAME, (part, qualifier?: string, name?: string) =>
-    name === undefined || parseZone(name) !== null || /^(?:true|false)$/i.test(name)
+    name === undefined || isCells(name) || /^(?:true|false)$/i.test(name)
       ? part
       : (spell(qualifier, name) ?? part),
   );
