@@ -30,7 +30,7 @@ const arrows = {
   drawings: ["host", "formulas", "marks", "work", "bid", "outlines"],
   checks: ["host", "formulas", "marks", "tables", "writing", "work", "bid"],
   handover: ["host", "formulas", "marks", "writing", "work", "bid", "drawings"],
-  unfinished: ["host", "marks", "writing", "work", "bid", "own-sheets", "handover"],
+  unfinished: ["host", "marks", "work", "bid", "own-sheets", "handover"],
 };
 const folders = Object.keys(arrows);
 const face = "./index.ts";

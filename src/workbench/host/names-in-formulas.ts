@@ -68,6 +68,12 @@ const respelled = (formula: string, spell: Spell): string =>
       : (spell(qualifier, name) ?? part),
   );
 
+/** Most formulas have no name in them, and some have many: the names are asked for once, where there is any. */
+function once<T>(ask: () => T): () => T {
+  let asked: { readonly answer: T } | undefined;
+  return () => (asked ??= { answer: ask() }).answer;
+}
+
 const same = (one: string, other: string): boolean => one.toLowerCase() === other.toLowerCase();
 
 const unquoted = (qualifier: string): string =>
@@ -84,9 +90,10 @@ export const nameOn = (
 };
 
 /** A formula of a sheet as the spreadsheet is to have it. */
-export const withInnerNames = (formula: string, sheetId: string, inside: NamesInside): string =>
-  respelled(formula, (qualifier, name) => {
-    const names = inside.all();
+export function withInnerNames(formula: string, sheetId: string, inside: NamesInside): string {
+  const all = once(inside.all);
+  return respelled(formula, (qualifier, name) => {
+    const names = all();
     const home = qualifier === undefined ? sheetId : inside.sheet(unquoted(qualifier));
     if (home === null) return undefined;
     const meant = nameOn(names, name, home);
@@ -95,12 +102,14 @@ export const withInnerNames = (formula: string, sheetId: string, inside: NamesIn
       ? name + UNKNOWN
       : undefined;
   });
+}
 
 /** A formula of a sheet as the host would have it. */
-export const withShownNames = (formula: string, sheetId: string, inside: NamesInside): string =>
-  respelled(formula, (qualifier, name) => {
+export function withShownNames(formula: string, sheetId: string, inside: NamesInside): string {
+  const all = once(inside.all);
+  return respelled(formula, (qualifier, name) => {
     if (qualifier !== undefined) return undefined;
-    const names = inside.all();
+    const names = all();
     const found = names.find(({ inner }) => same(inner, name));
     if (found === undefined) {
       const known = name.endsWith(UNKNOWN) ? name.slice(0, -UNKNOWN.length) : undefined;
@@ -111,6 +120,7 @@ export const withShownNames = (formula: string, sheetId: string, inside: NamesIn
       ? shown
       : `${quotedSheetName(inside.sheetName(scope))}!${shown}`;
   });
+}
 
 /** A formula with some names of the spreadsheet in the place of others, by their small letters. */
 export const withOtherNames = (formula: string, others: ReadonlyMap<string, string>): string =>

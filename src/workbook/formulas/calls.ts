@@ -2,6 +2,7 @@
 import { functionNamed, namespace } from "../../engine/catalogue";
 import type { WorksheetFunction } from "../../engine/formula";
 import { givesOneValue } from "../../engine/formula";
+import { callDepth } from "./formula-limits";
 import type { Placed } from "./tokens";
 import { argumentsFrom, placed } from "./tokens";
 
@@ -30,6 +31,9 @@ export const mayHoldCalls = (formula: unknown): formula is string =>
   formula.startsWith("=") &&
   mentionsOurs(formula) &&
   (!formula.includes('"') || mentionsOurs(formula.replace(textsAndSheetNames, "")));
+
+/** Whether a formula calls a function of ours; asked of those that are no cell's, of which there are few. */
+export const holdsCalls = (formula: string): boolean => mayHoldCalls(formula) && callDepth(formula) > 0;
 
 /** Whether a formula calls a function of another workbook by the name of one of ours, as typed or as a file stores it. */
 export const callsElsewhere = (formula: string): boolean =>

@@ -4,7 +4,7 @@ export type { Call } from "./calls";
 export type { LimitedInput, Rewritten, Surroundings } from "./rewrite-calls";
 export type { Placed } from "./tokens";
 export { argumentsFrom, isReference, literalOf, placed, quoted, referenceTypes } from "./tokens";
-export { callsElsewhere, callsIn, firstCall, mayHoldCalls, spillingCall } from "./calls";
+export { callsElsewhere, callsIn, firstCall, holdsCalls, mayHoldCalls, spillingCall } from "./calls";
 export { parameterAt } from "./call-parameters";
 export { rewriteNatively, rewriteSpill } from "./rewrite-calls";
 export { runningEdition } from "./edition";
@@ -13,6 +13,6 @@ export { answerOf, arrangedFor, evaluate, NotFollowed, referencesIn, spillOf } f
 export type { ExplainedArgument, ExplainedCall, ExplainedCell } from "./explain";
 export { explainSelectedCell } from "./explain";
 export { blockFilledBy, filledPart } from "./filled-part";
-export { beyondLimits, callDepth, longest, noCellHolds, tooMuch } from "./formula-limits";
+export { beyondLimits, longest, noCellHolds, tooMuch } from "./formula-limits";
 export { Knowledge } from "./knowledge";
 export { asTyped } from "./stored-spelling";

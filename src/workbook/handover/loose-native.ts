@@ -3,11 +3,20 @@
  * inputs, so the guards are written out. Where a hand-over can come back it carries its original as cells do.
  */
 import type { Surroundings } from "../formulas";
-import { attempt, beyondLimits, longest, NotFollowed, placed, rewriteNatively, tooMuch } from "../formulas";
+import {
+  attempt,
+  beyondLimits,
+  holdsCalls,
+  longest,
+  NotFollowed,
+  placed,
+  rewriteNatively,
+  tooMuch,
+} from "../formulas";
 import { carried } from "./carrier";
 import type { CellNote } from "../host";
 import { whyNoForm } from "./plan";
-import { whyForGood } from "./outward";
+import { whyForGood, whyLooseOutward } from "./outward";
 
 const guarded: Surroundings = {
   isComputed: () => true,
@@ -72,4 +81,18 @@ export function looseNative(formula: string, { most, lists }: Room, comesBack: b
   if (carrier.length > most || beyondLimits(carrier) !== undefined) return { written: native, bare: noRoom };
   const forGood = whyForGood(formula);
   return forGood === undefined ? { written: carrier } : { written: carrier, bare: forGood };
+}
+
+/** The same of any formula: undefined for one that a hand-over has nothing to do with. */
+export function looseHanded(
+  formula: string,
+  room: Room,
+  comesBack: boolean,
+): Exclude<LooseOutcome, { why: string }> | { readonly left: string } | undefined {
+  if (!holdsCalls(formula)) {
+    const left = whyLooseOutward(formula);
+    return left === undefined ? undefined : { left };
+  }
+  const outcome = looseNative(formula, room, comesBack);
+  return "why" in outcome ? { left: `Left as it was: ${outcome.why}` } : outcome;
 }

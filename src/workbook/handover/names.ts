@@ -1,13 +1,12 @@
 /** Names that stand for formulas of ours: of the workbook, and of the sheets that are handed over or brought back. */
-import { asTyped, callDepth, mayHoldCalls } from "../formulas";
+import { asTyped } from "../formulas";
 import { mentionsCarrier } from "./carrier";
 import type { Mark } from "../marks";
 import type { ChangeSet } from "./change-set";
 import type { HandedLoose } from "./loose-native";
-import { looseNative, rooms } from "./loose-native";
+import { looseHanded, rooms } from "./loose-native";
 import type { ReturningLoose } from "./loose-return";
 import { looseReturn } from "./loose-return";
-import { whyLooseOutward } from "./outward";
 import type { CellNote } from "../host";
 import type { Trust } from "./trusted";
 
@@ -61,13 +60,9 @@ export async function namesToHand(
   const bare: CellNote[] = [];
   for (const one of await namedFormulas(context, sheets)) {
     const formula = asTyped(one.formula);
-    if (!mayHoldCalls(formula) || callDepth(formula) === 0) {
-      const outward = whyLooseOutward(formula);
-      if (outward !== undefined) left.push(noted(one, outward));
-      continue;
-    }
-    const outcome = looseNative(formula, rooms.cell, comesBack);
-    if ("why" in outcome) left.push(noted(one, `Left as it was: ${outcome.why}`));
+    const outcome = looseHanded(formula, rooms.cell, comesBack);
+    if (outcome === undefined) continue;
+    if ("left" in outcome) left.push(noted(one, outcome.left));
     else {
       handed.push({ ...one, after: outcome.written });
       if (outcome.bare !== undefined) bare.push(noted(one, outcome.bare));

@@ -1,4 +1,5 @@
 /** Other ways to do the job, each with its own seeding and so many times each step, packed and priced anew. */
+import { inWords } from "../declare/common";
 import { PlacedTable, table } from "../declare/table";
 import type { Takes } from "../entry";
 import { amount } from "../entry";
@@ -40,7 +41,7 @@ export const ways = table({
   sheet: "order",
   gap: { before: "seeding", columns: 2 },
   columns: {
-    option: { name: "Option", holds: "text", form: "text", says: "What the way is called." },
+    option: inWords("Option", "What the way is called."),
     seeding: {
       name: "Seeding",
       holds: "text",

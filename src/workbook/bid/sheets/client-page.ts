@@ -1,22 +1,20 @@
 /** What the client's page holds, as it is declared. */
+import { inWords } from "../declare/common";
 import { figures } from "../declare/figures";
 import { table } from "../declare/table";
 import { workSteps } from "../job";
-
-const sentence = <const N extends string, const S extends string>(name: N, says: S) =>
-  ({ name, holds: "text", form: "text", says }) as const;
 
 /** Who offers it to whom and until when, at the head of the page, and where both sign, at its foot. */
 export const offer = figures({
   id: "offer",
   sheet: "bid",
   figures: {
-    client: sentence("For whom", "The client, where one is named on Order."),
-    dated: sentence("Date of the bid", "The day that the bid is dated, in words."),
-    company: sentence("From whom", "Your company, where it is named on Order."),
-    holds: sentence("Holds until", "The day until which the client may take it, in words."),
-    accepted: sentence("Accepted: signature and date", "Where the client signs."),
-    signed: sentence("For the company", "Where the company signs."),
+    client: inWords("For whom", "The client, where one is named on Order."),
+    dated: inWords("Date of the bid", "The day that the bid is dated, in words."),
+    company: inWords("From whom", "Your company, where it is named on Order."),
+    holds: inWords("Holds until", "The day until which the client may take it, in words."),
+    accepted: inWords("Accepted: signature and date", "Where the client signs."),
+    signed: inWords("For the company", "Where the company signs."),
   },
 });
 
@@ -25,7 +23,7 @@ export const scope = table({
   id: "scope",
   sheet: "bid",
   rows: ["ground", "seed", "starter", "preEmergent", "topdress", "conditioner", "water", "seedingDay"],
-  columns: { what: sentence("What we do", "What is done, in a sentence.") },
+  columns: { what: inWords("What we do", "What is done, in a sentence.") },
 });
 
 /** What the client pays. */
@@ -63,11 +61,11 @@ export const instead = table({
 export const notCovered = table({
   id: "notCovered",
   sheet: "bid",
-  columns: { what: sentence("Not covered", "What the price does not hold for.") },
+  columns: { what: inWords("Not covered", "What the price does not hold for.") },
 });
 
 export const safety = table({
   id: "safety",
   sheet: "bid",
-  columns: { what: sentence("For everyone's safety", "What keeps people safe.") },
+  columns: { what: inWords("For everyone's safety", "What keeps people safe.") },
 });

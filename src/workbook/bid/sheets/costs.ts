@@ -1,6 +1,6 @@
 /** For the estimator alone: the terms of the job, and what each step of it costs and is sold for. */
 import type { Limits } from "../../../engine/parameters";
-import { areaColumn, paceUnit } from "../declare/common";
+import { areaColumn, inWords, paceUnit } from "../declare/common";
 import type { FigureId } from "../declare/figures";
 import { figures, PlacedFigures } from "../declare/figures";
 import type { ColumnId } from "../declare/table";
@@ -98,8 +98,8 @@ export const terms = figures({
       says: "The day of the work, from which all other dates are counted.",
       takes: () => ({ takes: "date", empty: "Leave it empty until it is agreed." }),
     },
-    client: { name: "Client", holds: "text", form: "text", says: "For whom the work is done." },
-    company: { name: "Your company", holds: "text", form: "text", says: "Who does it." },
+    client: inWords("Client", "For whom the work is done."),
+    company: inWords("Your company", "Who does it."),
     shown: {
       name: "The client sees prices",
       holds: "text",

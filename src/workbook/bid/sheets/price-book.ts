@@ -1,5 +1,6 @@
 /** The price book as it is declared: for each kind of material what the tag, the bag and the label say, stock and packs. */
 import type { QuantityKind, UnitSystem } from "../../../engine/units";
+import { inWords } from "../declare/common";
 import type { Declared } from "../declare/declared";
 import { table } from "../declare/table";
 import type { Takes } from "../entry";
@@ -88,7 +89,7 @@ const sold = (unit: QuantityKind) =>
     price1: price(1),
     price2: price(2),
     price3: price(3),
-    supplier: { name: "Supplier", holds: "text", form: "text", says: "Who sells it." },
+    supplier: inWords("Supplier", "Who sells it."),
   }) as const satisfies Readonly<Record<string, Declared>>;
 
 /** So many columns stand between a material's name and its stock. */
@@ -116,7 +117,7 @@ const seedLots = section(
       says: "The grass of the lot.",
       takes: () => ({ takes: "choice", choices: choicesOf("SEED_RATE", "grass") }),
     },
-    lot: { name: "Lot on the tag", holds: "text", form: "text", says: "The lot's number." },
+    lot: inWords("Lot on the tag", "The lot's number."),
     tested: {
       name: "Tested on",
       holds: "number",
@@ -175,7 +176,7 @@ const seedLots = section(
 const starters = section(
   "starters",
   {
-    grade: { name: "Grade on the bag", holds: "text", form: "text", says: "The three figures of the grade." },
+    grade: inWords("Grade on the bag", "The three figures of the grade."),
     nitrogen: { name: "Nitrogen, N", holds: "number", form: "per cent", says: "From the grade." },
     phosphate: {
       name: "Phosphate, P₂O₅",

@@ -1,6 +1,6 @@
 /** What is chosen for the job, and what each zone then needs of it. */
 import { asFormula } from "../../writing";
-import { areaColumn } from "../declare/common";
+import { areaColumn, seedRateColumn } from "../declare/common";
 import type { Declared } from "../declare/declared";
 import { formOf } from "../declare/declared";
 import type { ColumnId } from "../declare/table";
@@ -45,14 +45,7 @@ export const needs = table({
       form: "one decimal",
       says: "What is left for the broadcast spreader.",
     },
-    seedRate: {
-      name: "Seeding rate",
-      unit: "spreadRate",
-      holds: "number",
-      means: "seedRate",
-      form: "two decimals",
-      says: "The rate of pure live seed, from Site.",
-    },
+    seedRate: seedRateColumn("The rate of pure live seed, from Site."),
     seedStrip: {
       name: "Seed on the strip",
       unit: "weight",

@@ -1,5 +1,6 @@
 /** The application record: what the federal and the stricter state rules ask for, as far as the job knows it. */
 import { asFormula } from "../../writing";
+import { inWords } from "../declare/common";
 import type { FigureId } from "../declare/figures";
 import { figures, knowFigure } from "../declare/figures";
 import { PlacedTable, table } from "../declare/table";
@@ -11,39 +12,36 @@ import type { OrderRefs } from "./order";
 import type { QuantityRefs } from "./quantities";
 
 /**
- * Fields of 7 CFR 110.3 and 40 CFR 171.303, of COMAR 15.05.01.12 (Maryland), 4 TAC 7.143 (Texas) and of the rules of
- * Delaware, Maine and New York in USDA ARS's list of state requirements.
+ * Where and for whom, as the job knows it, and what only the applicator can write, on the day: fields of 7 CFR 110.3 and
+ * 40 CFR 171.303, of COMAR 15.05.01.12 (Maryland), 4 TAC 7.143 (Texas) and of the rules of Delaware, Maine and New York
+ * in USDA ARS's list of state requirements.
  */
-const worded = <const N extends string, const S extends string>(name: N, says: S) =>
-  ({ name, holds: "text", form: "text", says }) as const;
-
-/** Where and for whom, as the job knows it, and what only the applicator can write, on the day. */
 export const record = figures({
   id: "record",
   sheet: "record",
   figures: {
-    place: worded("Place of application", "The property."),
-    owner: worded("Owner or tenant", "For whom the work is done."),
-    company: worded("Company", "Who does it."),
-    site: worded("Site treated", "What kind of ground is treated, and when."),
+    place: inWords("Place of application", "The property."),
+    owner: inWords("Owner or tenant", "For whom the work is done."),
+    company: inWords("Company", "Who does it."),
+    site: inWords("Site treated", "What kind of ground is treated, and when."),
     date: { name: "Date", holds: "number", form: "date", says: "The seeding day." },
-    begun: worded("Time begun", "When the application began."),
-    ended: worded("Time ended", "When it ended."),
-    reEntry: worded("Re-entry interval on the label", "How long people stay off, as the label says."),
-    billTo: worded("Name and address for the bill, if another", "Who pays, where it is not the owner."),
-    applicator: worded("Certified applicator", "Who is answerable for it."),
-    license: worded("Certification or license number", "The number of the applicator."),
-    helper: worded("Applicator without certification, if any", "Who applied it under supervision."),
-    business: worded("Business and its license number", "The business and its number."),
-    registration: worded("Registration number (EPA), from the label", "The number of the product."),
-    pest: worded("Weed or pest it is aimed at", "What it is to keep down."),
-    equipment: worded("Equipment", "What it was applied with."),
-    windFrom: worded("Wind, direction", "Where the wind came from."),
-    windSpeed: worded("Wind, speed", "How strong it was."),
-    temperature: worded("Temperature", "How warm it was."),
-    humidity: worded("Humidity", "How moist the air was."),
-    sky: worded("Sky, rain in sight", "The sky, and whether rain was coming."),
-    signed: worded("Signature and date of entry", "Who made the entry, and when."),
+    begun: inWords("Time begun", "When the application began."),
+    ended: inWords("Time ended", "When it ended."),
+    reEntry: inWords("Re-entry interval on the label", "How long people stay off, as the label says."),
+    billTo: inWords("Name and address for the bill, if another", "Who pays, where it is not the owner."),
+    applicator: inWords("Certified applicator", "Who is answerable for it."),
+    license: inWords("Certification or license number", "The number of the applicator."),
+    helper: inWords("Applicator without certification, if any", "Who applied it under supervision."),
+    business: inWords("Business and its license number", "The business and its number."),
+    registration: inWords("Registration number (EPA), from the label", "The number of the product."),
+    pest: inWords("Weed or pest it is aimed at", "What it is to keep down."),
+    equipment: inWords("Equipment", "What it was applied with."),
+    windFrom: inWords("Wind, direction", "Where the wind came from."),
+    windSpeed: inWords("Wind, speed", "How strong it was."),
+    temperature: inWords("Temperature", "How warm it was."),
+    humidity: inWords("Humidity", "How moist the air was."),
+    sky: inWords("Sky, rain in sight", "The sky, and whether rain was coming."),
+    signed: inWords("Signature and date of entry", "Who made the entry, and when."),
   },
 });
 type Entry = FigureId<typeof record>;
@@ -54,9 +52,9 @@ export const applied = table({
   sheet: "record",
   rows: ["product", "active", "area", "amount", "rate", "activeRate", "dilution", "room"],
   columns: {
-    what: worded("What", "What is told of both."),
-    spray: worded("Spray", "What is told of the spray, where there is one."),
-    starter: worded("Starter that carries an active", "What is told of such a starter."),
+    what: inWords("What", "What is told of both."),
+    spray: inWords("Spray", "What is told of the spray, where there is one."),
+    starter: inWords("Starter that carries an active", "What is told of such a starter."),
   },
 });
 

@@ -1,6 +1,6 @@
 /** What Site holds, as it is declared: the zones of a property, a row each, and what its place asks for. */
 import type { UnitSystem } from "../../../engine/units";
-import { areaColumn } from "../declare/common";
+import { areaColumn, seedRateColumn } from "../declare/common";
 import { figures } from "../declare/figures";
 import type { ColumnId } from "../declare/table";
 import { partName, table } from "../declare/table";
@@ -183,14 +183,7 @@ export const zones = table({
       form: "one decimal",
       says: "The area with what it may be wrong by.",
     },
-    seedRate: {
-      name: "Seeding rate",
-      unit: "spreadRate",
-      holds: "number",
-      means: "seedRate",
-      form: "two decimals",
-      says: "The rate that seed is worked out by: typed, or published for the grass.",
-    },
+    seedRate: seedRateColumn("The rate that seed is worked out by: typed, or published for the grass."),
     missing: { name: "Still to do", holds: "text", says: "What the zone lacks before it can be worked out." },
   },
 });

@@ -179,9 +179,8 @@ export class CellStore {
   forget(): void {
     this.count = 0;
     this.texts = new Texts();
-    for (const column of ["rows", "columns", "kinds", "numbers", "formulas"] as const)
-      this[column] = this[column].inOrder([]);
-    this.looks = undefined;
+    for (const column of [this.rows, this.columns, this.kinds, this.numbers, this.formulas, this.looks])
+      column?.clear();
   }
 
   /** Puts the cells in order, once all are there; answers with the place of one that is there twice. */

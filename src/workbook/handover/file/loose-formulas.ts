@@ -2,9 +2,8 @@
  * Formulas of a file that are no cell's: of names, table columns, validations, conditional formats. They become native,
  * or stay and are listed.
  */
-import { asTyped, callDepth, callsIn, mayHoldCalls } from "../../formulas";
-import { looseNative, rooms } from "../loose-native";
-import { whyLooseOutward } from "../outward";
+import { asTyped, callsIn, holdsCalls } from "../../formulas";
+import { looseHanded, rooms } from "../loose-native";
 import type { CellNote } from "../../host";
 import type { PackageParts } from "./package-parts";
 import type { LooseFormula } from "./sheet-reader";
@@ -45,19 +44,15 @@ export class LooseFormulas {
     room: (typeof rooms)[keyof typeof rooms],
     where: { sheet: string; address: string },
   ): string | undefined {
-    if (!mayHoldCalls(formula) || callDepth(formula) === 0) {
-      const outward = whyLooseOutward(formula);
-      if (outward !== undefined) this.left.push({ ...where, formula, note: outward });
+    const outcome = looseHanded(formula, room, this.comesBack);
+    if (outcome === undefined) return undefined;
+    if ("left" in outcome) {
+      this.left.push({ ...where, formula, note: outcome.left });
       return undefined;
     }
-    const outcome = looseNative(formula, room, this.comesBack);
-    if ("written" in outcome) {
-      this.converted++;
-      if (outcome.bare !== undefined) this.bare.push({ ...where, formula, note: outcome.bare });
-      return outcome.written;
-    }
-    this.left.push({ ...where, formula, note: `Left as it was: ${outcome.why}` });
-    return undefined;
+    this.converted++;
+    if (outcome.bare !== undefined) this.bare.push({ ...where, formula, note: outcome.bare });
+    return outcome.written;
   }
 
   /** Those inside a sheet's part. */
@@ -97,7 +92,7 @@ export class LooseFormulas {
         if (name !== "calculatedColumnFormula" && name !== "totalsRowFormula") return;
         const formula = `=${asTyped(text)}`;
         const where = { sheet, address: `table column ${parent?.attributes.name ?? ""}` };
-        if (asValues && name === "calculatedColumnFormula" && callDepth(formula) > 0)
+        if (asValues && name === "calculatedColumnFormula" && holdsCalls(formula))
           splices.push({ start, end, text: "" });
         else splices.push(...this.splice(element, this.convert(formula, rooms.cell, where)));
       },
@@ -111,7 +106,7 @@ export class LooseFormulas {
     walk(chart, xml, {
       close: ({ name, text }) => {
         const formula = `=${asTyped(text)}`;
-        if (name === "f" && mayHoldCalls(formula) && callDepth(formula) > 0)
+        if (name === "f" && holdsCalls(formula))
           this.left.push({
             sheet,
             address: "chart",

@@ -20,6 +20,10 @@ export class Paged {
     page[i & offset] = number;
   }
 
+  clear(): void {
+    this.pages.length = 0;
+  }
+
   /** The same numbers in another order: at each place the number that stood at the place named there. */
   inOrder(order: Iterable<number>): Paged {
     const sorted = new Paged(this.page);

@@ -1,5 +1,5 @@
 /** Rules of conditional formats and limits that call our functions: handed over, and brought back. */
-import { asTyped, callDepth, mayHoldCalls } from "../../formulas";
+import { asTyped, holdsCalls } from "../../formulas";
 import type { CellNote, Progress } from "../../host";
 import { codeOf, pass } from "../../host";
 import { mentionsCarrier } from "../carrier";
@@ -38,8 +38,7 @@ export async function rulesOn(
   return [...formats, ...(await validations(context, sheets, wanted))];
 }
 
-const callsOurs = (formula: string): boolean =>
-  formula.startsWith("=") && mayHoldCalls(formula) && callDepth(asTyped(formula)) > 0;
+const callsOurs = (formula: string): boolean => holdsCalls(asTyped(formula));
 
 const noted = ({ sheet, address }: Rule, formula: string, note: string): CellNote => ({
   sheet,
