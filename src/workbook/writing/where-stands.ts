@@ -1,10 +1,10 @@
 /** Writes cell by cell where what stands is what was planned from, and leaves what somebody has written meanwhile. */
 import type { Content, Progress } from "../host";
-import { asSentence, codeOf, forNow, pass, sheetsByName, untold } from "../host";
+import { asSentence, codeOf, pass, untold } from "../host";
 import { asContent, asSent, isFormula, textFormat } from "./content";
-import type { Run } from "./runs";
-import { columnRuns, runsOf } from "./runs";
-import type { Asked, Seen } from "./seen";
+import { ask, putBack, rangesOf } from "./put-back";
+import { runsOf } from "./runs";
+import type { Seen } from "./seen";
 import { isAfter, isBefore, isForText, misread, seenOf } from "./seen";
 
 /** A cell that is written to only while it holds what its new content was planned from. */
@@ -97,22 +97,6 @@ class Careful implements LeftOver {
     if (change.group !== undefined) this.torn.add(change.group);
   }
 
-  /** Ranges for one request alone: those that were to be used once more would all be told of again at the end. */
-  private ranges(): (run: Run<unknown>) => Excel.Range {
-    const sheetNamed = sheetsByName(this.context);
-    return ({ sheet, row, column, cells }) =>
-      forNow(sheetNamed(sheet).getRangeByIndexes(row, column, cells.length, 1));
-  }
-
-  private ask(changes: readonly CellChange[]): readonly Asked[] {
-    const rangeOf = this.ranges();
-    return columnRuns(changes).map((run) => {
-      const range = rangeOf(run);
-      range.load("formulas,values,numberFormat");
-      return { run, range };
-    });
-  }
-
   private look(seen: readonly Seen[]): void {
     for (const { change, value } of seen) {
       const { group, shows } = change;
@@ -140,7 +124,7 @@ class Careful implements LeftOver {
 
   /** What still holds what it was planned from. */
   private async standing(changes: readonly CellChange[]): Promise<readonly Seen[]> {
-    const asked = this.ask(changes);
+    const asked = ask(this.context, changes);
     await this.context.sync();
     const standing: Seen[] = [];
     const seen = seenOf(asked);
@@ -166,8 +150,11 @@ class Careful implements LeftOver {
     const formats = new Map(standing.map(({ change, format }) => [change, String(format)]));
     // What stands there is told by the same request, just before it is written over; all of it first, since a host
     // works everything out that was written before it tells of a value.
-    const asked = this.ask(standing.map(({ change }) => change));
-    const rangeOf = this.ranges();
+    const asked = ask(
+      this.context,
+      standing.map(({ change }) => change),
+    );
+    const rangeOf = rangesOf(this.context);
     for (const { run } of asked) {
       const inTexts = runsOf(run.cells, (change) => isText.has(change)).map(({ row, count }) =>
         rangeOf({ ...run, row: run.row + row, cells: run.cells.slice(row, row + count) }),
@@ -207,34 +194,28 @@ class Careful implements LeftOver {
       }),
     );
     for (const change of back.values()) this.leave(change);
-    try {
-      let rest: readonly CellChange[] = [...back.keys()];
-      // What our own formula fills is seen to be ours once that formula is gone.
-      for (let pass = 0; pass < 2 && rest.length > 0; pass++) {
-        const asked = this.ask(rest);
-        await this.context.sync();
-        const ours = seenOf(asked).filter(isBefore);
-        const rangeOf = this.ranges();
-        for (const { change } of ours) {
-          const format = formats.get(back.get(change) ?? change);
-          rangeOf({ ...change, cells: [change] }).formulas = [[asSent(change.after, format)]];
-        }
-        await this.context.sync();
-        const given = new Set(ours.map(({ change }) => change));
-        rest = rest.filter((one) => !given.has(one));
-      }
-    } catch (error) {
-      this.options.owes?.([...back.keys()]);
-      throw error;
+    // A formula of ours fills what was theirs until it is gone: what belongs to it follows when groups are settled.
+    const torn = new Set(overwritten.map(({ change }) => change.group));
+    const written = [...this.done, ...seen.map(({ change }) => change)];
+    for (const change of written) {
+      const { sheet, row, column, before, after, group } = change;
+      if (group === undefined || !torn.has(group) || !isFormula(after) || this.left.includes(change))
+        continue;
+      back.set({ sheet, row, column, before: after, after: before }, change);
     }
+    await putBack(this.context, [...back.keys()], {
+      planned: written,
+      owes: this.options.owes,
+      formatOf: (cell) => formats.get(back.get(cell) ?? cell),
+    });
   }
 
   /** Numbers that the host made of our texts become those texts, so that they can be told from somebody's. */
   private async sendAnew(changes: readonly CellChange[]): Promise<void> {
     if (changes.length === 0) return;
-    const asked = this.ask(changes);
+    const asked = ask(this.context, changes);
     await this.context.sync();
-    const rangeOf = this.ranges();
+    const rangeOf = rangesOf(this.context);
     const numbers = seenOf(asked).filter(({ content }) => typeof content === "number");
     for (const { change, format } of numbers)
       rangeOf({ ...change, cells: [change] }).formulas = [[asSent(change.after, String(format))]];

@@ -65,6 +65,8 @@ const found: Readonly<Record<string, readonly Found[]>> = {
   ],
   // What was written over was not given back where our own formula filled the cell by then.
   "a return": [
+    // A part of what a formula filled was not given back while that formula filled its cell.
+    { failsAt: [34, 3], isGone: true, edits: [[23, "puts a row in"]], settle: "take back", seed: 6_000_445 },
     {
       failsAt: undefined,
       isGone: true,
@@ -170,14 +172,27 @@ const found: Readonly<Record<string, readonly Found[]>> = {
       seed: 1_000_258,
     },
   ],
-  // Read at places at which something else stood by then.
-  "a review carried over": [3, 4, 5].map((batch) => ({
-    failsAt: undefined,
-    isGone: false,
-    edits: [[batch, "puts a row in"]],
-    settle: "finish",
-    seed: 1_000_298,
-  })),
+  "a review carried over": [
+    // Read at places at which something else stood by then.
+    ...[3, 4, 5].map((batch): Found => ({
+      failsAt: undefined,
+      isGone: false,
+      edits: [[batch, "puts a row in"]],
+      settle: "finish",
+      seed: 1_000_298,
+    })),
+    // What was typed as it was written over was given back to the cell above, since a row was put in that very moment.
+    {
+      failsAt: [18, 10],
+      isGone: false,
+      edits: [
+        [16, "puts a row in"],
+        [14, "types over a cell"],
+      ],
+      settle: "take back",
+      seed: 6_000_249,
+    },
+  ],
   // Other rows of the list were written anew, with references of before.
   "a finding taken up again": [
     {
