@@ -7,7 +7,7 @@ import type { Workbench } from "../../src/workbench/node";
 import type { FigureId, Figures } from "../../src/workbook/bid/declare/figures";
 import type { ColumnId, Table } from "../../src/workbook/bid/declare/table";
 import { partName } from "../../src/workbook/bid/declare/table";
-import type { BidSheet } from "../../src/workbook/bid/kit";
+import type { BidSheet } from "../../src/workbook/bid/bid-sheets";
 import { markIn } from "../../src/workbook/bid/parts-by-name";
 import { outlines, pointsName } from "../../src/workbook/bid/sheets/outlines";
 

@@ -1,14 +1,13 @@
-/** Writes what the sheets of a bid are declared to hold as a page, and which folders read which as a table. */
+/** Writes which sheets a bid has and what they are declared to hold, and which folders read which as a table. */
 import { readdirSync, readFileSync } from "node:fs";
 import { dirname, join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
-import { bidFigures, bidTables } from "../../src/workbook/bid/declarations";
+import { bidFigures, bidSheets, bidTables, sheetOfBid } from "../../src/workbook/bid/bid-sheets";
 import type { Declared } from "../../src/workbook/bid/declare/declared";
 import { namedIn, unitOf } from "../../src/workbook/bid/declare/declared";
 import type { Table } from "../../src/workbook/bid/declare/table";
 import { partName } from "../../src/workbook/bid/declare/table";
-import type { BidSheet } from "../../src/workbook/bid/kit";
-import { bidSheetNames } from "../../src/workbook/bid/kit";
+import type { BidSheet } from "../../src/workbook/bid/bid-sheets";
 import { fill, table } from "./tables-in-text";
 
 const units = (declared: Declared): string =>
@@ -51,11 +50,17 @@ function sheetGuide(which: BidSheet): string {
   return [...figures, ...tables].join("\n\n");
 }
 
-const guide = (Object.entries(bidSheetNames) as [BidSheet, string][])
-  .map(([which, name]) => ({ name, text: sheetGuide(which) }))
+const guide = bidSheets
+  .map((which) => ({ name: sheetOfBid(which).name, text: sheetGuide(which) }))
   .filter(({ text }) => text !== "")
   .map(({ name, text }) => `## ${name}\n\n${text}`)
   .join("\n\n");
+
+/** What each sheet is; the name before a colon stands beside it already. */
+const sheetTable = table(
+  ["sheet", "what it is"],
+  bidSheets.map(sheetOfBid).map(({ name, purpose }) => [name, purpose.replace(`${name}: `, "")]),
+);
 
 const workbook = fileURLToPath(new URL("../../src/workbook", import.meta.url));
 
@@ -113,4 +118,5 @@ function importTable(): string {
 }
 
 await fill("src/workbook/bid/SHEETS.md", "sheets", guide);
+await fill("README.md", "sheets", sheetTable);
 await fill("DEVELOPERS.md", "imports", importTable());

@@ -2,7 +2,7 @@
 import type { UnitSystem } from "../../engine/units";
 import type { Block } from "../host";
 import { blockOf, placeOf, WorkbookTrouble } from "../host";
-import type { BidSheet } from "./kit";
+import type { BidSheet } from "./bid-sheets";
 import { markIn } from "./parts-by-name";
 
 export interface FoundSheet {

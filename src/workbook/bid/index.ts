@@ -1,7 +1,8 @@
 /** The sheets of a bid: declared once, written, found again and read. */
 export type { CarriedFigure } from "./carry-review";
 export { carryReview } from "./carry-review";
-export { bidFigures, bidTables } from "./declarations";
+export type { BidSheet } from "./bid-sheets";
+export { bidFigures, bidSheets, bidTables, sheetOfBid } from "./bid-sheets";
 export type { Declared } from "./declare/declared";
 export { namedIn, unitOf } from "./declare/declared";
 export type { Table } from "./declare/table";
@@ -10,8 +11,6 @@ export type { FoundBid, FoundSheet, MarkedSheet } from "./find-bids";
 export { bidWith, findBids, findMarked, readSteadily } from "./find-bids";
 export type { WorkStep } from "./job";
 export { workSteps } from "./job";
-export type { BidSheet } from "./kit";
-export { bidSheetNames } from "./kit";
 export type { ReadBid } from "./read";
 export { MissingPart, readFound, textIn } from "./read";
 export { openSampleBid } from "./sample-bid";

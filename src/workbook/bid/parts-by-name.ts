@@ -6,8 +6,8 @@ import type { UnitSystem } from "../../engine/units";
 import { unitSystems } from "../../engine/units";
 import { forNow } from "../host";
 import { nameOfId } from "./declare/declared";
-import type { BidSheet } from "./kit";
-import { bidSheetNames } from "./kit";
+import type { BidSheet } from "./bid-sheets";
+import { bidSheets } from "./bid-sheets";
 import type { NamedBlock, SheetPlan } from "./plan";
 
 const markPrefix = "Swardsheet";
@@ -22,7 +22,7 @@ export interface Mark {
 }
 
 const marks: ReadonlyMap<string, Mark> = new Map(
-  (Object.keys(bidSheetNames) as BidSheet[]).flatMap((which) =>
+  bidSheets.flatMap((which) =>
     unitSystems.map((system) => [markOf(which, system).toLowerCase(), { which, system }] as const),
   ),
 );

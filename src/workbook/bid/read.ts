@@ -9,8 +9,8 @@ import type { ColumnId, Table } from "./declare/table";
 import { partName } from "./declare/table";
 import type { FoundBid, FoundSheet } from "./find-bids";
 import { sheetOf } from "./find-bids";
-import type { BidSheet } from "./kit";
-import { bidSheetNames } from "./kit";
+import type { BidSheet } from "./bid-sheets";
+import { bidSheets, sheetOfBid } from "./bid-sheets";
 
 export type Grid = readonly (readonly unknown[])[];
 
@@ -81,7 +81,7 @@ export class ReadBid {
     private readonly grids: ReadonlyMap<string, Grid>,
     active?: string,
   ) {
-    const all = (Object.keys(bidSheetNames) as BidSheet[]).flatMap((which) => {
+    const all = bidSheets.flatMap((which) => {
       const sheet = sheetOf(found, which, active);
       return sheet === undefined ? [] : [[which, sheet] as const];
     });
@@ -100,7 +100,7 @@ export class ReadBid {
     const sheet = this.sheets.get(which);
     if (sheet === undefined)
       throw new MissingPart(
-        `The bid of ${this.found.site} has no sheet ${bidSheetNames[which]} any more: undo its deletion, or write a new bid.`,
+        `The bid of ${this.found.site} has no sheet ${sheetOfBid(which).name} any more: undo its deletion, or write a new bid.`,
       );
     return sheet;
   }

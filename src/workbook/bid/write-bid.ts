@@ -7,8 +7,8 @@ import { isFormula, textFormat, withNewSheets, writeCells } from "../writing";
 import { asWork } from "../work";
 import { ruleFor, sentencesOf, titleOf } from "./entry";
 import type { JobInput } from "./job";
-import type { BidSheet, SheetNames } from "./kit";
-import { bidSheetNames } from "./kit";
+import type { SheetNames } from "./bid-sheets";
+import { bidSheetNames, bidSheets, forEachSheet, sheetOfBid } from "./bid-sheets";
 import type { PlannedCell, SheetPlan } from "./plan";
 import { nameParts } from "./parts-by-name";
 import { planBid } from "./plan-bid";
@@ -33,29 +33,12 @@ export interface BidResult {
   readonly sheets: readonly string[];
 }
 
-const bidSheets = Object.keys(bidSheetNames) as readonly BidSheet[];
-
-const tabs: Record<BidSheet, keyof typeof tabColours> = {
-  site: "input",
-  outlines: "input",
-  materials: "input",
-  quantities: "worked",
-  order: "worked",
-  bid: "paper",
-  crew: "paper",
-  record: "paper",
-  watering: "paper",
-  review: "input",
-};
-
 /** The first set of names of which none is taken: Site, Materials... or Site 2, Materials 2... */
 export function freeNames(taken: readonly string[]): SheetNames {
   const used = new Set(taken.map((name) => name.toLowerCase()));
   for (let n = 1; ; n++) {
     const ending = n === 1 ? "" : ` ${n}`;
-    const names = Object.fromEntries(
-      bidSheets.map((sheet) => [sheet, `${bidSheetNames[sheet]}${ending}`]),
-    ) as Record<BidSheet, string>;
+    const names = forEachSheet((sheet) => `${bidSheetNames[sheet]}${ending}`);
     if (!Object.values(names).some((name) => used.has(name.toLowerCase()))) return names;
   }
 }
@@ -213,7 +196,7 @@ export const writeBid = (options: BidOptions, progress: Progress): Promise<BidRe
         pass(progress, i + 1, steps, `Writing ${plan.name}`);
         layOut(sheet, plan, options);
         headPages(sheet, property);
-        sheet.tabColor = tabColours[tabs[which]];
+        sheet.tabColor = tabColours[sheetOfBid(which).tab];
         nameParts(sheet, plan, { which, system: options.system }, { sheet: site, plan: plans.site });
         await context.sync();
         await writeCells(context, contentsOf(sheet, plan, options), unreported(progress));

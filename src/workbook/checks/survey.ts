@@ -1,7 +1,7 @@
 /** The workbook as it was read: what each cell holds, what depends on it, and how each sheet is laid out. */
 import { givesOneValue } from "../../engine/formula";
 import type { BidSheet, FoundBid } from "../bid";
-import { bidWith } from "../bid";
+import { bidSheets, bidWith } from "../bid";
 import type { Block, CellContent, Pause, Pieces, Scalar, SheetCells } from "../host";
 import { cellAddress, inSlices, isFormula } from "../host";
 import type { BidLayout, BidSheetHere } from "./bid-layout";
@@ -314,19 +314,22 @@ function addTo<K>(index: Map<K, Set<CellKey>>, key: K, user: CellKey): void {
   else known.add(user);
 }
 
-/** What the job chose stands first among a bid's sheets, where one label is on several. */
-const bidOrder = [
-  "quantities",
-  "order",
-  "site",
-  "materials",
-  "outlines",
-  "review",
-  "record",
-  "watering",
-  "crew",
-  "bid",
-] as const;
+/** Where one label is on several sheets of a bid: what the job chose stands first, then what was measured and bought. */
+const bidOrder: readonly BidSheet[] = [
+  ...new Set<BidSheet>([
+    "quantities",
+    "order",
+    "site",
+    "materials",
+    "outlines",
+    "review",
+    "record",
+    "watering",
+    "crew",
+    "bid",
+    ...bidSheets,
+  ]),
+];
 
 function sheetHere(bids: readonly FoundBid[], name: string): BidSheetHere | undefined {
   const bid = bidWith(bids, name);

@@ -2,7 +2,7 @@
 import type { UnitSystem } from "../../engine/units";
 import type { BidSheet, CalendarDay, DayStepId, FoundBid, ReadBid, WorkStep } from "../bid";
 import {
-  bidSheetNames,
+  bidSheets,
   bidWith,
   calendar,
   chosen,
@@ -283,11 +283,10 @@ function readProperty(bid: ReadBid): string {
 
 function figuresOf(bid: ReadBid, priceFormat: unknown): BidFigures {
   const { found } = bid;
-  const sheets = Object.keys(bidSheetNames) as BidSheet[];
   return {
     name: found.site,
     sheets: Object.fromEntries(
-      sheets.filter((which) => bid.has(which)).map((which) => [which, bid.sheet(which).name]),
+      bidSheets.filter((which) => bid.has(which)).map((which) => [which, bid.sheet(which).name]),
     ),
     property: readProperty(bid),
     system: bid.system,

@@ -1,6 +1,6 @@
 /** Which sheets of the workbook a reader gets. */
 import type { BidSheet } from "../bid";
-import { findMarked } from "../bid";
+import { findMarked, sheetOfBid } from "../bid";
 import { inWorkbook, sheetsApart } from "../host";
 import type { PageWanted } from "./reader/reader-options";
 import type { ReaderId, ReaderWay } from "./ways";
@@ -51,10 +51,7 @@ export function sheetsFor(reader: ReaderId, { sheets, bid }: ReaderSheets): read
     .map(({ name }) => name);
 }
 
-/** Sheets of a bid that tell costs even as they print; a part of one that a reader gets does not. */
-const tellCosts: ReadonlySet<BidSheet> = new Set<BidSheet>(["materials", "order", "review"]);
-
-/** Those of the ticked sheets on which a reader would see what something costs. */
+/** Those of the ticked sheets on which a reader would see what something costs; a part that a reader gets tells none. */
 export const costsSeen = (
   reader: ReaderId,
   names: readonly string[],
@@ -63,7 +60,7 @@ export const costsSeen = (
   names.filter((name) => {
     const which = sheets.find((sheet) => sheet.name === name)?.which;
     const wanted: ReaderWay = ways[reader];
-    return which !== undefined && tellCosts.has(which) && wanted.sheets[which]?.columns === undefined;
+    return which !== undefined && sheetOfBid(which).tellsCosts && wanted.sheets[which]?.columns === undefined;
   });
 
 /** The pages of a reader's file. A part of a sheet is given only where the reader never gets the whole of it. */

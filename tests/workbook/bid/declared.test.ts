@@ -1,11 +1,13 @@
 /** What a bid's sheets are declared to hold is whole: each part is told, laid out, and known by a name that a host takes. */
 import { expect, test } from "vitest";
 import { unitSystems } from "../../../src/engine/units";
-import { bidFigures, bidTables } from "../../../src/workbook/bid/declarations";
+import { bidFigures, bidSheets, bidTables, sheetOfBid } from "../../../src/workbook/bid/bid-sheets";
 import type { Declared } from "../../../src/workbook/bid/declare/declared";
 import { namedIn } from "../../../src/workbook/bid/declare/declared";
 import { partName } from "../../../src/workbook/bid/declare/table";
 import { planBid } from "../../../src/workbook/bid/plan-bid";
+import { pointsName } from "../../../src/workbook/bid/sheets/outlines";
+import { propertyName } from "../../../src/workbook/bid/sheets/zones";
 
 const parts = [
   ...bidTables.flatMap(({ id, sheet, columns }) =>
@@ -29,6 +31,26 @@ test("no two parts have one name, and each name is one that a host takes", () =>
     expect(name).toMatch(/^[A-Za-z_][\w.]{0,254}$/);
     expect(name).not.toMatch(/^[a-z]{1,3}\d+$|^r\d*c\d*$/i);
   }
+});
+
+test("a sheet lists the parts that say they are on it", () => {
+  for (const which of bidSheets) {
+    const { tables, figures } = sheetOfBid(which);
+    for (const { id, sheet } of [...tables, ...figures]) expect(sheet, id).toBe(which);
+  }
+});
+
+/** Cells of their own, in no table and no list of figures. */
+const ownNames = [propertyName, pointsName];
+
+test.each(unitSystems)("what a sheet is known by is declared: %s", (system) => {
+  const declared = new Set([
+    ...parts.map(({ name }) => name),
+    ...bidTables.flatMap(({ id, rows }) => rows.map((row) => partName(id, row))),
+    ...ownNames,
+  ]);
+  for (const plan of Object.values(planBid({ system, property: "", job: undefined })))
+    expect([...plan.names.keys()].filter((name) => !declared.has(name))).toEqual([]);
 });
 
 test.each(unitSystems)("every part is laid out on its sheet: %s", (system) => {

@@ -1,12 +1,14 @@
 /** A bid as somebody else would have it: every label and heading in other words, every sheet by another name. */
 import type { UnitSystem } from "../../../src/engine/units";
 import type { Workbench } from "../../../src/workbench/node";
-import type { BidSheet } from "../../../src/workbook/bid/kit";
+import type { BidSheet, SheetNames } from "../../../src/workbook/bid/bid-sheets";
+import { bidSheetNames, forEachSheet } from "../../../src/workbook/bid/bid-sheets";
 import { planBid } from "../../../src/workbook/bid/plan-bid";
 import { sampleProperty } from "../../../src/workbook/bid/sample-property";
 import { letters } from "./reading";
 
-export const otherNames: Readonly<Record<BidSheet, string>> = {
+/** Names that a reader of references may trip over. */
+const strange: Readonly<Partial<Record<BidSheet, string>>> = {
   site: "Участок",
   outlines: "2026",
   materials: "Größen & Preise",
@@ -18,6 +20,8 @@ export const otherNames: Readonly<Record<BidSheet, string>> = {
   watering: "Wasser",
   review: "R1C1",
 };
+
+export const otherNames: SheetNames = forEachSheet((which) => strange[which] ?? `Лист ${which}`);
 
 /** Puts other words in the place of every typed text of the sheets that nobody is asked to fill in. */
 export function reword(bench: Workbench, system: UnitSystem): void {
@@ -33,11 +37,9 @@ export function reword(bench: Workbench, system: UnitSystem): void {
   }
 }
 
-export const rename = (names: Readonly<Record<BidSheet, string>>): Promise<void> =>
+export const rename = (names: SheetNames): Promise<void> =>
   Excel.run(async (context) => {
-    for (const [which, name] of Object.entries(names)) {
-      const now = which.charAt(0).toUpperCase() + which.slice(1);
-      context.workbook.worksheets.getItem(now).name = name;
-    }
+    for (const [which, name] of Object.entries(names) as [BidSheet, string][])
+      context.workbook.worksheets.getItem(bidSheetNames[which]).name = name;
     await context.sync();
   });

@@ -1,5 +1,6 @@
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
+import { bidSheetNames } from "../../../src/workbook/bid/bid-sheets";
 import type { FigureId } from "../../../src/workbook/bid/declare/figures";
 import { sampleProperty } from "../../../src/workbook/bid/sample-property";
 import { chosen } from "../../../src/workbook/bid/sheets/chosen";
@@ -35,7 +36,8 @@ const options = {
   sample: true,
 } as const;
 
-const sheetNames = [
+/** The way of the job, which further sheets keep. */
+const inOrder = [
   "Site",
   "Outlines",
   "Materials",
@@ -47,6 +49,7 @@ const sheetNames = [
   "Watering",
   "Review",
 ];
+const sheetNames = Object.values(bidSheetNames);
 
 /** The zones of the sample, from the top. */
 const [front, edge, back] = [0, 1, 2];
@@ -193,6 +196,7 @@ describe("the bid, empty", () => {
   test.each(["us", "metric"] as const)("in %s costs nothing and shows no error anywhere", async (system) => {
     const { sheets } = await openBid(bench, { ...options, system, sample: false });
     expect(sheets).toEqual(sheetNames);
+    expect(sheets.filter((name) => inOrder.includes(name))).toEqual(inOrder);
     for (const sheet of sheets) {
       for (let row = 1; row <= 80; row++) {
         for (const column of "ABCDEFGHIJKLMNOPQRST") {

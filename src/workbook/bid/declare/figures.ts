@@ -2,7 +2,8 @@
 import type { Content } from "../../host";
 import { isFormula } from "../../writing";
 import type { Takes } from "../entry";
-import type { BidSheet, Kit } from "../kit";
+import type { BidSheet } from "../bid-sheets";
+import type { Kit } from "../kit";
 import type { CellOptions, SheetPlan } from "../plan";
 import { fixedHere, here } from "../plan";
 import type { Declared } from "./declared";

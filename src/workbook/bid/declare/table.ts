@@ -2,7 +2,7 @@
 import type { Content } from "../../host";
 import { asFormula } from "../../writing";
 import { headOf } from "../entry";
-import type { BidSheet } from "../kit";
+import type { BidSheet } from "../bid-sheets";
 import type { Kit } from "../kit";
 import type { CellOptions, CellRole, SheetPlan } from "../plan";
 import { blockHere, fixedHere, here } from "../plan";

@@ -2,8 +2,10 @@
 import { asFormula } from "../../writing";
 import { cautions } from "../../../engine/cautions";
 import type { Content } from "../../host";
+import type { PlannedSheets } from "../bid-sheets";
 import type { FigureId } from "../declare/figures";
 import { knowFigure } from "../declare/figures";
+import type { Sheet } from "../declare/sheet";
 import type { Table } from "../declare/table";
 import { PlacedTable } from "../declare/table";
 import type { Kit } from "../kit";
@@ -113,8 +115,7 @@ function planInstead(kit: Kit, plan: SheetPlan, head: number, order: OrderRefs):
   return end;
 }
 
-export function planBidSheet(kit: Kit, quantities: QuantityRefs, order: OrderRefs): SheetPlan {
-  const plan = kit.sheet("bid", "");
+function planBidSheet(kit: Kit, plan: SheetPlan, { quantities, order }: PlannedSheets): void {
   planOffer(kit, plan, order);
   const seedingDay = order.term("seedingDay");
   const begun = `IF(${seedingDay}=0,"Seeding day: by arrangement.","Seeding day: "&${day(kit, seedingDay)}&", weather allowing.")`;
@@ -142,7 +143,6 @@ export function planBidSheet(kit: Kit, quantities: QuantityRefs, order: OrderRef
   }
   plan.widths = [44, 24, 34];
   plan.onePage = true;
-  return plan;
 }
 
 /** What is done, a sentence each; a step that is not in the job says so. */
@@ -204,3 +204,15 @@ function doneFor(
     ['"Water: sprinklers are set up and tried before we seed; you get a watering schedule with dates."', 1],
   ];
 }
+
+/** Only the client's prices stand on it. */
+export const bidSheet: Sheet = {
+  name: "Bid",
+  purpose: "Bid for a lawn renovation",
+  legend: "",
+  tab: "paper",
+  tellsCosts: false,
+  tables: [scope, prices, instead, notCovered, safety],
+  figures: [offer],
+  plan: planBidSheet,
+};

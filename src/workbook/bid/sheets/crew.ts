@@ -2,6 +2,7 @@
 import type { Content } from "../../host";
 import { asFormula } from "../../writing";
 import { cautions } from "../../../engine/cautions";
+import type { PlannedSheets } from "../bid-sheets";
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";
 import type { WorkStep } from "../job";
@@ -9,6 +10,7 @@ import type { NumberForm, SheetPlan } from "../plan";
 import { formOf, unitOf } from "../declare/declared";
 import type { DeclaredFigure, FigureId } from "../declare/figures";
 import { knowFigure } from "../declare/figures";
+import type { Sheet } from "../declare/sheet";
 import type { ColumnId } from "../declare/table";
 import { PlacedTable } from "../declare/table";
 import type { OrderRefs } from "./order";
@@ -55,8 +57,7 @@ function planPortions(kit: Kit, plan: SheetPlan, head: number, quantities: Quant
   placed.known(head + quantities.capacity);
 }
 
-export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): SheetPlan {
-  const plan = kit.sheet("crew", "Tick each line when it is done. The label on each product comes first.");
+function planCrew(kit: Kit, plan: SheetPlan, { quantities, order }: PlannedSheets): void {
   const { figure, total } = quantities;
   const lb = kit.unit("weight");
   planShift(plan, order);
@@ -246,5 +247,15 @@ export function planCrew(kit: Kit, quantities: QuantityRefs, order: OrderRefs): 
   planPortions(kit, plan, row, quantities);
   plan.widths = [5, 34, 13, 15, 11, 13, 13, 14, 13];
   plan.titleRows = [1, 2];
-  return plan;
 }
+
+export const crewSheet: Sheet = {
+  name: "Crew",
+  purpose: "Crew: the day in order",
+  legend: "Tick each line when it is done. The label on each product comes first.",
+  tab: "paper",
+  tellsCosts: false,
+  tables: [day, portions],
+  figures: [shift, loads],
+  plan: planCrew,
+};

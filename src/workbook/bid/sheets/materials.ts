@@ -1,4 +1,5 @@
 /** The price book laid out: a table for each kind of material, under one another. */
+import type { Sheet } from "../declare/sheet";
 import type { Table } from "../declare/table";
 import { PlacedTable } from "../declare/table";
 import type { MaterialInput } from "../job";
@@ -9,7 +10,6 @@ import type { Section } from "./price-book";
 import { priceBook } from "./price-book";
 
 export interface MaterialRefs {
-  readonly plan: SheetPlan;
   /** The names of a section, for a list to choose from. */
   readonly names: (section: Section) => string;
   /** A section as a list to look names up in. */
@@ -59,8 +59,7 @@ interface PlacedSection {
   readonly closing: number;
 }
 
-export function planMaterials(kit: Kit): MaterialRefs {
-  const plan = kit.sheet("materials");
+function planMaterials(kit: Kit, plan: SheetPlan): MaterialRefs {
   plan.put(
     4,
     1,
@@ -79,7 +78,7 @@ export function planMaterials(kit: Kit): MaterialRefs {
   plan.frozenRows = 4;
   plan.landscape = true;
   plan.titleRows = [1, 2];
-  return refsOf(plan, sections);
+  return refsOf(sections);
 }
 
 function planSection(kit: Kit, plan: SheetPlan, section: Section, top: number): PlacedSection {
@@ -123,7 +122,7 @@ function contentsOf(material: MaterialInput | undefined): ReadonlyMap<string, st
   return new Map(all.filter((entry): entry is [string, string | number] => isContent(entry[1])));
 }
 
-function refsOf(plan: SheetPlan, sections: ReadonlyMap<Section, PlacedSection>): MaterialRefs {
+function refsOf(sections: ReadonlyMap<Section, PlacedSection>): MaterialRefs {
   const of = (section: Section): PlacedSection => {
     const found = sections.get(section);
     if (found === undefined) throw new Error(`Materials have no section ${section}`);
@@ -138,7 +137,6 @@ function refsOf(plan: SheetPlan, sections: ReadonlyMap<Section, PlacedSection>):
   const number = (section: Section, id: string, chosen: ChosenLine) =>
     `IF(${chosen.name}="",0,${lookedUp(section, id, chosen)}+0)`;
   return {
-    plan,
     names: (section) => {
       const { placed, closing } = of(section);
       return placed.range("name", placed.head + 1, closing - 1);
@@ -160,3 +158,13 @@ function refsOf(plan: SheetPlan, sections: ReadonlyMap<Section, PlacedSection>):
 
 const isContent = (content: unknown): content is string | number =>
   typeof content === "string" || typeof content === "number";
+
+export const materialsSheet: Sheet<MaterialRefs> = {
+  name: "Materials",
+  purpose: "Materials: the price book",
+  tab: "input",
+  tellsCosts: true,
+  tables: Object.values(priceBook),
+  figures: [],
+  plan: planMaterials,
+};

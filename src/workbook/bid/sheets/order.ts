@@ -1,17 +1,16 @@
 /** What to buy, over all zones together, and below it, for the estimator alone, what the job costs and is sold for. */
+import type { PlannedSheets } from "../bid-sheets";
+import type { Sheet } from "../declare/sheet";
 import type { WorkStep } from "../job";
 import type { Kit } from "../kit";
 import type { SheetPlan } from "../plan";
-import { planAlternates } from "./alternates";
+import { planAlternates, wayMaterials, wayPrices, ways, waySearch } from "./alternates";
 import type { Term } from "./costs";
-import { planSteps, planTerms } from "./costs";
-import type { MaterialRefs } from "./materials";
-import { planPurchases } from "./purchases";
-import type { QuantityRefs } from "./quantities";
+import { planSteps, planTerms, steps, terms } from "./costs";
+import { packSearch, planPurchases, purchases } from "./purchases";
 import type { Bought } from "./steps";
 
 export interface OrderRefs {
-  readonly plan: SheetPlan;
   readonly term: (term: Term) => string;
   /** A material's name, need, packs of one of three sizes, a pack's size, all of it bought. */
   readonly material: (which: Bought) => {
@@ -35,20 +34,24 @@ export interface OrderRefs {
 
 const places = [1, 2, 3] as const;
 
-export function planOrder(kit: Kit, materials: MaterialRefs, quantities: QuantityRefs): OrderRefs {
-  const plan = kit.sheet("order", "Whole packs, each material packed once for the whole job.");
-  const purchases = planPurchases(kit, plan, materials, quantities);
-  const { totals } = purchases;
+function planOrder(kit: Kit, plan: SheetPlan, { materials, quantities }: PlannedSheets): OrderRefs {
+  const packed = planPurchases(kit, plan, materials, quantities);
+  const { totals } = packed;
   plan.put(
     totals + 3,
     1,
     "For the estimator, to fill in the boxed cells: from here on nothing is printed",
     "heading",
   );
-  const terms = planTerms(kit, plan, totals + 4);
-  const term = (which: Term) => terms.fixed(which);
-  const steps = planSteps(kit, plan, terms.end + 2, term, quantities, purchases);
-  const option = planAlternates(kit, plan, steps.end + 4, { term, quantities, purchases, steps });
+  const set = planTerms(kit, plan, totals + 4);
+  const term = (which: Term) => set.fixed(which);
+  const work = planSteps(kit, plan, set.end + 2, term, quantities, packed);
+  const option = planAlternates(kit, plan, work.end + 4, {
+    term,
+    quantities,
+    purchases: packed,
+    steps: work,
+  });
   plan.widths = [
     32, 17, 7, 20, 12, 10, 10, 10, 10, 11, 10, 11, 10, 9, 9, 10, 10, 11, 24, 30, 3, 11, 11, 11, 11, 11, 11,
     11, 11, 11, 11,
@@ -57,11 +60,9 @@ export function planOrder(kit: Kit, materials: MaterialRefs, quantities: Quantit
   plan.landscape = true;
   plan.titleRows = [1, 2];
   return {
-    plan,
-    term: (which) => terms.cell(which),
+    term: (which) => set.cell(which),
     material: (which) => {
-      const at = (id: Parameters<typeof purchases.placed.cell>[0]) =>
-        purchases.placed.cell(id, purchases.row(which));
+      const at = (id: Parameters<typeof packed.placed.cell>[0]) => packed.placed.cell(id, packed.row(which));
       return {
         name: at("material"),
         need: at("need"),
@@ -72,12 +73,23 @@ export function planOrder(kit: Kit, materials: MaterialRefs, quantities: Quantit
       };
     },
     step: (step) => {
-      const at = (id: "area" | "hours" | "price") => steps.placed.cell(id, steps.row(step));
+      const at = (id: "area" | "hours" | "price") => work.placed.cell(id, work.row(step));
       return { area: at("area"), hours: at("hours"), price: at("price") };
     },
-    hours: steps.placed.cell("hours", steps.end),
-    price: steps.placed.cell("price", steps.end),
-    taxed: steps.placed.cell("price", steps.end + 1),
+    hours: work.placed.cell("hours", work.end),
+    price: work.placed.cell("price", work.end),
+    taxed: work.placed.cell("price", work.end + 1),
     option,
   };
 }
+
+export const orderSheet: Sheet<OrderRefs> = {
+  name: "Order",
+  purpose: "Order: needs of all zones added up, then packed once",
+  legend: "Whole packs, each material packed once for the whole job.",
+  tab: "worked",
+  tellsCosts: true,
+  tables: [purchases, packSearch, steps, ways, wayPrices, wayMaterials, waySearch],
+  figures: [terms],
+  plan: planOrder,
+};

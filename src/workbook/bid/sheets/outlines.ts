@@ -2,14 +2,16 @@
 import { filledPart } from "../../formulas";
 import { asFormula } from "../../writing";
 import type { Kit } from "../kit";
+import type { PlannedSheets } from "../bid-sheets";
 import type { Declared } from "../declare/declared";
 import { entryOf, formOf, namedIn } from "../declare/declared";
+import type { Sheet } from "../declare/sheet";
 import type { ColumnId } from "../declare/table";
 import { partName, table } from "../declare/table";
 import { headOf, limitsOf } from "../entry";
 import { lineOf } from "../named-lines";
 import { blockHere, SheetPlan } from "../plan";
-import type { OutlineRanges, SiteRefs } from "./site";
+import type { OutlineRanges } from "./site";
 
 /** An outline takes two columns: for x and y, or latitude and longitude. */
 const columnsEach = 2;
@@ -96,12 +98,11 @@ export function outlineRanges(kit: Kit): OutlineRanges {
   return { lines: across("line"), areas: across("signed"), edges: across("edge") };
 }
 
-export function planOutlines(kit: Kit, site: SiteRefs): SheetPlan {
+function planOutlines(kit: Kit, plan: SheetPlan, { site }: PlannedSheets): void {
   const given = kit.job?.outlines ?? [];
   const blocks = blocksFor(kit);
   const points = Math.max(40, ...given.map((outline) => outline.points.length + 12));
   const lastPoint = firstPoint + points - 1;
-  const plan = kit.sheet("outlines");
   plan.put(
     4,
     1,
@@ -196,8 +197,17 @@ export function planOutlines(kit: Kit, site: SiteRefs): SheetPlan {
   plan.frozenRows = firstPoint - 1;
   plan.landscape = true;
   plan.titleRows = [1, rowOf("zone")];
-  return plan;
 }
 
 const byMethod = (method: string, cases: readonly (readonly [string, string])[]): string =>
   cases.reduceRight((otherwise, [name, formula]) => `IF(${method}="${name}",${formula},${otherwise})`, "0");
+
+export const outlinesSheet: Sheet = {
+  name: "Outlines",
+  purpose: "Outlines: surveyed parts of zones that Site measures by outline",
+  tab: "input",
+  tellsCosts: false,
+  tables: [outlines],
+  figures: [],
+  plan: planOutlines,
+};

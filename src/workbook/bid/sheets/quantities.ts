@@ -1,8 +1,10 @@
 /** What is chosen for the job, and what each zone then needs of it. */
 import { asFormula } from "../../writing";
+import type { PlannedSheets } from "../bid-sheets";
 import { areaColumn, seedRateColumn } from "../declare/common";
 import type { Declared } from "../declare/declared";
 import { formOf } from "../declare/declared";
+import type { Sheet } from "../declare/sheet";
 import type { ColumnId } from "../declare/table";
 import { PlacedTable, table } from "../declare/table";
 import type { Kit } from "../kit";
@@ -10,9 +12,8 @@ import { whereSet } from "../kit";
 import type { ChosenLine } from "../named-lines";
 import type { SheetPlan } from "../plan";
 import type { ChosenFigure, Figure } from "./chosen";
+import { chosen, chosenLines } from "./chosen";
 import { planChosen } from "./choices";
-import type { MaterialRefs } from "./materials";
-import type { SiteRefs } from "./site";
 
 /** What each zone needs, a row each, in the order of Site. */
 export const needs = table({
@@ -129,7 +130,6 @@ export type ZoneColumn = ColumnId<typeof needs>;
 const columns = Object.keys(needs.columns) as ZoneColumn[];
 
 export interface QuantityRefs {
-  readonly plan: SheetPlan;
   readonly capacity: number;
   /** A figure chosen or worked out for the whole job. */
   readonly figure: (figure: Figure) => string;
@@ -146,8 +146,7 @@ export interface QuantityRefs {
 /** Beside the page, two columns off it. */
 const besideLeft = columns.length + 2;
 
-export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs): QuantityRefs {
-  const plan = kit.sheet("quantities");
+function planQuantities(kit: Kit, plan: SheetPlan, { site, materials }: PlannedSheets): QuantityRefs {
   const { capacity } = site;
   const { figures, lines } = planChosen(kit, plan, materials, besideLeft);
   const fixed = (figure: Figure) => figures.fixed(figure);
@@ -243,7 +242,6 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
   plan.landscape = true;
   plan.titleRows = [1, 2];
   return {
-    plan,
     capacity,
     figure: (figure) => figures.cell(figure),
     chosen: (figure) => ({
@@ -255,3 +253,13 @@ export function planQuantities(kit: Kit, site: SiteRefs, materials: MaterialRefs
     all: (column) => placed.range(column, firstZone, totals - 1),
   };
 }
+
+export const quantitiesSheet: Sheet<QuantityRefs> = {
+  name: "Quantities",
+  purpose: "Quantities: what is chosen, and what each zone needs",
+  tab: "worked",
+  tellsCosts: false,
+  tables: [chosenLines, needs],
+  figures: [chosen],
+  plan: planQuantities,
+};

@@ -1,15 +1,14 @@
 /** The application record: what the federal and the stricter state rules ask for, as far as the job knows it. */
 import { asFormula } from "../../writing";
+import type { PlannedSheets } from "../bid-sheets";
 import { inWords } from "../declare/common";
 import type { FigureId } from "../declare/figures";
 import { figures, knowFigure } from "../declare/figures";
+import type { Sheet } from "../declare/sheet";
 import { PlacedTable, table } from "../declare/table";
 import type { Kit } from "../kit";
 import { whereSet } from "../kit";
 import type { SheetPlan } from "../plan";
-import type { MaterialRefs } from "./materials";
-import type { OrderRefs } from "./order";
-import type { QuantityRefs } from "./quantities";
 
 /**
  * Where and for whom, as the job knows it, and what only the applicator can write, on the day: fields of 7 CFR 110.3 and
@@ -47,7 +46,7 @@ export const record = figures({
 type Entry = FigureId<typeof record>;
 
 /** What is applied, of the spray and of a starter that carries an active. */
-export const applied = table({
+const applied = table({
   id: "applied",
   sheet: "record",
   rows: ["product", "active", "area", "amount", "rate", "activeRate", "dilution", "room"],
@@ -62,16 +61,7 @@ const when = ["begun", "ended", "reEntry"] as const;
 const who = ["billTo", "applicator", "license", "helper", "business"] as const;
 const weather = ["windFrom", "windSpeed", "temperature", "humidity", "sky"] as const;
 
-export function planRecord(
-  kit: Kit,
-  materials: MaterialRefs,
-  quantities: QuantityRefs,
-  order: OrderRefs,
-): SheetPlan {
-  const plan = kit.sheet(
-    "record",
-    "Filled in as far as the job knows it. Only the applicator can fill in the boxes, on the day.",
-  );
+function planRecord(kit: Kit, plan: SheetPlan, { materials, quantities, order }: PlannedSheets): void {
   let row = 5;
   const { figure } = quantities;
   const heading = (text: string) => plan.put(row++, 1, text, "heading");
@@ -187,5 +177,15 @@ export function planRecord(
   plan.widths = [42, 34, 34];
   plan.titleRows = [1, 2];
   plan.onePage = true;
-  return plan;
 }
+
+export const recordSheet: Sheet = {
+  name: "Record",
+  purpose: "Record of application",
+  legend: "Filled in as far as the job knows it. Only the applicator can fill in the boxes, on the day.",
+  tab: "paper",
+  tellsCosts: false,
+  tables: [applied],
+  figures: [record],
+  plan: planRecord,
+};

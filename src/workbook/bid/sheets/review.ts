@@ -1,6 +1,8 @@
 /** After the job: what was really used, so that the next bid reckons with it. */
 import { asFormula } from "../../writing";
+import type { PlannedSheets } from "../bid-sheets";
 import { paceUnit } from "../declare/common";
+import type { Sheet } from "../declare/sheet";
 import type { ColumnId } from "../declare/table";
 import { PlacedTable, table } from "../declare/table";
 import type { Kit } from "../kit";
@@ -206,8 +208,7 @@ function planTaken(kit: Kit, plan: SheetPlan, hours: number, order: OrderRefs): 
   return end;
 }
 
-export function planReview(kit: Kit, quantities: QuantityRefs, order: OrderRefs): SheetPlan {
-  const plan = kit.sheet("review");
+function planReview(kit: Kit, plan: SheetPlan, { quantities, order }: PlannedSheets): void {
   const screen = planUsed(kit, plan, quantities, order) + 2;
   const { loss, end } = planScreened(kit, plan, screen, quantities, order);
   const carry = planTaken(kit, plan, end + 2, order) + 1;
@@ -229,5 +230,14 @@ export function planReview(kit: Kit, quantities: QuantityRefs, order: OrderRefs)
   plan.widths = [34, 12, 15, 15, 16, 13, 11, 12, 24, 14];
   plan.landscape = true;
   plan.titleRows = [1, 2];
-  return plan;
 }
+
+export const reviewSheet: Sheet = {
+  name: "Review",
+  purpose: "Review: what the job really took",
+  tab: "input",
+  tellsCosts: true,
+  tables: [used, screened, taken],
+  figures: [],
+  plan: planReview,
+};

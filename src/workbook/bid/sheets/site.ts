@@ -1,11 +1,13 @@
 /** Zones as measured, laid out a row each. What a zone needs further on is read from here by its position among the rows. */
 import { PlacedFigures } from "../declare/figures";
+import type { Sheet } from "../declare/sheet";
 import { PlacedTable } from "../declare/table";
 import type { ZoneInput } from "../job";
 import type { Kit } from "../kit";
 import type { NamedLines } from "../named-lines";
 import { linesNamed } from "../named-lines";
 import type { SheetPlan } from "../plan";
+import { outlineRanges } from "./outlines";
 import type { SiteField } from "./zones";
 import { propertyName, rules, zones } from "./zones";
 
@@ -20,7 +22,6 @@ export interface OutlineRanges {
 }
 
 export interface SiteRefs {
-  readonly plan: SheetPlan;
   /** Rows laid out for zones. */
   readonly capacity: number;
   /** All rows of a column, from its head to the closing line, so that a row put in anywhere is within. */
@@ -33,11 +34,11 @@ export interface SiteRefs {
   readonly pickText: (field: SiteField, position: string) => string;
 }
 
-export function planSite(kit: Kit, outlines: OutlineRanges): SiteRefs {
+function planSite(kit: Kit, plan: SheetPlan): SiteRefs {
+  const outlines = outlineRanges(kit);
   const given = kit.job?.zones ?? [];
   const capacity = Math.max(12, given.length + 9);
   const closing = first + capacity;
-  const plan = kit.sheet("site");
   plan.put(
     4,
     1,
@@ -73,7 +74,6 @@ export function planSite(kit: Kit, outlines: OutlineRanges): SiteRefs {
   plan.titleRows = [head - 1, head];
   const pick = (field: SiteField, position: string) => `INDEX(${range(field)},${position}+1)`;
   return {
-    plan,
     capacity,
     column: range,
     lines,
@@ -144,3 +144,13 @@ function planZone(
   ];
   placed.formula("missing", row, `${missing.join(",")}${")".repeat(missing.length)}`, "caution");
 }
+
+export const siteSheet: Sheet<SiteRefs> = {
+  name: "Site",
+  purpose: "Site: zones as measured",
+  tab: "input",
+  tellsCosts: false,
+  tables: [zones],
+  figures: [rules],
+  plan: planSite,
+};

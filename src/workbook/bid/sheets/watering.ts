@@ -1,7 +1,9 @@
 /** For the client: when and how long to water, when to mow and feed, with dates from the seeding day. */
 import type { Content } from "../../host";
 import { asFormula } from "../../writing";
+import type { PlannedSheets } from "../bid-sheets";
 import { PlacedFigures } from "../declare/figures";
+import type { Sheet } from "../declare/sheet";
 import type { ColumnId } from "../declare/table";
 import { PlacedTable } from "../declare/table";
 import type { Kit } from "../kit";
@@ -192,13 +194,7 @@ function planRunTimes(
   placed.known(placed.head + quantities.capacity);
 }
 
-export function planWatering(
-  kit: Kit,
-  site: SiteRefs,
-  quantities: QuantityRefs,
-  order: OrderRefs,
-): SheetPlan {
-  const plan = kit.sheet("watering", "Keep the top moist, never wet: stop before water stands or runs.");
+function planWatering(kit: Kit, plan: SheetPlan, { site, quantities, order }: PlannedSheets): void {
   const reckoned = planReckoned(kit, plan);
   const runs = new PlacedTable(kit, plan, runTimes, runsHead);
   const zoneDays = (id: "first" | "last") => runs.here(id, runsHead + 1, runsHead + quantities.capacity);
@@ -208,5 +204,15 @@ export function planWatering(
   plan.printed = { columns: page };
   plan.widths = [26, 21, 16, 15, 16, 16, 17, 3, 40, 21, 12, 19];
   plan.titleRows = [1, 2];
-  return plan;
 }
+
+export const wateringSheet: Sheet = {
+  name: "Watering",
+  purpose: "Watering: your schedule after seeding",
+  legend: "Keep the top moist, never wet: stop before water stands or runs.",
+  tab: "paper",
+  tellsCosts: false,
+  tables: [calendar, runTimes, intervals],
+  figures: [schedule],
+  plan: planWatering,
+};
