@@ -5,6 +5,7 @@
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
+import { checks as allChecks } from "../../../src/workbook/checks/rules";
 import { WorkbookChecks } from "../../../src/workbook/checks/run-checks";
 import { BidCells } from "../../support/bid-cells";
 import { isHarsh, openWorkbench, unwatched } from "../../support/built-workbench";
@@ -68,6 +69,11 @@ async function clean(system: "us" | "metric"): Promise<void> {
 
 beforeAll(async () => {
   bench = await openWorkbench();
+});
+
+test("every check has a fault that it is to find", () => {
+  const seeded = new Set([...inBid, ...inOwnSheets].map(({ check }) => check));
+  expect(allChecks.map(({ id }) => id).filter((id) => !seeded.has(id))).toEqual([]);
 });
 
 describe("a clean workbook", () => {

@@ -1,4 +1,4 @@
-/** Every check, in the order of the job. */
+/** Every check. Made by `npm run generate` from the files beside this one. Findings have an order of their own. */
 import type { Check } from "../check";
 import { blankArea } from "./blank-area";
 import { grassNotOnLabel } from "./grass-not-on-label";
@@ -26,26 +26,26 @@ import { unusedZone } from "./unused-zone";
 
 export const checks: readonly Check[] = [
   blankArea,
-  impossibleArea,
-  rangePastFigures,
-  stripTooLarge,
-  unusedZone,
-  seedRateRange,
-  oldSeedTag,
-  seedTagSum,
-  phosphorus,
-  labelDoseRange,
-  seasonLimit,
   grassNotOnLabel,
-  sprayVolume,
-  repeatInterval,
-  noScreenLoss,
-  screenLossHistory,
-  topdressingDepth,
-  packsShort,
+  impossibleArea,
+  labelDoseRange,
   marginOrMarkup,
+  mixedUnits,
+  noScreenLoss,
+  oldSeedTag,
+  packsShort,
+  phosphorus,
+  rangePastFigures,
+  repeatInterval,
+  screenLossHistory,
+  seasonLimit,
+  seedRateRange,
+  seedTagSum,
+  sprayVolume,
+  staleName,
+  stripTooLarge,
+  topdressingDepth,
   typedOver,
   unlikeNeighbours,
-  mixedUnits,
-  staleName,
+  unusedZone,
 ];

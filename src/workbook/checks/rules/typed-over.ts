@@ -4,7 +4,7 @@ import type { Check, Finds, Found } from "../check";
 import type { Reading, SeenCell } from "../reading";
 import { isTyped, numberIn } from "../reading";
 import { told } from "../told";
-import { runsIn } from "./runs";
+import { runsIn } from "../runs";
 
 const found = (at: SeenCell): Found => ({
   at,

@@ -2,8 +2,8 @@ import { showsErrorNamed } from "../../host";
 import type { Check, Finds } from "../check";
 import type { Reading, SeenCell } from "../reading";
 import { isTyped } from "../reading";
-import type { Run } from "./runs";
-import { formOf, runsIn } from "./runs";
+import type { Run } from "../runs";
+import { formOf, runsIn } from "../runs";
 
 /**
  * The odd formulas of a run: alone between two copies, or at an end of a run that is otherwise all copies. Where several
