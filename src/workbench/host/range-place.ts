@@ -1,4 +1,4 @@
-import { invalidArgument, itemNotFound } from "../protocol/host-error";
+import { HostError, invalidArgument, itemNotFound } from "../protocol/host-error";
 import type { WireObject } from "../protocol/wire-object";
 import {
   checkedZone,
@@ -14,18 +14,37 @@ import {
 import type { Area } from "./area";
 import type { Book } from "./book";
 import { leftOf, topOf } from "./points";
+import { movedZone } from "./moved-zone";
 import type { Zone } from "./spreadsheet";
+import type { Shift } from "./told-changes";
 import { usedZone } from "./used-range";
 
 /** Where a range stands on its sheet, and the other ranges that are found from there. */
 export class RangePlace {
+  private place: Area | undefined;
+
   constructor(
     protected readonly book: Book,
-    readonly area: Area,
-  ) {}
+    area: Area,
+  ) {
+    this.place = area;
+  }
+
+  get area(): Area {
+    if (this.place === undefined)
+      throw new HostError("InvalidReference", "This reference is not valid for the current operation.");
+    return this.place;
+  }
 
   protected get zone(): Zone {
     return this.area.zone;
+  }
+
+  /** A range that is kept between batches goes along with its cells. */
+  $moves(shift: Shift): void {
+    if (this.place?.sheetId !== shift.sheetId) return;
+    const zone = movedZone(this.place.zone, shift);
+    this.place = zone && { ...this.place, zone };
   }
 
   protected other(zone: Zone): WireObject {

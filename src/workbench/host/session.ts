@@ -7,6 +7,7 @@ import { Listeners } from "./events";
 import type { Harshness, Situation } from "./harshness";
 import { kind, undisturbed } from "./harshness";
 import type { LateAnswers } from "./late-answers";
+import { RangePlace } from "./range-place";
 import type { Spreadsheet } from "./spreadsheet";
 import { Stretches } from "./stretches";
 import { Watcher } from "./watcher";
@@ -131,6 +132,9 @@ export class HostSession {
       selectionChanged: () => {
         this.bridge.emit(DOCUMENT_SELECTION_CHANGED, "", {});
         this.options.selectionChanged();
+      },
+      shifted: (shift) => {
+        for (const kept of this.interpreter.keptObjects) if (kept instanceof RangePlace) kept.$moves(shift);
       },
     });
     return { book, workbook, watcher };

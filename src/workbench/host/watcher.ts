@@ -10,6 +10,8 @@ export interface WatcherTarget {
   emit(type: EventNumber, target: string, args: unknown): void;
   /** The old document-wide selection event, which has no arguments. */
   selectionChanged(): void;
+  /** Cells were put in or taken out. */
+  shifted(shift: Shift): void;
 }
 
 /** Watches a book and tells listeners what changed, once a batch or an entry is complete. */
@@ -48,6 +50,7 @@ export class Watcher {
     const { sheetId } = step.command;
     const shifts = shiftsOf(step, getters);
     this.shifts.push(...shifts);
+    for (const shift of shifts) this.target.shifted(shift);
     for (const { sheetId: of, zone } of shifts) this.forgetWithin(of, zone);
     if (sheetId === undefined) return;
     const change = sheetChangeOf(step, getters);

@@ -26,6 +26,10 @@ export class Interpreter {
     return this.kept.size;
   }
 
+  get keptObjects(): readonly WireObject[] {
+    return [...this.kept.values()];
+  }
+
   forgetReferences(): void {
     this.kept.clear();
   }

@@ -48,7 +48,7 @@ export async function stepsBack(
   from = 0,
 ): Promise<readonly LeftCell[]> {
   const left: LeftCell[] = [];
-  await patiently(() => giveBackOwed(context, mark));
+  await patiently(() => giveBackOwed(context, mark.id));
   for (const step of mark.steps.slice(from).reverse())
     await patiently(async () => {
       left.push(...(await stepBack(context, step, carriersBack, mark.id)));

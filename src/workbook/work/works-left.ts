@@ -32,7 +32,7 @@ export const unfinishedWorks = (): Promise<readonly Unfinished[]> =>
     for (const one of left) if (!begun.includes(one)) await clearMark(context, one.id);
     await clearRemains(context);
     // What somebody typed and lost comes first, whatever is done with the work.
-    for (const one of begun) await giveBackOwed(context, one);
+    for (const { id } of begun) await giveBackOwed(context, id);
     return begun.map((one) => ({
       id: one.id,
       work: one.work,

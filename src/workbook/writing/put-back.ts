@@ -1,27 +1,33 @@
 /** Puts back what somebody typed in the very moment that it was written over, wherever what was written stands by now. */
 import { tokenize } from "@borgar/fx";
-import type { Block, Content } from "../host";
-import { forNow, readBlocks, sheetsByName } from "../host";
-import { asContent, asSent, holds, isSpeltAlike } from "./content";
+import { codeOf, forNow, letGo, sheetsByName } from "../host";
+import { asContent, asSent, isSpeltAlike } from "./content";
 import type { Run } from "./runs";
 import { columnRuns } from "./runs";
 import type { Asked, Seen } from "./seen";
-import { isAfter, isBefore, seenOf } from "./seen";
+import { isAfter, isBefore } from "./seen";
 import type { CellChange } from "./where-stands";
 
 /** Ranges for one request alone: those that were to be used once more would all be told of again at the end. */
 export function rangesOf(context: Excel.RequestContext): (run: Run<unknown>) => Excel.Range {
-  const sheetNamed = sheetsByName(context);
-  return ({ sheet, row, column, cells }) =>
-    forNow(sheetNamed(sheet).getRangeByIndexes(row, column, cells.length, 1));
+  const rangeOf = heldRangesOf(context);
+  return (run) => forNow(rangeOf(run));
 }
+
+/** Ranges that the host keeps for later requests, and that go along with their cells. */
+export function heldRangesOf(context: Excel.RequestContext): (run: Run<unknown>) => Excel.Range {
+  const sheetNamed = sheetsByName(context);
+  return ({ sheet, row, column, cells }) => sheetNamed(sheet).getRangeByIndexes(row, column, cells.length, 1);
+}
+
+const told = "formulas,values,numberFormat";
 
 /** Asks what the cells of some changes hold. */
 export function ask(context: Excel.RequestContext, changes: readonly CellChange[]): readonly Asked[] {
   const rangeOf = rangesOf(context);
   return columnRuns(changes).map((run) => {
     const range = rangeOf(run);
-    range.load("formulas,values,numberFormat");
+    range.load(told);
     return { run, range };
   });
 }
@@ -31,22 +37,13 @@ interface Shift {
   readonly across: number;
 }
 
-type Place = Pick<CellChange, "sheet" | "row" | "column">;
-
-const nowhere: Shift = { down: 0, across: 0 };
-const placeOf = ({ sheet, row, column }: Place): string => `${sheet} ${row} ${column}`;
-const moved = <P extends Place>(one: P, { down, across }: Shift): P => ({
-  ...one,
-  row: one.row + down,
-  column: one.column + across,
-});
-const letters = (reference: string): readonly string[] => reference.split(/([A-Z]+|\d+)/i);
+const partsOf = (reference: string): readonly string[] => reference.split(/([A-Z]+|\d+)/i);
 const columnNumber = (name: string): number =>
   [...name.toUpperCase()].reduce((sum, letter) => sum * 26 + letter.charCodeAt(0) - 64, 0);
 
 /** Whether a reference is that of before, or the same with some of its rows or columns moved along. */
 function isMovedReference(now: string, before: string, { down, across }: Shift): boolean {
-  const [parts, old] = [letters(now), letters(before)];
+  const [parts, old] = [partsOf(now), partsOf(before)];
   return (
     parts.length === old.length &&
     parts.every((part, i) => {
@@ -74,159 +71,173 @@ function isMovedFormula(now: string, before: string, shift: Shift): boolean {
   );
 }
 
-const isMoved = (wanted: Content, now: unknown, value: unknown, shift: Shift): boolean =>
-  typeof wanted === "object"
-    ? typeof now === "string" && now.startsWith("=") && isMovedFormula(now, wanted.formula, shift)
-    : holds(wanted, now, value);
-
-interface Held {
-  readonly formula: unknown;
-  readonly value: unknown;
+/** A cell to be given something, within a range that goes along with it. */
+interface Target {
+  readonly change: CellChange;
+  readonly held: Excel.Range;
+  /** How far down in that range, which had so many rows. */
+  readonly down: number;
+  readonly rows: number;
 }
 
-/** What stands in the column and in the row of a change, by places. */
-async function beside(
-  context: Excel.RequestContext,
-  { sheet: id, row, column }: CellChange,
-): Promise<ReadonlyMap<string, Held>> {
-  const held = new Map<string, Held>();
-  const sheet = context.workbook.worksheets.getItem(id);
-  const used = sheet.getUsedRangeOrNullObject(true);
-  used.load("rowIndex,columnIndex,rowCount,columnCount");
-  await context.sync();
-  if (used.isNullObject) return held;
-  const [top, left] = [used.rowIndex, used.columnIndex];
-  const blocks: readonly Block[] = [
-    { top, bottom: top + used.rowCount - 1, left: column, right: column },
-    { top: row, bottom: row, left, right: left + used.columnCount - 1 },
-  ];
-  const read = await readBlocks(
-    context,
-    blocks.map((block) => ({ sheet, block })),
-  );
-  blocks.forEach((block, at) => {
-    read[at]?.formulas.forEach((cells, i) => {
-      cells.forEach((formula, j) => {
-        const place = { sheet: id, row: block.top + i, column: block.left + j };
-        held.set(placeOf(place), { formula, value: read[at]?.values[i]?.[j] });
-      });
-    });
-  });
-  return held;
+/** A run as it was written, and its range. */
+export interface Written {
+  readonly run: Run<CellChange>;
+  readonly range: Excel.Range;
 }
-
-/**
- * Where what was written stands since rows or columns were put in or taken out beside it: as far away as something else
- * that was written stands from its place, since a cell that holds the same may have held it all along.
- */
-async function whereMoved(
-  context: Excel.RequestContext,
-  change: CellChange,
-  planned: readonly CellChange[],
-): Promise<CellChange> {
-  const held = await beside(context, change);
-  const stands = (one: CellChange, shift: Shift): boolean => {
-    const now = held.get(placeOf(moved(one, shift)));
-    return now !== undefined && isMoved(one.before, now.formula, now.value, shift);
-  };
-  const others = planned
-    .filter(({ sheet, after }) => sheet === change.sheet && after !== "")
-    .map(({ after, ...one }) => ({ ...one, before: after, after }))
-    .filter((one) => placeOf(one) !== placeOf(change) && !stands(one, nowhere));
-  const shifts = [...held.keys()].map((at): Shift => {
-    const [, row = "", column = ""] = at.split(" ");
-    return { down: Number(row) - change.row, across: Number(column) - change.column };
-  });
-  const found = shifts.find((shift) => stands(change, shift) && others.some((one) => stands(one, shift)));
-  return found === undefined ? change : moved(change, found);
-}
-
-/** So often is looked again: rows may be put in between any two requests. */
-const tries = 5;
 
 interface PutBackOptions {
-  /** All that the work writes or wrote, which tells where it stands by now. */
-  readonly planned: readonly CellChange[];
+  /** Ranges that were held since the cells were written; the others are found by their places. */
+  readonly written: readonly Written[];
   /** Told of what is still to be put back where the host fails. */
-  readonly owes?: ((cells: readonly CellChange[]) => void) | undefined;
+  readonly owes: ((cells: readonly CellChange[]) => void) | undefined;
   /** The format that a cell has, where it lost that for a moment. */
   readonly formatOf?: (cell: CellChange) => string | undefined;
 }
 
-/** What a cell held that something was put back into by mistake: it was moved there in that very moment. */
-const metThere = ({ change, content, value }: Seen): CellChange => {
-  const { sheet, row, column, after } = change;
-  return { sheet, row, column, before: after, after: asContent(content, value) };
-};
+/** So often is looked again: somebody may write again between any two requests. */
+const tries = 4;
+
+/** The host's words for a cell that is gone. */
+const gone: readonly string[] = ["ItemNotFound", "InvalidReference", "InvalidObjectPath"];
+
+const valueOf = (rows: unknown): unknown => (rows as readonly (readonly unknown[])[])[0]?.[0];
+const seenIn = (change: CellChange, cell: Excel.Range): Seen => ({
+  change,
+  content: valueOf(cell.formulas),
+  value: valueOf(cell.values),
+  format: valueOf(cell.numberFormat),
+});
+
+/** Whether a cell holds what was written, as it reads after it was moved. */
+function stands(seen: Seen, shift: Shift): boolean {
+  const { before } = seen.change;
+  if (isBefore(seen)) return true;
+  const isThere = typeof before === "object" && typeof seen.content === "string";
+  return isThere && seen.content !== seen.value && isMovedFormula(seen.content, before.formula, shift);
+}
+
+const shiftOf = ({ row, column }: CellChange, cell: Excel.Range): Shift => ({
+  down: cell.rowIndex - row,
+  across: cell.columnIndex - column,
+});
 
 class PuttingBack {
+  private targets: readonly Target[];
+  private readonly cells: Excel.Range[] = [];
+
   constructor(
     private readonly context: Excel.RequestContext,
-    private rest: readonly CellChange[],
+    changes: readonly CellChange[],
     private readonly options: PutBackOptions,
-  ) {}
-
-  /** Of sheets that are gone by now nothing is put back. */
-  private async leaveGone(): Promise<void> {
-    const { worksheets } = this.context.workbook;
-    worksheets.load("items/id");
-    await this.context.sync();
-    const there = new Set(worksheets.items.map(({ id }) => id));
-    this.rest = this.rest.filter(({ sheet }) => there.has(sheet));
+  ) {
+    const rangeOf = heldRangesOf(context);
+    this.targets = changes.map((change) => {
+      const { sheet, row, column } = change;
+      const written = options.written.find(
+        ({ run }) =>
+          run.sheet === sheet && run.column === column && row >= run.row && row < run.row + run.cells.length,
+      );
+      if (written !== undefined)
+        return {
+          ...{ change, held: written.range },
+          ...{ down: row - written.run.row, rows: written.run.cells.length },
+        };
+      const held = rangeOf({ sheet, row, column, cells: [change] });
+      this.cells.push(held);
+      return { change, held, down: 0, rows: 1 };
+    });
   }
 
-  /** Writes to what stands in its place, and is told in the same request what it meets there. */
-  private async write(standing: readonly Seen[]): Promise<readonly Seen[]> {
+  /** The cells as they are by now, each kept for the requests to come. */
+  private async look(): Promise<readonly (readonly [target: Target, cell: Excel.Range])[]> {
+    const looked = this.targets.map((target): readonly [Target, Excel.Range] => {
+      const cell = target.held.getCell(target.down, 0);
+      this.cells.push(cell);
+      cell.load(`${told},rowIndex,columnIndex`);
+      target.held.load("rowCount");
+      return [target, cell];
+    });
+    await this.context.sync();
+    return looked;
+  }
+
+  /** Rows were put in or taken out among those of a range: the cell is the one that alone holds what was written. */
+  private async lookFor(target: Target): Promise<readonly Target[]> {
+    const { change, held, down, rows } = target;
+    held.load(`${told},rowCount,rowIndex,columnIndex`);
+    await this.context.sync();
+    const by = held.rowCount - rows;
+    const places = [...new Set([down, down + by])].filter((at) => {
+      const [content, value] = [held.formulas[at]?.[0] as unknown, held.values[at]?.[0] as unknown];
+      const shift = { down: held.rowIndex + at - change.row, across: held.columnIndex - change.column };
+      return at >= 0 && content !== undefined && stands({ change, content, value, format: "" }, shift);
+    });
+    // What was put in is empty, and what stands before it has not moved within the range.
+    const empty = held.formulas.findIndex(([content]) => content === "");
+    const [first, second] = places;
+    const isAbove = by > 0 && empty >= 0 && change.before !== "" ? down < empty : undefined;
+    const at = second === undefined ? first : isAbove === undefined ? undefined : isAbove ? down : down + by;
+    return at === undefined ? [] : [{ change, held, down: at, rows: held.rowCount }];
+  }
+
+  /** Writes to cells, and is told in the same request what somebody typed there since they were looked at. */
+  private async write(cells: readonly (readonly [Target, Excel.Range])[]): Promise<readonly Target[]> {
     const { formatOf } = this.options;
-    const asked = ask(
-      this.context,
-      standing.map(({ change }) => change),
-    );
-    const rangeOf = rangesOf(this.context);
-    for (const { change, format } of standing) {
-      const sent = asSent(change.after, formatOf?.(change) ?? String(format));
-      rangeOf({ ...change, cells: [change] }).formulas = [[sent]];
+    for (const [{ change }, cell] of cells) {
+      const format = formatOf?.(change) ?? String(valueOf(cell.numberFormat));
+      cell.load(`${told},rowIndex,columnIndex`);
+      cell.formulas = [[asSent(change.after, format)]];
     }
-    const missed = (): readonly Seen[] => seenOf(asked).filter((one) => !isBefore(one));
-    try {
-      await this.context.sync();
-    } catch (error) {
-      this.rest = [...missed().map(metThere), ...this.rest];
-      throw error;
-    }
-    return missed();
+    await this.context.sync();
+    return cells.flatMap(([{ change }, cell]) => {
+      const seen = seenIn(change, cell);
+      if (stands(seen, shiftOf(change, cell))) return [];
+      const anew = { ...change, before: change.after, after: asContent(seen.content, seen.value) };
+      return [{ change: anew, held: cell, down: 0, rows: 1 }];
+    });
   }
 
-  private async once(isFirst: boolean): Promise<void> {
-    const looked = ask(this.context, this.rest);
-    await this.context.sync();
-    const seen = seenOf(looked).filter((one) => !isAfter(one));
-    const elsewhere = seen.flatMap((one) => (isBefore(one) ? [] : [one.change]));
-    this.rest = seen.map(({ change }) => change);
-    const missed = await this.write(seen.filter(isBefore));
-    const met = missed.map(metThere);
-    this.rest = [...met, ...missed.map(({ change }) => change), ...elsewhere];
-    // What our own formula fills is seen to be ours once that formula is gone, in the place where it was.
-    if (isFirst || elsewhere.length === 0) return;
-    const found = new Map<CellChange, CellChange>();
-    for (const one of elsewhere) found.set(one, await whereMoved(this.context, one, this.options.planned));
-    this.rest = this.rest.map((one) => found.get(one) ?? one);
+  private async once(isLast: boolean): Promise<void> {
+    const looked = await this.look();
+    const [ready, moved, other]: [(readonly [Target, Excel.Range])[], Target[], Target[]] = [[], [], []];
+    for (const [target, cell] of looked) {
+      const { change, held, rows } = target;
+      const seen = seenIn(change, cell);
+      if (held.rowCount !== rows) moved.push(target);
+      else if (stands(seen, shiftOf(change, cell))) ready.push([target, cell]);
+      // What our own formula fills is seen to be ours once that formula is gone.
+      else if (!isAfter(seen) && !isLast) other.push(target);
+    }
+    const rest = [...other];
+    for (const one of moved) rest.push(...(await this.lookFor(one)));
+    rest.push(...(await this.write(ready)));
+    this.targets = rest;
   }
 
   async run(): Promise<void> {
     try {
-      await this.leaveGone();
-      for (let tried = 0; tried < tries && this.rest.length > 0; tried++) await this.once(tried === 0);
+      for (let tried = 1; tried <= tries && this.targets.length > 0; tried++)
+        await this.once(tried === tries);
     } catch (error) {
-      this.options.owes?.(this.rest);
-      throw error;
+      const changes = this.targets.map(({ change }) => change);
+      if (!gone.includes(codeOf(error))) {
+        this.options.owes?.(changes);
+        throw error;
+      }
+      // Where one of several is gone the others are put back all the same.
+      if (changes.length > 1) for (const one of changes) await putBack(this.context, [one], this.options);
+    } finally {
+      letGo(this.cells);
     }
   }
 }
 
-/**
- * Each cell is given what it is to have after, where what it held before stands. Where rows were put in at the very
- * moment that it is written, what was met is put back in turn, and the cell is looked for.
- */
+/** Each cell is given what it is to have after, where what it held before stands. */
 export const putBack = (...given: ConstructorParameters<typeof PuttingBack>): Promise<void> =>
   new PuttingBack(...given).run();
+
+/** What was written and not yet found again would be told of to the end. */
+export const letWrittenGo = (written: readonly Written[]): void => {
+  letGo(written.map(({ range }) => range));
+};

@@ -2,7 +2,8 @@
 import type { Content, Progress } from "../host";
 import { asSentence, codeOf, pass, untold } from "../host";
 import { asContent, asSent, isFormula, textFormat } from "./content";
-import { ask, putBack, rangesOf } from "./put-back";
+import type { Written } from "./put-back";
+import { ask, heldRangesOf, letWrittenGo, putBack, rangesOf } from "./put-back";
 import { runsOf } from "./runs";
 import type { Seen } from "./seen";
 import { isAfter, isBefore, isForText, misread, seenOf } from "./seen";
@@ -155,12 +156,17 @@ class Careful implements LeftOver {
       standing.map(({ change }) => change),
     );
     const rangeOf = rangesOf(this.context);
+    const heldOf = heldRangesOf(this.context);
+    const written: Written[] = [];
     for (const { run } of asked) {
       const inTexts = runsOf(run.cells, (change) => isText.has(change)).map(({ row, count }) =>
         rangeOf({ ...run, row: run.row + row, cells: run.cells.slice(row, row + count) }),
       );
       for (const one of inTexts) one.numberFormat = "General" as unknown as string[][];
-      rangeOf(run).formulas = run.cells.map((change) => [asSent(change.after, formats.get(change))]);
+      // Held until it is known whether anything is to be given back: what is held goes along with its cells.
+      const range = heldOf(run);
+      range.formulas = run.cells.map((change) => [asSent(change.after, formats.get(change))]);
+      written.push({ run, range });
       for (const one of inTexts) one.numberFormat = textFormat as unknown as string[][];
     }
     try {
@@ -168,7 +174,8 @@ class Careful implements LeftOver {
     } finally {
       const seen = seenOf(asked);
       // What is to be given back is known by our own text in its place.
-      await this.sendAnew(misread(seen, formats)).finally(() => this.giveBack(seen, formats));
+      await this.sendAnew(misread(seen, formats)).finally(() => this.giveBack(seen, formats, written));
+      letWrittenGo(written);
     }
     const given = new Set(this.left);
     this.done.push(...standing.flatMap(({ change }) => (given.has(change) ? [] : [change])));
@@ -178,7 +185,11 @@ class Careful implements LeftOver {
    * What somebody typed in the very moment that it was written over is given back: where what was written stands now,
    * since a host that failed has not written all of it, and rows may have been put in since.
    */
-  private async giveBack(seen: readonly Seen[], formats: ReadonlyMap<CellChange, string>): Promise<void> {
+  private async giveBack(
+    seen: readonly Seen[],
+    formats: ReadonlyMap<CellChange, string>,
+    written: readonly Written[],
+  ): Promise<void> {
     this.look(seen);
     const changed = seen.filter((one) => !this.isBefore(one));
     // What was to come stood there already: what was planned from has moved away.
@@ -196,15 +207,14 @@ class Careful implements LeftOver {
     for (const change of back.values()) this.leave(change);
     // A formula of ours fills what was theirs until it is gone: what belongs to it follows when groups are settled.
     const torn = new Set(overwritten.map(({ change }) => change.group));
-    const written = [...this.done, ...seen.map(({ change }) => change)];
-    for (const change of written) {
+    for (const change of [...this.done, ...seen.map(({ change }) => change)]) {
       const { sheet, row, column, before, after, group } = change;
       if (group === undefined || !torn.has(group) || !isFormula(after) || this.left.includes(change))
         continue;
       back.set({ sheet, row, column, before: after, after: before }, change);
     }
     await putBack(this.context, [...back.keys()], {
-      planned: written,
+      written,
       owes: this.options.owes,
       formatOf: (cell) => formats.get(back.get(cell) ?? cell),
     });
