@@ -137,6 +137,9 @@ export const hostileTexts = [
   "\ufeffmark",
   "\u0007_x0007_",
   "=\u0007",
+  // Code points that are no characters, which XML does not hold either.
+  "not\ufffe a letter",
+  "ends in none\uffff",
   "<b>&amp;</b>",
   "]]>",
   "\u200bzero width\u200b",

@@ -13,12 +13,24 @@ import { writeValidations } from "./sheet-validations";
 import { ExtraStyles, writeNumberFormats } from "./styles";
 import { writeWorkbookPart } from "./workbook-part";
 
+/** The spreadsheet leaves control characters out of what it reads again, but not code points that are no characters. */
+function lenientParser(): typeof DOMParser {
+  return class extends DOMParser {
+    override parseFromString(text: string, type: DOMParserSupportedType): Document {
+      return super.parseFromString(text.replace(/[\ufffe\uffff]/g, ""), type);
+    }
+  };
+}
+
 /** What the spreadsheet writes; only what manual calculation has left is worked out for it. */
 async function writtenFiles({ model, calculation }: Book) {
+  const { DOMParser: parser } = globalThis;
   calculation.isSaved = !calculation.isStale;
+  globalThis.DOMParser = lenientParser();
   try {
     return (await model.exportXLSX()).files;
   } finally {
+    globalThis.DOMParser = parser;
     calculation.isSaved = false;
   }
 }

@@ -81,6 +81,9 @@ const showing = (text: string): string =>
     )
     .join("&")}`;
 
+/** What is too long for a formula, or no character of a file, is shown from its cell. */
+const isShownByFormula = (text: string): boolean => text.length < 1000 && !/[\ufffe\uffff]/.test(text);
+
 /** A, a typed text; B, a reference to it; C, a formula that shows it; D, the same in a cell that became one of text. */
 const sheetOfTexts = (): Promise<void> => openMade(bench, "a sheet of texts", writeTexts);
 
@@ -88,7 +91,7 @@ async function writeTexts(): Promise<void> {
   const cells = texts.flatMap((text, i): [string, string][] => [
     [`A${i + 1}`, `'${text}`],
     [`B${i + 1}`, `=A${i + 1}`],
-    [`C${i + 1}`, text.length < 1000 ? showing(text) : `=A${i + 1}&""`],
+    [`C${i + 1}`, isShownByFormula(text) ? showing(text) : `=A${i + 1}&""`],
     [`D${i + 1}`, `=C${i + 1}&""`],
     [`E${i + 1}`, `=SWARD.PACKS(${i + 1},2)`],
   ]);
