@@ -142,3 +142,4 @@ export const isFormulasWay = (id: WayId): id is HandOverWay => ways[id].by === "
 export const isReader = (id: WayId): id is ReaderId => ways[id].by === "a file for one reader";
 
 export const handOverWays = (Object.keys(ways) as WayId[]).filter(isFormulasWay);
+export const readerIds = (Object.keys(ways) as WayId[]).filter(isReader);

@@ -10,8 +10,8 @@ import { sampleProperty } from "../../../src/workbook/bid/sample-property";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { readerFile } from "../../../src/workbook/handover/reader/reader-file";
 import { pagesFor, readerSheets, sheetsFor } from "../../../src/workbook/handover/readers";
-import type { ReaderId } from "../../../src/workbook/handover/ways";
-import { ways } from "../../../src/workbook/handover/ways";
+import type { ReaderId, ReaderWay } from "../../../src/workbook/handover/ways";
+import { readerIds, ways } from "../../../src/workbook/handover/ways";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { textsOf, withBytes, withEdited, withParts } from "../../support/file-parts";
 import { jobs } from "../../support/jobs";
@@ -88,27 +88,37 @@ const planted = {
   plainMoney: "4137.92",
 } as const;
 
+type HandedFile = readonly [
+  reader: ReaderId,
+  sheets: readonly string[] | undefined,
+  holds: "values" | "formulas" | "values with their working",
+];
+
 /** A job, and sheets of it that its owner hands to somebody. */
 interface Case {
   readonly name: string;
   readonly write: () => Promise<void>;
-  readonly files: readonly (readonly [
-    reader: ReaderId,
-    sheets: readonly string[] | undefined,
-    holds: "values" | "formulas" | "values with their working",
-  ])[];
+  readonly files: readonly HandedFile[];
   /** The sheet on which things are hidden. */
   readonly page: string;
 }
 
-const toEach = [
-  ["client", undefined, "values"],
-  ["crew", undefined, "values"],
-  ["crew", undefined, "formulas"],
-  ["supplier", undefined, "values"],
+/** Every reader who gets sheets of a bid, with all that such a file may hold. */
+const toReaders = readerIds.flatMap((reader): readonly HandedFile[] => {
+  const { sheets, mayHoldFormulas, mayHoldWorking }: ReaderWay = ways[reader];
+  if (Object.keys(sheets).length === 0) return [];
+  return [
+    [reader, undefined, "values"],
+    ...(mayHoldFormulas ? [[reader, undefined, "formulas"] as const] : []),
+    ...(mayHoldWorking ? [[reader, undefined, "values with their working"] as const] : []),
+  ];
+});
+
+const toEach: readonly HandedFile[] = [
+  ...toReaders,
   ["own", ["Watering"], "formulas"],
   ["own", ["Quantities", "Crew"], "values with their working"],
-] as const;
+];
 
 /** The sample with prices that nothing else of it happens to equal. */
 const withTellingPrices = (job: JobInput): JobInput => ({
