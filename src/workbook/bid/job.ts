@@ -1,26 +1,5 @@
 /** A job filled in: what an estimator would type into the sheets of a bid. */
-export interface ZoneInput {
-  readonly name: string;
-  readonly purpose: "new" | "overseed";
-  readonly grass?: string;
-  readonly measured: "typed" | "rectangle" | "circle" | "triangle" | "strip" | "outline";
-  /** Length, base or diameter. */
-  readonly length?: number;
-  /** Width or height. */
-  readonly width?: number;
-  readonly stripWidth?: number;
-  readonly insideCorners?: number;
-  readonly area?: number;
-  /** Beds and paving within the outline. */
-  readonly leftOut?: number;
-  readonly edge?: number;
-  /** Share that the area may be wrong by. */
-  readonly plusMinus?: number;
-  readonly seedRate?: number;
-  /** Depth an hour, from a test with catch cans. */
-  readonly sprinklerRate?: number;
-  readonly uniformity?: number;
-}
+import type { ZoneInput } from "./sheets/zones";
 
 /** One outline of a zone; a zone may have several, and some of them may be left out of it. */
 export interface OutlineInput {

@@ -28,6 +28,8 @@ export interface Declared {
   readonly form?: NumberForm | Readonly<Record<UnitSystem, NumberForm>>;
   /** How it stands under its heading, where not as its kind does. */
   readonly align?: CellOptions["align"];
+  /** How wide its column is, in characters, where nothing else stands in it. */
+  readonly width?: number;
   /** What a person enters; without it, whatever is worked out, or any text. */
   readonly takes?: (system: UnitSystem) => Takes;
   /** Set where only the label that the estimator holds may say it. */

@@ -2,14 +2,13 @@
 import { PlacedFigures } from "../declare/figures";
 import type { Sheet } from "../declare/sheet";
 import { PlacedTable } from "../declare/table";
-import type { ZoneInput } from "../job";
 import type { Kit } from "../kit";
 import type { NamedLines } from "../named-lines";
 import { linesNamed } from "../named-lines";
 import type { SheetPlan } from "../plan";
 import { outlineRanges } from "./outlines";
-import type { SiteField } from "./zones";
-import { propertyName, rules, zones } from "./zones";
+import type { SiteField, WorkedOutField } from "./zones";
+import { filledInFields, propertyName, rules, workedOutFields, zones } from "./zones";
 
 const head = 7;
 const first = head + 1;
@@ -52,7 +51,7 @@ function planSite(kit: Kit, plan: SheetPlan): SiteRefs {
   plan.know(propertyName, 1, 1);
   const placed = new PlacedTable(kit, plan, zones, head);
   plan.put(6, 1, "You fill in", "group");
-  plan.put(6, placed.column("area"), "Worked out", "group");
+  plan.put(6, Math.min(...workedOutFields.map((field) => placed.column(field))), "Worked out", "group");
   placed.heads();
   placed.close(closing, "Insert zones above this line", () => closing + 1);
   const range = (field: SiteField) => placed.range(field, head, closing);
@@ -62,13 +61,21 @@ function planSite(kit: Kit, plan: SheetPlan): SiteRefs {
     othersHead: placed.cell("insideCorners", head),
     closing: placed.cell("name", closing),
   };
-  for (let i = 0; i < capacity; i++) planZone(kit, placed, outlines, lines, first + i, given[i]);
+  for (let i = 0; i < capacity; i++) {
+    const row = first + i;
+    for (const field of filledInFields) placed.input(field, row, given[i]?.[field]);
+    const formulas = workedOut(kit, placed, outlines, lines, row);
+    for (const field of workedOutFields) {
+      if (field === "missing") placed.formula(field, row, formulas[field], "caution");
+      else placed.result(field, row, formulas[field]);
+    }
+  }
   plan.put(closing + 1, 1, "All zones", "total");
   for (const field of ["area", "edge", "areaAtMost"] as const) {
     const all = placed.here(field, head, closing);
     placed.formula(field, closing + 1, `SUM(${all})`, "total", { form: "one decimal" });
   }
-  plan.widths = [18, 11, 18, 12, 11, 10, 9, 9, 10, 11, 11, 10, 13, 11, 10, 11, 11, 11, 12, 26];
+  plan.widths = Object.values(zones.columns).map(({ width }) => width);
   plan.frozenRows = head;
   plan.landscape = true;
   plan.titleRows = [head - 1, head];
@@ -82,31 +89,15 @@ function planSite(kit: Kit, plan: SheetPlan): SiteRefs {
   };
 }
 
-function planZone(
+/** What Site works out of a zone in a row. */
+function workedOut(
   kit: Kit,
   placed: PlacedTable<typeof zones>,
   outlines: OutlineRanges,
   lines: NamedLines,
   row: number,
-  zone: ZoneInput | undefined,
-): void {
+): Readonly<Record<WorkedOutField, string>> {
   const at = (field: SiteField) => placed.at(field, row);
-  placed.input("name", row, zone?.name);
-  placed.input("purpose", row, zone?.purpose);
-  placed.input("grass", row, zone?.grass);
-  placed.input("measured", row, zone?.measured);
-  placed.input("length", row, zone?.length);
-  placed.input("width", row, zone?.width);
-  placed.input("stripWidth", row, zone?.stripWidth);
-  placed.input("insideCorners", row, zone?.insideCorners);
-  placed.input("typedArea", row, zone?.area);
-  placed.input("leftOut", row, zone?.leftOut);
-  placed.input("typedEdge", row, zone?.edge);
-  placed.input("plusMinus", row, zone?.plusMinus);
-  placed.input("typedRate", row, zone?.seedRate);
-  placed.input("sprinklerRate", row, zone?.sprinklerRate);
-  placed.input("uniformity", row, zone?.uniformity);
-
   const [measured, length, width] = [at("measured"), at("length"), at("width")];
   const line = `ROW(${at("name")})-ROW(${placed.fixed("name", placed.head)})+1`;
   const ofOutlines = (what: string) => `SUMIF(${outlines.lines},${line},${what})`;
@@ -120,21 +111,13 @@ function planZone(
     ["strip", kit.call("EDGE_AREA", length, at("stripWidth"), at("insideCorners"))],
     ["outline", ofOutlines(outlines.areas)],
   ]);
-  placed.result("area", row, `MAX(0,${gross}-${at("leftOut")})`);
   const edge = by([
     ["rectangle", `2*(${length}+${width})`],
     ["circle", `PI()*${length}`],
     ["strip", `${length}+0`],
     ["outline", ofOutlines(outlines.edges)],
   ]);
-  placed.result("edge", row, `IF(${at("typedEdge")}=0,${edge},${at("typedEdge")})`);
-  placed.result("areaAtMost", row, `${at("area")}*(1+${at("plusMinus")})`);
   const published = kit.call("SEED_RATE", at("grass"), `IF(${at("purpose")}="","new",${at("purpose")})`);
-  placed.result(
-    "seedRate",
-    row,
-    `IF(${at("typedRate")}>0,${at("typedRate")},IF(OR(${at("area")}=0,${at("grass")}=""),0,${published}))`,
-  );
   const missing = [
     `IF(AND(${at("name")}="",${at("area")}>0),"name the zone"`,
     `IF(${at("name")}="",""`,
@@ -142,7 +125,13 @@ function planZone(
     `IF(${at("area")}=0,"measure the zone"`,
     `IF(${at("seedRate")}=0,"choose a grass or type a rate",""`,
   ];
-  placed.formula("missing", row, `${missing.join(",")}${")".repeat(missing.length)}`, "caution");
+  return {
+    area: `MAX(0,${gross}-${at("leftOut")})`,
+    edge: `IF(${at("typedEdge")}=0,${edge},${at("typedEdge")})`,
+    areaAtMost: `${at("area")}*(1+${at("plusMinus")})`,
+    seedRate: `IF(${at("typedRate")}>0,${at("typedRate")},IF(OR(${at("area")}=0,${at("grass")}=""),0,${published}))`,
+    missing: `${missing.join(",")}${")".repeat(missing.length)}`,
+  };
 }
 
 export const siteSheet: Sheet<SiteRefs> = {
