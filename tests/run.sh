@@ -51,7 +51,7 @@ step() {
 # Compared as copies, so that it also works in an unpacked archive. The copies are made before the build, which writes
 # one of these files itself.
 generated=(src/functions/functions.json src/pane/pages/notices.html README.md DEVELOPERS.md
-  src/workbook/bid/SHEETS.md src/workbook/checks/rules/index.ts)
+  src/workbook/bid/SHEETS.md src/workbook/checks/rules/index.ts tests/functions/vocabulary.txt)
 
 keep_generated() {
   local file

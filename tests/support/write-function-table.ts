@@ -3,20 +3,9 @@ import { catalogue } from "../../src/engine/catalogue";
 import type { WorksheetFunction } from "../../src/engine/formula";
 import { ownForms } from "../../src/engine/native-forms";
 import { jobSteps, whyNoFormula } from "../../src/engine/formula";
-import { isRepeating } from "../../src/engine/parameters";
 import { publishedSources } from "../published/sources";
+import { signature } from "./signature";
 import { fill, table } from "./tables-in-text";
-
-function signature({ id, parameters }: WorksheetFunction): string {
-  const names = parameters.map((parameter) =>
-    isRepeating(parameter)
-      ? `${parameter.id}...`
-      : parameter.blank === "default"
-        ? `[${parameter.id}]`
-        : parameter.id,
-  );
-  return `\`${id}(${names.join(", ")})\``;
-}
 
 function nativeForm(definition: WorksheetFunction): string {
   const own = ownForms[definition.id];
@@ -41,7 +30,7 @@ function functionTable(): string {
     .map((step) => {
       const rows = catalogue
         .filter((definition) => definition.step === step)
-        .map((definition) => [signature(definition), definition.sentence, nativeForm(definition)]);
+        .map((definition) => [`\`${signature(definition)}\``, definition.sentence, nativeForm(definition)]);
       return `### ${jobSteps[step]}\n\n${table(["function", "what it gives", "native form"], rows)}`;
     })
     .join("\n\n");

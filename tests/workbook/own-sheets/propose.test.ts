@@ -1,4 +1,6 @@
 import { describe, expect, test } from "vitest";
+import type { WorksheetFunction } from "../../../src/engine/formula";
+import { unitText } from "../../../src/engine/units";
 import { evaluate } from "../../../src/workbook/formulas/evaluate";
 import type { OwnTable } from "../../../src/workbook/tables/find-table";
 import { atOnce } from "../../../src/workbook/host/progress";
@@ -6,7 +8,8 @@ import { findingTable } from "../../../src/workbook/tables/find-table";
 import type { PreviewRow, Proposals } from "../../../src/workbook/own-sheets/propose";
 import { columnsToWrite, formulaIn, freeColumns, previewOf } from "../../../src/workbook/own-sheets/propose";
 import { understand } from "../../../src/workbook/own-sheets/understand";
-import { rowFunctions } from "../../../src/workbook/tables/feeds";
+import { meaningNamed } from "../../../src/workbook/tables/concepts";
+import { argumentsOf, conceptFor, rowFunctions } from "../../../src/workbook/tables/feeds";
 import { blockOf, placeOf } from "../../../src/workbook/host/reference";
 import { cellsOf } from "../../../src/workbook/host/sheets";
 import { foundAt, idsOf, proposalFor, proposedFor, sheetOf, tableOf } from "./tables";
@@ -19,6 +22,16 @@ const valueOf = (row: PreviewRow | undefined) =>
   row === undefined ? undefined : "value" in row.result ? row.result.value : row.result.refusal;
 const reasonFor = ({ notProposed }: Proposals, id: string) =>
   notProposed.find(({ definition }) => definition.id === id)?.why;
+
+/** For a function that no headings are thought of: a word for each argument that it needs, and its unit. */
+const headingsOf = (definition: WorksheetFunction): readonly string[] =>
+  argumentsOf(definition)
+    .filter(({ blank }) => blank !== "default")
+    .map((parameter) => {
+      const [word = ""] = meaningNamed(conceptFor(definition, parameter) ?? "")?.words ?? [];
+      const unit = unitText(parameter.kind, "us");
+      return unit === "" ? word : `${word} (${unit})`;
+    });
 
 describe("what a table's columns allow", () => {
   test("seed from an area, a rate and the share of live seed", () => {
@@ -112,8 +125,10 @@ describe("what a table's columns allow", () => {
       REFERENCE_ET: ["Tmin (°F)", "Tmax (°F)", "Latitude", "Day of year"],
       MARGIN_PRICE: ["Cost ($)", "Margin"],
     };
-    expect(Object.keys(headings).sort()).toEqual(rowFunctions.map(({ id }) => id).sort());
-    for (const [id, row] of Object.entries(headings)) {
+    expect(rowFunctions.map(({ id }) => id)).toEqual(expect.arrayContaining(Object.keys(headings)));
+    for (const definition of rowFunctions) {
+      const { id } = definition;
+      const row = headings[id] ?? headingsOf(definition);
       // The figures do not matter here, but words belong where the function takes words.
       const figures = row.map((heading) => (/Grass|Purpose|Grade|Nutrient/.test(heading) ? "none" : 0.5));
       const found = tableOf(row, figures);
