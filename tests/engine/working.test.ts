@@ -25,6 +25,13 @@ describe("the working reads as an estimator writes it", () => {
         "bulk seed to buy: 28 lb ÷ 85 % = 32.94 lb",
       ],
     ],
+    [
+      lines("EDGE_AREA", 350, 24, 4),
+      [
+        "width of the strip: 24 in ÷ 12 = 2 ft",
+        "strip along the edge: 350 ft × 2 ft − 4 × (2 ft)² = 684 ft²",
+      ],
+    ],
     [lines("SEED_WEIGHT", 4000, 7), ["bulk seed to buy: 4,000 ft² × 7 lb per 1000 ft² ÷ 1,000 = 28 lb"]],
     [
       lines("SEED_WEIGHT", 400, 35, 0.85, "metric"),

@@ -38,6 +38,10 @@ const plain = (value: number): Term => term(value, exactly(value));
 /** A factor that a person would not write down. */
 const isOne = ({ text }: Term): boolean => text === "1" || text === "100 %";
 
+/** The square of 2 ft is not 2 ft². */
+const hasUnit = ({ text, binding: tight }: Term): boolean =>
+  tight === binding.whole && /^-?[\d,.]+ /.test(text);
+
 /** A sum over more cells than this is told, not written out. */
 const mostWrittenOut = 6;
 
@@ -72,7 +76,7 @@ export function written(lines: WorkingLine[], system: UnitSystem, kindOf: KindOf
           ),
     abs: (a) => term(Math.abs(a.value), a.text, a.binding),
     root: (a) => term(Math.sqrt(a.value), `√(${a.text})`),
-    square: (a) => term(a.value * a.value, `${within(a, binding.whole)}²`),
+    square: (a) => term(a.value * a.value, `${hasUnit(a) ? `(${a.text})` : within(a, binding.whole)}²`),
     min: (a, b) => (a.value <= b.value ? a : b),
     max: (a, b) => (a.value >= b.value ? a : b),
     sin: (a) => term(Math.sin(a.value), `sin(${a.text})`),
