@@ -2,6 +2,8 @@
 import { readFile } from "node:fs/promises";
 import { strFromU8, unzipSync } from "fflate";
 import { expect, test } from "vitest";
+import { zones } from "../../src/workbook/bid/sheets/zones";
+import { columnOf } from "../support/written-columns";
 import { isHarsh } from "../support/built-workbench";
 import type { SheetValues } from "../support/libreoffice";
 import { edited, recalculate } from "../support/libreoffice";
@@ -16,7 +18,7 @@ const wage = 41.37;
 const margin = 0.371;
 
 /** Where the terms stand that only the estimator may see, and the cells of the price. */
-const at = { wage: "D17", margin: "D19", price: "C26", area: "I10" } as const;
+const at = { wage: "D17", margin: "D19", price: "C26", area: `${columnOf(zones, "typedArea")}10` } as const;
 
 async function sample(): Promise<Keyboard> {
   const bench = await open(350);

@@ -1,5 +1,7 @@
 /** What a newcomer meets: the bid itself, and one line that says what this is and where to begin. */
 import { expect, test } from "vitest";
+import { zones } from "../../src/workbook/bid/sheets/zones";
+import { columnOf } from "../support/written-columns";
 import { Keyboard } from "./keyboard";
 import { workbenches } from "./workbenches";
 
@@ -38,7 +40,7 @@ test("the workbench opens on the bid, says where to begin, and what it says is s
   const keys = new Keyboard(bench);
   await keys.toGrid();
   const price = await bench.value("C26", "Bid");
-  await keys.type("Site", "I10", "5200");
+  await keys.type("Site", `${columnOf(zones, "typedArea")}10`, "5200");
   expect(await bench.value("M10", "Order")).toBe(Math.ceil(((3160 + 522 + 5200) * 0.25) / 12 / 2.4));
   expect(Number(await bench.value("C26", "Bid"))).toBeGreaterThan(Number(price));
 }, 60_000);

@@ -1,10 +1,12 @@
 /** A whole bid made from an empty workbook by keyboard alone: typed, pasted, filled down; and taken through a file. */
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
+import { zones } from "../../src/workbook/bid/sheets/zones";
 import { rewriteFile } from "../../src/workbook/handover/file/rewrite-file";
 import { openWorkbench, unwatched } from "../support/built-workbench";
 import { recalculateInIronCalc } from "../support/ironcalc";
 import { recalculate } from "../support/libreoffice";
+import { columnOf } from "../support/written-columns";
 import { letters } from "../workbook/bid/reading";
 import type { OpenWorkbench } from "./open-workbench";
 import { cheapest, job, lots, mapFile, reckoned, seedPacks } from "./ashgrove";
@@ -154,10 +156,10 @@ async function compare(bench: OpenWorkbench, orchard: number, lot: 0 | 1): Promi
   const table = rowOf(grid("Quantities"), "No.");
   is.zones.forEach((zone, i) => {
     const site = rowOf(grid("Site"), zone.name);
-    check("Site", site, "P", zone.area);
-    check("Site", site, "Q", zone.edge);
-    check("Site", site, "S", zone.rate);
-    check("Site", site, "T", "");
+    check("Site", site, columnOf(zones, "area"), zone.area);
+    check("Site", site, columnOf(zones, "edge"), zone.edge);
+    check("Site", site, columnOf(zones, "seedRate"), zone.rate);
+    check("Site", site, columnOf(zones, "missing"), "");
     const row = table + 1 + i;
     check("Quantities", row, "B", zone.name);
     check("Quantities", row, "E", zone.strip);
@@ -165,8 +167,8 @@ async function compare(bench: OpenWorkbench, orchard: number, lot: 0 | 1): Promi
     check("Quantities", row, "I", zone.seedFirst);
     check("Quantities", row, "K", zone.seed);
   });
-  line("Site", "All zones", "P", is.area);
-  line("Site", "All zones", "Q", is.edge);
+  line("Site", "All zones", columnOf(zones, "area"), is.area);
+  line("Site", "All zones", columnOf(zones, "edge"), is.edge);
   line("Quantities", "Pure live seed", "C", is.live);
   line("Quantities", "Product rate", "C", is.starterRate);
   line("Quantities", "Active that the spray delivers", "C", is.sprayed);
@@ -382,7 +384,7 @@ test("the bid of an invented property, from an empty workbook, by keyboard alone
 
   // The orchard was measured again, and the other lot is taken.
   const orchard = rowOf(await gridOf(bench, "Site"), "Orchard") + 1;
-  await keys.type("Site", `I${orchard}`, "6100");
+  await keys.type("Site", `${columnOf(zones, "typedArea")}${orchard}`, "6100");
   compared += await compare(bench, 6100, 0);
   await typeBeside(keys, "Quantities", "C", [["Seed lot", lots[1].name]]);
   compared += await compare(bench, 6100, 1);
@@ -520,12 +522,12 @@ async function compareField(bench: OpenWorkbench, diameter: number): Promise<num
   const table = rowOf(grid("Quantities"), "No.");
   is.zones.forEach(({ name, area, edge, rate, seed }, i) => {
     const site = rowOf(grid("Site"), name);
-    check("Site", site, "P", area);
-    check("Site", site, "Q", edge);
-    check("Site", site, "S", rate);
+    check("Site", site, columnOf(zones, "area"), area);
+    check("Site", site, columnOf(zones, "edge"), edge);
+    check("Site", site, columnOf(zones, "seedRate"), rate);
     check("Quantities", table + 1 + i, "K", seed);
   });
-  line("Site", "All zones", "P", is.area);
+  line("Site", "All zones", columnOf(zones, "area"), is.area);
   line("Quantities", "Pure live seed", "C", is.live);
   const first = rowOf(grid("Order"), "Meadow mix");
   check("Order", first, "D", is.seed);
@@ -548,12 +550,16 @@ test("a metric job of another kind, by keyboard alone", async () => {
   await writeEmptyBid(keys, "Kiln Field, 8 Weir Street", true);
   await keys.toGrid();
   const row = rowOf(await gridOf(bench, "Site"), "Zone") + 2;
-  await keys.typeRows("Site", `A${row}`, [["Pitch edge"], ["Bowl"], ["Bank"]]);
-  await keys.type("Site", `B${row}`, "overseed");
+  await keys.typeRows("Site", `${columnOf(zones, "name")}${row}`, [["Pitch edge"], ["Bowl"], ["Bank"]]);
+  await keys.type("Site", `${columnOf(zones, "purpose")}${row}`, "overseed");
   await keys.fillDown("Site", `B${row}:B${row + 2}`);
-  await keys.typeRows("Site", `D${row}`, [["outline"], ["circle", "12.4"], ["rectangle", "31", "7.2"]]);
-  await keys.type("Site", `J${row + 2}`, "14");
-  await keys.typeRows("Site", `M${row}`, [["25"], ["25"], ["30"]]);
+  await keys.typeRows("Site", `${columnOf(zones, "measured")}${row}`, [
+    ["outline"],
+    ["circle", "12.4"],
+    ["rectangle", "31", "7.2"],
+  ]);
+  await keys.type("Site", `${columnOf(zones, "leftOut")}${row + 2}`, "14");
+  await keys.typeRows("Site", `${columnOf(zones, "typedRate")}${row}`, [["25"], ["25"], ["30"]]);
 
   const outlines = await gridOf(bench, "Outlines");
   const at = (label: string) => rowOf(outlines, label) + 1;
@@ -596,7 +602,7 @@ test("a metric job of another kind, by keyboard alone", async () => {
   await keys.typeRows("Order", `E${steps}`, [["90"], ["250"], [""], [""], ["80"], [""], ["", "1"]]);
   await keys.type("Order", `J${steps + 4}`, "45");
   let compared = await compareField(bench, 12.4);
-  await keys.type("Site", `E${row + 1}`, "14");
+  await keys.type("Site", `${columnOf(zones, "length")}${row + 1}`, "14");
   compared += await compareField(bench, 14);
   console.log(
     `by keyboard, metric: ${keys.cells} cells typed, pasted or filled; ${compared} figures compared`,

@@ -1,8 +1,11 @@
 /** Jobs of different kinds in a workbook, for tests that must not hold on the sample alone. */
 import type { Workbench } from "../../src/workbench/node";
+import { zones } from "../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../src/workbook/bid/write-bid";
 import { writeOwnSheets } from "../workbook/checks/own-sheets";
+import { BidCells } from "./bid-cells";
 import { unwatched } from "./built-workbench";
+import { columnOf } from "./written-columns";
 
 export interface Job {
   readonly name: string;
@@ -21,15 +24,10 @@ const bid = async (system: "us" | "metric", sample: boolean, property: string): 
 /** Two zones and a seed lot, typed into an empty bid. */
 async function typed(bench: Workbench): Promise<void> {
   await bid("us", false, "7 Ferry Steps");
-  const zone = (row: number, name: string, area: string, edge: string): Record<string, string> => ({
-    [`A${row}`]: name,
-    [`B${row}`]: "new",
-    [`D${row}`]: "typed",
-    [`I${row}`]: area,
-    [`K${row}`]: edge,
-    [`M${row}`]: "6",
-  });
-  bench.setCells("Site", { ...zone(8, "Upper lawn", "1800", "180"), ...zone(9, "Lower lawn", "950", "130") });
+  const cells = new BidCells(bench);
+  const zone = { purpose: "new", measured: "typed", typedRate: "6" };
+  cells.fill(zones, 0, { ...zone, name: "Upper lawn", typedArea: "1800", typedEdge: "180" });
+  cells.fill(zones, 1, { ...zone, name: "Lower lawn", typedArea: "950", typedEdge: "130" });
   bench.setCells("Materials", { A8: "Lot 1", E8: "0.95", F8: "0.9", K8: "25", N8: "70" });
   await bench.calculated();
 }
@@ -38,21 +36,21 @@ export const jobs: readonly Job[] = [
   {
     name: "the sample in US units",
     write: () => bid("us", true, ""),
-    edit: ["Site", "I10", "6000"],
+    edit: ["Site", `${columnOf(zones, "typedArea")}10`, "6000"],
     call: ["Quantities", "I40"],
     isBid: true,
   },
   {
     name: "the sample in metric units",
     write: () => bid("metric", true, ""),
-    edit: ["Site", "I10", "560"],
+    edit: ["Site", `${columnOf(zones, "typedArea")}10`, "560"],
     call: ["Quantities", "I40"],
     isBid: true,
   },
   {
     name: "an empty bid, typed later",
     write: typed,
-    edit: ["Site", "I9", "60000"],
+    edit: ["Site", `${columnOf(zones, "typedArea")}9`, "60000"],
     call: ["Quantities", "I39"],
     isBid: true,
   },

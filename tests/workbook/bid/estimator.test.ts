@@ -1,8 +1,11 @@
 /** An estimator at work, from an empty workbook: every total is done again here, without the engine. */
 import { beforeAll, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
+import type { SiteField } from "../../../src/workbook/bid/sheets/zones";
+import { zones as zoneTable } from "../../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { columnNumber, columnOf } from "../../support/written-columns";
 import { besideLabel, cellOf, numberAt } from "./reading";
 
 let bench: Workbench;
@@ -46,7 +49,9 @@ const sumOf = (zones: readonly Zone[]): number => zones.reduce((sum, zone) => su
 function check(zones: readonly Zone[], measured = sumOf(zones)): void {
   const area = sumOf(zones);
   const seed = zones.reduce((sum, zone) => sum + (zone.area * zone.rate) / 1000 / purity, 0);
-  expect(bench.value("Site", cellOf(bench, "Site", "All zones", 16))).toBeCloseTo(measured, 9);
+  expect(
+    bench.value("Site", cellOf(bench, "Site", "All zones", columnNumber(zoneTable, "area"))),
+  ).toBeCloseTo(measured, 9);
   expect(besideLabel(bench, "Quantities", "All zones", 3)).toBeCloseTo(area, 9);
   expect(besideLabel(bench, "Order", "Seed lot A", 4)).toBeCloseTo(seed, 9);
   const mix = cheapest(Math.max(0, seed - 10));
@@ -76,19 +81,19 @@ function check(zones: readonly Zone[], measured = sumOf(zones)): void {
 
 const typeZone = (row: number, { name, area, rate }: Zone) =>
   bench.setCells("Site", {
-    [`A${row}`]: name,
-    [`B${row}`]: "new",
-    [`D${row}`]: "typed",
-    [`I${row}`]: String(area),
-    [`M${row}`]: String(rate),
+    [`${columnOf(zoneTable, "name")}${row}`]: name,
+    [`${columnOf(zoneTable, "purpose")}${row}`]: "new",
+    [`${columnOf(zoneTable, "measured")}${row}`]: "typed",
+    [`${columnOf(zoneTable, "typedArea")}${row}`]: String(area),
+    [`${columnOf(zoneTable, "typedRate")}${row}`]: String(rate),
   });
 
-const columns = "ABCDEFGHIJKLMNOPQRST";
+const columns = Object.keys(zoneTable.columns).map((id) => columnOf(zoneTable, id as SiteField));
 
 /** A row as it is copied onto another: what it holds, with its own row's number changed. */
 const copied = (from: number, to: number): Record<string, string> =>
   Object.fromEntries(
-    [...columns].map((column) => {
+    columns.map((column) => {
       const formula = bench.formula("Site", `${column}${from}`);
       const text =
         formula === null
@@ -199,7 +204,9 @@ test("zones are added above the first and above the closing line", async () => {
   // There are free rows between, which cost nothing and shift nothing.
   const row = Number(cellOf(bench, "Site", "Far end", 1).slice(1));
   expect(row).toBe(closing);
-  expect(numberAt(bench, "Site", cellOf(bench, "Site", "All zones", 16))).toBe(sumOf(zones) + 90);
+  expect(numberAt(bench, "Site", cellOf(bench, "Site", "All zones", columnNumber(zoneTable, "area")))).toBe(
+    sumOf(zones) + 90,
+  );
   // Beyond the rows that Quantities covers it says so, and is not silently short.
   expect(String(bench.value("Quantities", warningCell()))).toMatch(/^Site holds 6 zones/);
   await deleteRow(closing);
@@ -241,14 +248,14 @@ test("a pack price changes, and the packs change with it", () => {
 test("an area grows by a tenth: bags, order, crew loads and price follow", () => {
   const before = ["Order", "Crew", "Bid"].map((sheet) => snapshot(sheet));
   const at = zones.findIndex(({ name }) => name === "South");
-  bench.setCell("Site", `I${first + at}`, "3300");
+  bench.setCell("Site", `${columnOf(zoneTable, "typedArea")}${first + at}`, "3300");
   zones[at] = { name: "South", area: 3300, rate: 6 };
   check(zones);
   ["Order", "Crew", "Bid"].forEach((sheet, i) => expect(snapshot(sheet), sheet).not.toEqual(before[i]));
 });
 
 test("buying for the area at most takes each zone's uncertainty", () => {
-  bench.setCell("Site", `L${first}`, "0.1");
+  bench.setCell("Site", `${columnOf(zoneTable, "plusMinus")}${first}`, "0.1");
   choose("Reckon and buy for", "area at most");
   const atMost = zones.map((zone, i) => (i === 0 ? { ...zone, area: zone.area * 1.1 } : zone));
   check(atMost, sumOf(zones));

@@ -82,7 +82,7 @@ test("the sample's figures are read as its sheets show them", async () => {
     expect([front?.get("area"), front?.get("grass"), front?.place("area")]).toEqual([
       3160,
       cells.value(zones, "grass", 0),
-      { sheet: "Site", address: "P8" },
+      cells.at(zones, "area", 0),
     ]);
   });
 });

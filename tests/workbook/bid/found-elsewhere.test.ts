@@ -8,6 +8,7 @@ import { carryReview } from "../../../src/workbook/bid/carry-review";
 import { steps } from "../../../src/workbook/bid/sheets/costs";
 import { priceBook } from "../../../src/workbook/bid/sheets/price-book";
 import { screened, taken } from "../../../src/workbook/bid/sheets/review";
+import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { WorkbookChecks } from "../../../src/workbook/checks/run-checks";
 import type { BidFigures } from "../../../src/workbook/drawings/read-bid";
 import { readBid } from "../../../src/workbook/drawings/read-bid";
@@ -20,6 +21,7 @@ import { withEdited, withParts } from "../../support/file-parts";
 import type { Edit } from "../../support/libreoffice";
 import { edited } from "../../support/libreoffice";
 import { openBid, openMade } from "../../support/made-once";
+import { columnNumber, columnOf } from "../../support/written-columns";
 import { inBid, namesOf, reviewed, said, seed, today } from "../checks/bid-faults";
 import { held } from "../drawings/figures";
 import { figuresOf } from "./bid-figures";
@@ -65,7 +67,7 @@ function amongOthers(bytes: Uint8Array): Uint8Array {
 
 /** Columns of Site and of the price book cut out and put in before the first, and zones sorted by their areas. */
 const cutUp: readonly Edit[] = [
-  ["sort", "Site", "A8:T10", 15, "up"],
+  ["sort", "Site", `A8:${columnOf(zones, "missing")}10`, columnNumber(zones, "area") - 1, "up"],
   ["insert columns", "Site", 0, 1],
   ["move", "Site", "J7:J20", "A7"],
   ["delete columns", "Site", 9, 1],

@@ -3,9 +3,11 @@ import { beforeAll, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import type { JobInput } from "../../../src/workbook/bid/job";
 import { sampleProperty } from "../../../src/workbook/bid/sample-property";
+import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { Stopped } from "../../../src/workbook/host/progress";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { columnOf } from "../../support/written-columns";
 import { besideLabel } from "./reading";
 
 let bench: Workbench;
@@ -28,9 +30,9 @@ const large: JobInput = {
     purpose: "new",
     grass: "tall fescue",
     measured: "typed",
-    area: 90 + 10 * n,
-    edge: 40,
-    seedRate: 5,
+    typedArea: 90 + 10 * n,
+    typedEdge: 40,
+    typedRate: 5,
   })),
   outlines: [],
   seedLots: copies(us.seedLots, 20),
@@ -57,7 +59,7 @@ test("200 zones and 60 materials are written and follow a change", async () => {
   expect(bench.value("Quantities", "C247")).toBe(area);
   expect(besideLabel(bench, "Order", us.chosen.seedLot, 4)).toBeCloseTo((area * 5) / 1000 / 0.8536, 6);
   const following = await timed(() => {
-    bench.setCell("Site", "I8", "1100");
+    bench.setCell("Site", `${columnOf(zones, "typedArea")}8`, "1100");
     expect(bench.value("Quantities", "C247")).toBe(area + 1000);
   });
   console.log(

@@ -4,12 +4,14 @@ import { cellName } from "../../../src/workbench/host/area";
 import type { Workbench } from "../../../src/workbench/node";
 import type { JobInput } from "../../../src/workbook/bid/job";
 import { sampleProperty } from "../../../src/workbook/bid/sample-property";
+import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { handOver } from "../../../src/workbook/handover/hand-over";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { recalculateInIronCalc } from "../../support/ironcalc";
 import type { SheetValues } from "../../support/libreoffice";
 import { recalculate } from "../../support/libreoffice";
+import { columnNumber, columnOf } from "../../support/written-columns";
 
 let bench: Workbench;
 beforeAll(async () => {
@@ -149,8 +151,10 @@ describe.each(kinds)("names like $kind", (kind) => {
   beforeAll(() => open(kind));
 
   test("take each the area of its own outlines, and no other's", () => {
-    expect(names.map((_, i) => bench.value("Site", `P${8 + i}`))).toEqual(areas);
-    expect(names.map((_, i) => bench.value("Site", `T${8 + i}`))).toEqual(names.map(() => ""));
+    expect(names.map((_, i) => bench.value("Site", `${columnOf(zones, "area")}${8 + i}`))).toEqual(areas);
+    expect(names.map((_, i) => bench.value("Site", `${columnOf(zones, "missing")}${8 + i}`))).toEqual(
+      names.map(() => ""),
+    );
     expect(names.map((_, i) => bench.value("Outlines", cellName(2 + 2 * i, 5)))).toEqual(names.map(() => ""));
   });
 
@@ -173,7 +177,7 @@ describe.each(kinds)("names like $kind", (kind) => {
     const { stopped } = await handOver(sheets, unwatched, "short native formulas");
     expect(stopped).toEqual([]);
     await bench.calculated();
-    expect(names.map((_, i) => bench.value("Site", `P${8 + i}`))).toEqual(areas);
+    expect(names.map((_, i) => bench.value("Site", `${columnOf(zones, "area")}${8 + i}`))).toEqual(areas);
     const office = await recalculate(await bench.exportXlsx());
     const safe = (await everyCell()).map(({ isText, ...cell }) =>
       // The other engine is given formulas by their equals sign.
@@ -183,7 +187,7 @@ describe.each(kinds)("names like $kind", (kind) => {
     );
     const iron = recalculateInIronCalc(safe);
     for (const cells of [office, iron]) {
-      expect(column(cells, "Site", 15, 8, names.length)).toEqual(areas);
+      expect(column(cells, "Site", columnNumber(zones, "area") - 1, 8, names.length)).toEqual(areas);
       expect(cells.get("Quantities")?.[6]?.[2]).toBe(name);
       expect(cells.get("Quantities")?.[7]?.[2]).toBe((at + 1) / 10);
       expect(cells.get("Order")?.[6]?.[6]).toBe(at + 1);
@@ -207,13 +211,15 @@ describe("one name twice", () => {
     };
     await writeBid({ system: "us", currency: "$", property: "", sample: false, job }, unwatched);
     await bench.calculated();
-    const told = ["T8", "T9", "T10"].map((cell) => bench.value("Site", cell));
+    const told = [8, 9, 10].map((row) => bench.value("Site", `${columnOf(zones, "missing")}${row}`));
     expect(told).toEqual([
       "another zone has this name: rename one",
       "another zone has this name: rename one",
       "measure the zone",
     ]);
-    const areas = ["P8", "P9", "P10", "P21"].map((cell) => Number(bench.value("Site", cell)));
+    const areas = [8, 9, 10, 21].map((row) =>
+      Number(bench.value("Site", `${columnOf(zones, "area")}${row}`)),
+    );
     // The front lawn of the sample: 64 by 52 less a corner of 24 by 14, cut square: 64 x 38 + (64 + 40) / 2 x 14.
     expect(areas.reduce((sum, area) => sum + area, 0) / 2).toBe(64 * 38 + ((64 + 40) / 2) * 14);
   });
@@ -241,6 +247,6 @@ describe("one name twice", () => {
     bench.setCell("Outlines", "B6", "Front*");
     await bench.calculated();
     expect(bench.value("Outlines", "C6")).toBe("not on Site");
-    expect(bench.value("Site", "P8")).toBe(0);
+    expect(bench.value("Site", `${columnOf(zones, "area")}8`)).toBe(0);
   });
 });

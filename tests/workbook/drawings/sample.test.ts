@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, test } from "vitest";
 import type { UnitSystem } from "../../../src/engine/units";
 import type { Workbench } from "../../../src/workbench/node";
+import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import type { DrawingId } from "../../../src/workbook/drawings/all-drawings";
 import { drawingIds, drawingKinds, drawnFrom } from "../../../src/workbook/drawings/all-drawings";
@@ -12,8 +13,9 @@ import { atOnce, slices } from "../../../src/workbook/host/progress";
 import { readBid } from "../../../src/workbook/drawings/read-bid";
 import { paperInk, smallText, themeInk } from "../../../src/workbook/drawings/svg";
 import { timeModel } from "../../../src/workbook/drawings/time-model";
+import { BidCells } from "../../support/bid-cells";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
-import { besideLabel, cellOf, numberAt } from "../bid/reading";
+import { besideLabel, cellOf } from "../bid/reading";
 import { held } from "./figures";
 import { readSvg, shoelace, textsOf } from "./reading-svg";
 
@@ -34,12 +36,13 @@ describe.each(["us", "metric"] as const)("the sample bid, %s", (system) => {
   test("the plan holds every zone of Site once, at the area that Site gives", async () => {
     const { bid } = await readBid(undefined);
     const layout = atOnce(layOutPlan(held(bid.site), bid.system, 720, 400));
-    const names = ["A8", "A9", "A10"].map((cell) => bench.value("Site", cell));
+    const cells = new BidCells(bench);
+    const names = [0, 1, 2].map((zone) => cells.value(zones, "name", zone));
     expect(layout?.zones.map(({ zone }) => zone.name)).toEqual(names);
     layout?.zones.forEach(({ outer, holes }, i) => {
       const sum = (rings: typeof outer) => rings.reduce((area, ring) => area + shoelace(ring), 0);
       const drawn = (sum(outer) - sum(holes)) / layout.scale ** 2;
-      expect(drawn / numberAt(bench, "Site", `P${8 + i}`)).toBeCloseTo(1, 3);
+      expect(drawn / cells.number(zones, "area", i)).toBeCloseTo(1, 3);
     });
   });
 

@@ -1,5 +1,6 @@
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
+import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { bringBack } from "../../../src/workbook/handover/bring-back";
 import { handOver } from "../../../src/workbook/handover/hand-over";
 import { handOverWays, ways } from "../../../src/workbook/handover/ways";
@@ -9,6 +10,7 @@ import { recalculateInIronCalc } from "../../support/ironcalc";
 import { edited, position, printedPages, recalculate } from "../../support/libreoffice";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { openBid, openMade } from "../../support/made-once";
+import { columnOf } from "../../support/written-columns";
 
 let bench: Workbench;
 beforeAll(async () => {
@@ -109,7 +111,7 @@ describe("handing the sample bid over", () => {
     const first = await compare(worked);
     expect(first.numbers).toBeGreaterThan(80);
 
-    bench.setCell("Site", "I10", "4300");
+    bench.setCell("Site", `${columnOf(zones, "typedArea")}10`, "4300");
     const changed = await recalculate(await bench.exportXlsx());
     await bringBack(sheets, unwatched);
     const second = largestDifference(contents(sheets).values, changed);
@@ -155,7 +157,9 @@ describe("handing the sample bid over", () => {
         .split(/\s+/)
         .filter((word) => word !== "");
     const before = await page(file);
-    const after = await page(await edited(file, [["set", "Site", "I10", "6500"]]));
+    const after = await page(
+      await edited(file, [["set", "Site", `${columnOf(zones, "typedArea")}10`, "6500"]]),
+    );
     expect(before).toContain("7,882 ft²");
     expect(after).toContain("10,182 ft²");
     expect(words(after)).toEqual(words(before));

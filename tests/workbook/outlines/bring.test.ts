@@ -1,9 +1,11 @@
 import { readFileSync } from "node:fs";
 import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
+import { zones as zoneTable } from "../../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { bringOutlines } from "../../../src/workbook/outlines/bring-outlines";
 import { Stopped } from "../../../src/workbook/host/progress";
+import { BidCells } from "../../support/bid-cells";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { counting, slowClock } from "../../support/slices";
 
@@ -27,8 +29,9 @@ describe("outlines brought into the bid", () => {
     await emptyBid("metric");
     const { zones, outlines, sheet } = await bringOutlines("larkfield-house.geojson", file("geojson"));
     expect([outlines, sheet]).toEqual([3, "Outlines"]);
-    zones.forEach((zone, i) => bench.setCells("Site", { [`A${8 + i}`]: zone, [`D${8 + i}`]: "outline" }));
-    const areas = zones.map((_, i) => Number(bench.value("Site", `P${8 + i}`)));
+    const bid = new BidCells(bench);
+    zones.forEach((zone, i) => bid.fill(zoneTable, i, { name: zone, measured: "outline" }));
+    const areas = zones.map((_, i) => bid.number(zoneTable, "area", i));
     // The property was laid out in metres by geographiclib when the files were made.
     expect(areas[0]).toBeCloseTo(588, 0);
     expect(areas[1]).toBeCloseTo(625, 0);

@@ -183,7 +183,7 @@ const some = texts.filter((text, i) => i % 4 === 0 || text === longestText);
 const hostileJob = (property: string): JobInput => ({
   ...us,
   property,
-  zones: some.map((name) => ({ ...(us.zones[2] as JobInput["zones"][number]), name, area: 100 })),
+  zones: some.map((name) => ({ ...(us.zones[2] as JobInput["zones"][number]), name, typedArea: 100 })),
   outlines: some.slice(0, 8).map((zone) => ({ ...(us.outlines[0] as JobInput["outlines"][number]), zone })),
   seedLots: texts.map((name) => ({
     ...(us.seedLots[0] as JobInput["seedLots"][number]),
