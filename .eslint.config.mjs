@@ -85,8 +85,6 @@ const longer = [
   // One object with a method for each operation of the algebra, each of them short.
   { files: ["src/engine/native/algebra.ts"], file: usual.file, inFunction: 181 },
   { files: ["src/engine/working/algebra.ts"], file: usual.file, inFunction: 118 },
-  // What a check may ask of the workbook: to be split.
-  { files: ["src/workbook/checks/reading.ts"], file: 427, inFunction: usual.inFunction },
   // A class that is made once its library is there, a method for each of its commands.
   { files: ["src/workbench/host/kept-state.ts"], file: usual.file, inFunction: 74 },
 ];

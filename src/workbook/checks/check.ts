@@ -1,6 +1,7 @@
 /** What a check is: which parts of a workbook it looks at, what it finds there, how much that matters. */
 import type { Concept } from "../tables";
-import type { Reading, SeenCall, SeenCell, SeenRow } from "./reading";
+import type { Reading } from "./reading";
+import type { SeenCall, SeenCell, SeenRow } from "./seen";
 
 /** Worst first. */
 export const weights = {

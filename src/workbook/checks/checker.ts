@@ -6,7 +6,7 @@ import type { Pause, Pieces } from "../host";
 import { inSlices, showsError } from "../host";
 import type { Check, Finding, Finds } from "./check";
 import { weights } from "./check";
-import type { Ground } from "./reading";
+import type { Ground } from "./call-reading";
 import { Reading } from "./reading";
 import type { At } from "../tables";
 import type { Change, ReadCell, StoredCell, Survey, SurveyedSheet } from "./survey";

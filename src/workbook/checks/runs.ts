@@ -1,5 +1,5 @@
 /** Formulas that stand one under another and ought to be copies of one. */
-import type { SeenCell } from "./reading";
+import type { SeenCell } from "./seen";
 
 export interface Run {
   /** The cells of the run, formulas and typed numbers. */

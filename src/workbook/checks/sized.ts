@@ -3,8 +3,9 @@ import type { QuantityKind, UnitSystem } from "../../engine/units";
 import { unitText } from "../../engine/units";
 import type { NamedUnit } from "../tables";
 import { conversionBetween, dimensionOf, sizeOf } from "../tables";
-import type { Labelled, Reading } from "./reading";
-import { numberIn } from "./reading";
+import type { Reading } from "./reading";
+import type { Labelled } from "./seen";
+import { numberIn } from "./seen";
 
 interface Sized {
   readonly figure: number;

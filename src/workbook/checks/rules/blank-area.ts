@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCall, SeenCell, SeenRow } from "../reading";
-import { isNothing, isTyped, textIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCall, SeenCell, SeenRow } from "../seen";
+import { isNothing, isTyped, textIn } from "../seen";
 
 const todo = "Measure it and enter the area, or delete the row.";
 const reach = 6;

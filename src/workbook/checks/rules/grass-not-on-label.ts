@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCell, SeenRow } from "../reading";
-import { isTyped, numberIn, textIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCell, SeenRow } from "../seen";
+import { isTyped, numberIn, textIn } from "../seen";
 
 /** Whether a pre-emergent goes onto the ground of a zone at all. */
 function isSprayed(zone: SeenCell, reading: Reading): boolean {

@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenRow } from "../reading";
-import { textIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenRow } from "../seen";
+import { textIn } from "../seen";
 import { sized } from "../sized";
 import { told } from "../told";
 

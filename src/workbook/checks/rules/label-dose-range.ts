@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCall } from "../reading";
-import { numberGiven, numberIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCall } from "../seen";
+import { numberGiven, numberIn } from "../seen";
 import { quantityTold, slack, told } from "../told";
 
 /** Where each function is given the rate on the label. */

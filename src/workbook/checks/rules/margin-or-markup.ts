@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCall } from "../reading";
-import { numberGiven } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCall } from "../seen";
+import { numberGiven } from "../seen";
 import { perCent } from "../told";
 
 function* inCall({ given: [, margin] }: SeenCall, reading: Reading): Finds {

@@ -1,5 +1,6 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCell } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCell } from "../seen";
 
 function* down(cells: readonly SeenCell[], reading: Reading): Finds {
   const byFunction = new Map<string, Record<"us" | "metric", SeenCell[]>>();

@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCall, SeenCell, SeenRow } from "../reading";
-import { isNothing, textIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCall, SeenCell, SeenRow } from "../seen";
+import { isNothing, textIn } from "../seen";
 
 const lossPosition = 3;
 const screened = /screen|siev|sift/i;

@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenRow } from "../reading";
-import { numberIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenRow } from "../seen";
+import { numberIn } from "../seen";
 import { dateTold, isDay } from "../../host";
 
 const year = 365;

@@ -1,7 +1,8 @@
 import type { Concept } from "../../tables";
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCall, SeenRow } from "../reading";
-import { numberGiven, numberIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCall, SeenRow } from "../seen";
+import { numberGiven, numberIn } from "../seen";
 import { inUnitOf } from "../sized";
 import { slack, told } from "../told";
 

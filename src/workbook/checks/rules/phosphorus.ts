@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCall, SeenRow } from "../reading";
-import { numberGiven, numberIn, textIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCall, SeenRow } from "../seen";
+import { numberGiven, numberIn, textIn } from "../seen";
 
 /** Where each function is given the share of the nutrient in the bag. */
 const sharePosition: Readonly<Record<string, number>> = {

@@ -1,7 +1,8 @@
 import { filledPart } from "../../formulas";
 import type { Check, Finds, Found } from "../check";
-import type { Reading, SeenCall, SeenCell } from "../reading";
-import { parameterAt } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCall, SeenCell } from "../seen";
+import { parameterAt } from "../seen";
 
 const isBlank = ({ value }: SeenCell): boolean => value === null || value === "";
 

@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCell, SeenRow } from "../reading";
-import { numberIn, textIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCell, SeenRow } from "../seen";
+import { numberIn, textIn } from "../seen";
 import { told } from "../told";
 import { dateTold, isDay } from "../../host";
 

@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCell } from "../reading";
-import { numberGiven, numberIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCell } from "../seen";
+import { numberGiven, numberIn } from "../seen";
 import { perCent } from "../told";
 
 const lossPosition = 3;

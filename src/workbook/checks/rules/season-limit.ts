@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenArgument, SeenCall, SeenCell } from "../reading";
-import { numberGiven, numberIn, textIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenArgument, SeenCall, SeenCell } from "../seen";
+import { numberGiven, numberIn, textIn } from "../seen";
 import { slack, told } from "../told";
 
 const todo = "Leave an application out, lower a rate, or put a later one into another season.";

@@ -2,8 +2,9 @@ import type { RateRow } from "../../../engine/seed/seed-rates";
 import { rateRows } from "../../../engine/seed/seed-rates";
 import type { UnitSystem } from "../../../engine/units";
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCall, SeenCell, SeenRow } from "../reading";
-import { isTyped, numberGiven, numberIn, textIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCall, SeenCell, SeenRow } from "../seen";
+import { isTyped, numberGiven, numberIn, textIn } from "../seen";
 import { fromUs, quantityTold, told } from "../told";
 import { sized } from "../sized";
 

@@ -1,7 +1,8 @@
 import type { Check, Finds } from "../check";
 import type { Concept } from "../../tables";
-import type { Reading, SeenCall, SeenCell, SeenRow } from "../reading";
-import { numberGiven, numberIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCall, SeenCell, SeenRow } from "../seen";
+import { numberGiven, numberIn } from "../seen";
 import { perCent } from "../told";
 
 const inLot = ["purity", "inert", "weed", "otherCrop"] as const;

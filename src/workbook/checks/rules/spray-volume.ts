@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCell } from "../reading";
-import { numberGiven, numberIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCell } from "../seen";
+import { numberGiven, numberIn } from "../seen";
 import { slack, told } from "../told";
 
 function* tooLittle(at: SeenCell, volume: number, from: SeenCell, reading: Reading): Finds {

@@ -1,7 +1,8 @@
 import { asTyped } from "../../formulas";
 import { showsErrorNamed } from "../../host";
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCell } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCell } from "../seen";
 
 function* inCell(cell: SeenCell, reading: Reading): Finds {
   const isStored = asTyped(cell.formula) !== cell.formula;

@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCall } from "../reading";
-import { numberIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCall } from "../seen";
+import { numberIn } from "../seen";
 import { sized } from "../sized";
 import { told } from "../told";
 

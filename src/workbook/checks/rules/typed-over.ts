@@ -1,8 +1,9 @@
 import type { Declared } from "../../bid";
 import { chosen, partName } from "../../bid";
 import type { Check, Finds, Found } from "../check";
-import type { Reading, SeenCell } from "../reading";
-import { isTyped, numberIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCell } from "../seen";
+import { isTyped, numberIn } from "../seen";
 import { told } from "../told";
 import { runsIn } from "../runs";
 

@@ -1,7 +1,8 @@
 import { showsErrorNamed } from "../../host";
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCell } from "../reading";
-import { isTyped } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCell } from "../seen";
+import { isTyped } from "../seen";
 import type { Run } from "../runs";
 import { formOf, runsIn } from "../runs";
 

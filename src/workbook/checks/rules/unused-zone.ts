@@ -1,6 +1,7 @@
 import type { Check, Finds } from "../check";
-import type { Reading, SeenCell, SeenRow } from "../reading";
-import { isTyped, numberIn, textIn } from "../reading";
+import type { Reading } from "../reading";
+import type { SeenCell, SeenRow } from "../seen";
+import { isTyped, numberIn, textIn } from "../seen";
 
 /** The zones that Quantities of a bid shows, by name. */
 function isOnQuantities(zone: SeenCell, reading: Reading): boolean {
