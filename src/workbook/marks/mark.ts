@@ -207,6 +207,22 @@ export class Mark {
     }
   }
 
+  /** Cells that were left as they were are no part of what is taken back. */
+  async leaves(
+    left: readonly (Pick<CellStep, "row" | "column"> & { readonly sheet: string })[],
+  ): Promise<void> {
+    const places = new Set(left.map(({ sheet, row, column }) => `${sheet} ${row} ${column}`));
+    const isLeft = (sheet: string, { row, column, format }: CellStep): boolean =>
+      format === undefined && places.has(`${sheet} ${row} ${column}`);
+    for (const [i, step] of this.held.entries()) {
+      if (step.kind !== "cells") continue;
+      const cells = step.cells.filter((cell) => !isLeft(step.sheet, cell));
+      if (cells.length === step.cells.length) continue;
+      this.held = this.held.map((one) => (one === step ? { ...step, cells } : one));
+      await this.keepStep(i + 1, { ...step, cells });
+    }
+  }
+
   /** What the work is done anew with; told before its first step. */
   isDoneAnewWith(again: unknown): void {
     this.head = { ...this.head, again };

@@ -1,28 +1,34 @@
 /** What a work wrote and somebody has moved since by putting in a row or a column beside it. */
-import { cellAddress, readBlocks } from "../host";
+import { readBlocks } from "../host";
 import { isSpeltAlike } from "../writing";
 import type { CellStep } from "../marks";
 
 /** As a cell answers what was sent to it. */
 const spelt = (held: CellStep["to"]): string => (typeof held === "object" ? held.formula : String(held));
 
+/** So many rows down and columns to the right. */
+type Away = readonly [down: number, across: number];
+
+const nowhere: Away = [0, 0];
+
 /**
- * Cells beside which a row or a column was put in stand elsewhere since, and nothing at their places tells of it: where
- * none of them is there, they are looked for along their rows and columns.
+ * How far away the cells of a work stand by now: beside a row or a column that was put in or taken out since, they stand
+ * elsewhere, and nothing at their places tells of it. Where none of them is there, they are looked for along their rows
+ * and columns.
  */
 export async function movedAway(
   context: Excel.RequestContext,
   sheet: Excel.Worksheet,
   cells: readonly CellStep[],
-): Promise<readonly string[]> {
+): Promise<Away> {
   // A single text or formula may well stand somewhere else too.
   const telling = cells.filter(({ to }) => to !== "" && (typeof to === "object" || typeof to === "string"));
   const [first] = telling;
-  if (first === undefined || telling.length < 2 || cells.some(({ was }) => was !== "")) return [];
+  if (first === undefined || telling.length < 2 || cells.some(({ was }) => was !== "")) return nowhere;
   const used = sheet.getUsedRangeOrNullObject(true);
   used.load("rowIndex,columnIndex,rowCount,columnCount");
   await context.sync();
-  if (used.isNullObject) return [];
+  if (used.isNullObject) return nowhere;
   const [top, left] = [used.rowIndex, used.columnIndex];
   const block = { top, left, bottom: top + used.rowCount - 1, right: left + used.columnCount - 1 };
   const [held] = await readBlocks(context, [{ sheet, block }]);
@@ -32,12 +38,10 @@ export async function movedAway(
   };
   const stands = ({ row, column, to }: CellStep, down: number, across: number): boolean =>
     isSpeltAlike(spelt(to), at(row + down, column + across));
-  if (telling.some((one) => stands(one, 0, 0))) return [];
+  if (telling.some((one) => stands(one, 0, 0))) return nowhere;
   const shifts = [
     ...Array.from({ length: used.columnCount }, (_, i) => [0, left + i - first.column] as const),
     ...Array.from({ length: used.rowCount }, (_, i) => [top + i - first.row, 0] as const),
   ];
-  const found = shifts.find(([down, across]) => telling.every((one) => stands(one, down, across)));
-  if (found === undefined) return [];
-  return telling.map(({ row, column }) => cellAddress(row + found[0], column + found[1]));
+  return shifts.find(([down, across]) => telling.every((one) => stands(one, down, across))) ?? nowhere;
 }

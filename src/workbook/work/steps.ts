@@ -67,14 +67,15 @@ async function cellsBack(
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return [];
   const owes = (cells: readonly CellChange[]): void => owe(mark, cells);
-  const away = await movedAway(context, sheet, step.cells);
-  const { left } = await writeKeepingColumns(context, changesOf(step, true), { owes });
+  const [down, across] = await movedAway(context, sheet, step.cells);
+  const cells = step.cells.map((cell) => ({ ...cell, row: cell.row + down, column: cell.column + across }));
+  const { left } = await writeKeepingColumns(context, changesOf({ ...step, cells }, true), { owes });
   const kept = new Set(left.map(({ row, column }) => `${row},${column}`));
-  const lost = step.cells.filter(
+  const lost = cells.filter(
     ({ row, column, format }) => format !== undefined && !kept.has(`${row},${column}`),
   );
   await inPortions(context, lost, (cell) => (cellOf(sheet, cell).numberFormat = [[cell.format ?? ""]]));
-  return [...(await told(context, left)), ...away.map((address) => ({ sheet: sheet.name, address }))];
+  return told(context, left);
 }
 
 async function cellsDone(

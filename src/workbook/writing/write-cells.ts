@@ -165,7 +165,10 @@ export async function writeAndLook(
       cellsAtOnce: manyCells,
       owes: (cells) => mark !== undefined && owe(mark.id, cells),
     });
-    if (left.length > 0) throw new WorkbookTrouble(meanwhile(left));
+    if (left.length > 0) {
+      await mark?.leaves(left);
+      throw new WorkbookTrouble(meanwhile(left));
+    }
     const now = await readBlocks(context, wanted, { progress });
     await refuseMoved(context, guards);
     for (const [i, stretch] of stretches.entries()) {

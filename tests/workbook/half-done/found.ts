@@ -13,6 +13,18 @@ const limitWithoutMessage = [9, 16, 23].map((operation): Found => ({
 
 const found: Readonly<Record<string, readonly Found[]>> = {
   "a hand-over": [
+    // What was typed as it was written over was not found again.
+    {
+      failsAt: [24, 2],
+      isGone: false,
+      edits: [
+        [31, "types into a free cell"],
+        [21, "types over a cell"],
+        [18, "puts a column in"],
+      ],
+      settle: "finish",
+      seed: 7_001_148,
+    },
     ...limitWithoutMessage,
     // What another person moved on a sheet on which nothing was written was put back.
     {
@@ -85,6 +97,29 @@ const found: Readonly<Record<string, readonly Found[]>> = {
   ],
   // It was finished in other rows, and a text sent to a cell of another format became a date.
   "two outlines": [
+    // Written into other rows, moved once more, and told of where it could be taken back.
+    {
+      failsAt: undefined,
+      isGone: true,
+      edits: [
+        [18, "takes a row out"],
+        [16, "puts a row in"],
+        [16, "adds a sheet"],
+      ],
+      settle: "finish",
+      seed: 7_000_182,
+    },
+    {
+      failsAt: [25, 2],
+      isGone: false,
+      edits: [
+        [16, "takes a row out"],
+        [13, "types over a cell"],
+        [24, "puts a row in"],
+      ],
+      settle: "take back",
+      seed: 7_000_526,
+    },
     { failsAt: [19, 1], isGone: false, edits: [[14, "takes a row out"]], settle: "finish", seed: 1_000_291 },
     {
       failsAt: [23, 2],
