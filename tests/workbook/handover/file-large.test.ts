@@ -112,7 +112,13 @@ describe("a file that is made to take much", () => {
     });
     const copy = await rewriteFile(file, native, unwatched);
     expect(copy.limits).toBe(inputs);
-    expect(textsOf(copy.bytes)[sheetPart]).toContain(`<dataValidations count="${inputs * 11}">`);
+    const xml = textsOf(copy.bytes)[sheetPart] ?? "";
+    expect(xml.slice(xml.indexOf("<dataValidations")).slice(0, 40)).toContain(`count="${inputs * 10 + 1}"`);
+    const [, ruled = "", formula = ""] =
+      /handed over\)"[^>]* sqref="([^"]*)"><formula1>([^<]*)/.exec(xml) ?? [];
+    expect(ruled.split(" ")).toEqual(cells.map(({ address }) => address).filter((at) => at.startsWith("A")));
+    // Spelt for the first of them, from which a host counts to the others.
+    expect(formula).toMatch(/\bA1\b/);
   });
 
   test.each(["MAX", "MIN"])(
