@@ -64,3 +64,7 @@ export function converted(value: number, kind: Kind, from: UnitSystem, to: UnitS
     return math.unit(value, written.temperature[from]).toNumber(written.temperature[to]);
   return value * unitRatio(kind, from, to);
 }
+
+/** A value of a kind in the base units of mathjs; a plain number stays as it is. */
+export const inBaseUnits = (value: number, kind: Kind, system: UnitSystem): number =>
+  isQuantity(kind) ? value * sizeOf(written[kind][system]) : value;
