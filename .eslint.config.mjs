@@ -110,7 +110,7 @@ export default tseslint.config(
   },
   {
     files: ["src/**/*.ts"],
-    ignores: ["src/workbook/**", "src/pane/start.ts"],
+    ignores: ["src/workbook/host/**", "src/pane/start.ts"],
     rules: { "no-restricted-globals": ["error", ...officeNames] },
   },
   {

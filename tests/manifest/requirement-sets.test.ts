@@ -82,8 +82,9 @@ function usesIn(file: ts.SourceFile, checker: ts.TypeChecker): Use[] {
 
 /** The sets that a file asks the host about; a host that gives out the workbook compressed gives it out as a File. */
 const askedFor = (text: string): readonly Asked[] =>
-  [...text.matchAll(/isSetSupported\("(\w+)", "([\d.]+)"\)/g)].flatMap(([, set = "", version = ""]) =>
-    [set, ...(set === "CompressedFile" ? ["File"] : [])].map((name) => ({ set: name, version })),
+  [...text.matchAll(/(?:isSetSupported|hostHas)\("(\w+)", "([\d.]+)"\)/g)].flatMap(
+    ([, set = "", version = ""]) =>
+      [set, ...(set === "CompressedFile" ? ["File"] : [])].map((name) => ({ set: name, version })),
   );
 
 const built = program();

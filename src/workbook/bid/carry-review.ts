@@ -1,4 +1,5 @@
 /** Carries what a job really took into the price book and the paces, so that the next bid reckons with it. */
+import type { RequestContext } from "../host";
 import { blockOf, WorkbookTrouble } from "../host";
 import { asWork } from "../work";
 import { writeAndLook } from "../writing";
@@ -50,7 +51,7 @@ const realPaces = (bid: ReadBid): readonly CarriedFigure[] =>
     });
 
 /** The bid whose review is open, or else the last that has one. */
-async function readReviewed(context: Excel.RequestContext, marked: readonly MarkedSheet[]): Promise<ReadBid> {
+async function readReviewed(context: RequestContext, marked: readonly MarkedSheet[]): Promise<ReadBid> {
   const active = context.workbook.worksheets.getActiveWorksheet();
   active.load("name");
   await context.sync();

@@ -1,4 +1,5 @@
 /** What a cell of a bid takes, declared where the cell is planned: its rule and what it says are made from one record. */
+import type { DataValidationRule } from "../host";
 import type { Limits, Parameter } from "../../engine/parameters";
 import { choiceText, limitText } from "../../engine/parameters";
 import { functionNamed } from "../../engine/catalogue";
@@ -75,7 +76,7 @@ const limitsFor = (entry: Entry): Limits | undefined =>
 export const isNumber = (entry: Entry): boolean => limitsFor(entry) !== undefined;
 
 /** The rule of a stretch of cells, written for the first of them. */
-export function ruleFor(entry: Entry, firstCell: string): Excel.DataValidationRule {
+export function ruleFor(entry: Entry, firstCell: string): DataValidationRule {
   if (entry.takes === "choice") return { list: { inCellDropDown: true, source: entry.choices.join(",") } };
   if (entry.takes === "name") return { list: { inCellDropDown: true, source: `=${entry.at}` } };
   return numberRule(firstCell, limitsFor(entry) ?? {});

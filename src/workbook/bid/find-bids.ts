@@ -1,6 +1,6 @@
 /** Which bids are in a workbook, and where on their sheets each part of them stands now. */
 import type { UnitSystem } from "../../engine/units";
-import type { Block } from "../host";
+import type { Block, RequestContext } from "../host";
 import { blockOf, placeOf, WorkbookTrouble } from "../host";
 import type { BidSheet } from "./bid-sheets";
 import { markIn } from "./parts-by-name";
@@ -49,7 +49,7 @@ function markedSheet(sheet: string, names: readonly SheetName[]): MarkedSheet | 
 }
 
 /** The sheets of bids in the order of the workbook, those too that have lost their bid. */
-export async function findMarked(context: Excel.RequestContext): Promise<readonly MarkedSheet[]> {
+export async function findMarked(context: RequestContext): Promise<readonly MarkedSheet[]> {
   const { worksheets } = context.workbook;
   worksheets.load("items/name");
   await context.sync();
@@ -66,7 +66,7 @@ export async function findMarked(context: Excel.RequestContext): Promise<readonl
 }
 
 /** The bids of the workbook in the order of their sheets. */
-export const findBids = async (context: Excel.RequestContext): Promise<readonly FoundBid[]> =>
+export const findBids = async (context: RequestContext): Promise<readonly FoundBid[]> =>
   bidsOf(await findMarked(context));
 
 export function bidsOf(marked: readonly MarkedSheet[]): readonly FoundBid[] {
@@ -97,7 +97,7 @@ const placesIn = (sheets: readonly FoundSheet[]): string =>
 
 /** Reads what stands at the places of parts, anew where somebody moved them between the two. */
 export async function readSteadily<T>(
-  context: Excel.RequestContext,
+  context: RequestContext,
   read: (marked: readonly MarkedSheet[]) => Promise<T>,
 ): Promise<T> {
   let found = await findMarked(context);

@@ -4,6 +4,7 @@
  */
 import type { UnitSystem } from "../../engine/units";
 import { unitSystems } from "../../engine/units";
+import type { Range, Worksheet } from "../host";
 import { forNow } from "../host";
 import { nameOfId } from "./declare/declared";
 import type { BidSheet } from "./bid-sheets";
@@ -30,15 +31,15 @@ const marks: ReadonlyMap<string, Mark> = new Map(
 /** What a name says of its sheet, if it is such a mark. */
 export const markIn = (name: string): Mark | undefined => marks.get(name.toLowerCase());
 
-const rangeOf = (sheet: Excel.Worksheet, { top, left, bottom, right }: NamedBlock): Excel.Range =>
+const rangeOf = (sheet: Worksheet, { top, left, bottom, right }: NamedBlock): Range =>
   forNow(sheet.getRangeByIndexes(top - 1, left - 1, bottom - top + 1, right - left + 1));
 
 /** Gives a sheet the names of its parts, and its mark. The mark stands for all of Site, of which some is always left. */
 export function nameParts(
-  sheet: Excel.Worksheet,
+  sheet: Worksheet,
   plan: SheetPlan,
   mark: Mark,
-  site: { readonly sheet: Excel.Worksheet; readonly plan: SheetPlan },
+  site: { readonly sheet: Worksheet; readonly plan: SheetPlan },
 ): void {
   for (const [name, block] of plan.names) sheet.names.add(name, rangeOf(sheet, block));
   const { rows, columns } = site.plan.size;

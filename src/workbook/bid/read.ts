@@ -1,7 +1,7 @@
 /** Reads the parts of a bid as typed values, each with the cell it stands in; what is missing is said, never taken for 0. */
 import type { UnitSystem } from "../../engine/units";
-import type { Block } from "../host";
-import { cellAddress, loadCalculated, WorkbookTrouble } from "../host";
+import type { Block, Range, RequestContext } from "../host";
+import { cellAddress, isErrorAt, loadCalculated, WorkbookTrouble } from "../host";
 import type { Declared, Held } from "./declare/declared";
 import { namedIn } from "./declare/declared";
 import type { FigureId, Figures } from "./declare/figures";
@@ -33,12 +33,10 @@ class ShownError {
 }
 
 /** The values of a range, a text that reads like an error told from one. */
-const withErrors = ({ values, valueTypes }: Excel.Range): Grid =>
-  (values as unknown[][]).map((row, i) =>
+const withErrors = (range: Range): Grid =>
+  (range.values as unknown[][]).map((row, i) =>
     row.map((value, j) =>
-      typeof value === "string" && valueTypes[i]?.[j] === Excel.RangeValueType.error
-        ? new ShownError(value)
-        : value,
+      typeof value === "string" && isErrorAt(range, i, j) ? new ShownError(value) : value,
     ),
   );
 
@@ -179,7 +177,7 @@ export class ReadBid {
 
 /** Reads what the sheets of a bid show, once it is calculated. */
 export async function readFound(
-  context: Excel.RequestContext,
+  context: RequestContext,
   found: FoundBid,
   which: readonly BidSheet[],
   active?: string,

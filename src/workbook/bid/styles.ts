@@ -1,4 +1,5 @@
 /** How the sheets of a bid look: colours, number formats and the look of each role, in one place. */
+import type { Range } from "../host";
 import type { UnitSystem } from "../../engine/units";
 import type { CellRole, NumberForm, PlannedCell } from "./plan";
 
@@ -50,7 +51,7 @@ const allEdges = [
   "InsideVertical",
 ] as const;
 
-function box(range: Excel.Range, edges: readonly (typeof allEdges)[number][], color: string): void {
+function box(range: Range, edges: readonly (typeof allEdges)[number][], color: string): void {
   for (const edge of edges) {
     const border = range.format.borders.getItem(edge);
     border.style = "Continuous";
@@ -58,13 +59,13 @@ function box(range: Excel.Range, edges: readonly (typeof allEdges)[number][], co
   }
 }
 
-function wrapped(range: Excel.Range, vertical: "Center" | "Bottom"): void {
+function wrapped(range: Range, vertical: "Center" | "Bottom"): void {
   range.format.wrapText = true;
   range.format.verticalAlignment = vertical;
 }
 
 /** How each role looks. */
-export const looks: Record<CellRole, (range: Excel.Range) => void> = {
+export const looks: Record<CellRole, (range: Range) => void> = {
   title: ({ format }) => format.font.set({ bold: true, size: 16, color: colours.accent }),
   purpose: ({ format }) => format.font.set({ size: 12, color: colours.ink }),
   legend: ({ format }) => format.font.set({ italic: true, color: colours.quiet }),

@@ -1,6 +1,6 @@
 /** Writes the planned sheets through Office.js: new sheets only, and none at all when it is stopped or fails. */
 import type { UnitSystem } from "../../engine/units";
-import type { Content, Progress } from "../host";
+import type { Content, Progress, Range, Worksheet } from "../host";
 import { cellAddress, forNow, pass, unreported } from "../host";
 import type { Cells } from "../writing";
 import { isFormula, textFormat, withNewSheets, writeCells } from "../writing";
@@ -50,12 +50,12 @@ type Look = Pick<BidOptions, "currency" | "system">;
 
 /** Where the cells of a plan stand on its sheet, for one request alone. */
 const placed =
-  (sheet: Excel.Worksheet) =>
-  ({ top, left, right, bottom }: Omit<Rectangle<PlannedCell>, "like">): Excel.Range =>
+  (sheet: Worksheet) =>
+  ({ top, left, right, bottom }: Omit<Rectangle<PlannedCell>, "like">): Range =>
     forNow(sheet.getRangeByIndexes(top - 1, left - 1, bottom - top + 1, right - left + 1));
 
 /** Looks come before contents: a host takes longer to change the look of a formula than of an empty cell. */
-function layOut(sheet: Excel.Worksheet, plan: SheetPlan, look: Look): void {
+function layOut(sheet: Worksheet, plan: SheetPlan, look: Look): void {
   const { cells } = plan;
   const at = placed(sheet);
   const format = formatOf(look);
@@ -92,7 +92,7 @@ const formatOf =
     numberFormat(cell, isFormula(cell.content), look);
 
 /** The contents in rectangles; cells that are formatted as text are told, since a text is kept there by the format. */
-function contentsOf(sheet: Excel.Worksheet, { cells }: SheetPlan, look: Look): readonly Cells[] {
+function contentsOf(sheet: Worksheet, { cells }: SheetPlan, look: Look): readonly Cells[] {
   const held = new Map(cells.map((cell) => [placeKey(cell.row, cell.column), shown(cell)]));
   const isText = (cell: PlannedCell) => formatOf(look)(cell) === textFormat;
   const kindOf = (cell: PlannedCell) =>
@@ -126,7 +126,7 @@ const limitKey = ({ entry }: PlannedCell): string | undefined =>
   entry === undefined ? undefined : JSON.stringify(entry);
 
 /** An input cell refuses what does not belong there, and says what does in its own words. */
-function limitInput(range: Excel.Range, { like, top, left }: Rectangle<PlannedCell>): void {
+function limitInput(range: Range, { like, top, left }: Rectangle<PlannedCell>): void {
   const { dataValidation } = range;
   const { entry } = like;
   if (entry === undefined) return;
@@ -139,7 +139,7 @@ function limitInput(range: Excel.Range, { like, top, left }: Rectangle<PlannedCe
   };
 }
 
-function layOutForPaper(sheet: Excel.Worksheet, plan: SheetPlan): void {
+function layOutForPaper(sheet: Worksheet, plan: SheetPlan): void {
   const { pageLayout } = sheet;
   const { rows = plan.size.rows, columns = plan.size.columns } = plan.printed;
   pageLayout.orientation = plan.landscape ? "Landscape" : "Portrait";
@@ -165,7 +165,7 @@ const inHeader = (text: string): string =>
  * Property and date above, sheet and page below; an ampersand would begin a code of its own. A sheet counts its own
  * pages, since it is handed out by itself: how many there are in all would be told of everything that is printed.
  */
-function headPages(sheet: Excel.Worksheet, property: string): void {
+function headPages(sheet: Worksheet, property: string): void {
   sheet.pageLayout.firstPageNumber = 1;
   sheet.pageLayout.headersFooters.defaultForAllPages.set({
     leftHeader: inHeader(property),
@@ -187,7 +187,7 @@ export const writeBid = (options: BidOptions, progress: Progress): Promise<BidRe
       names = freeNames(taken);
       return bidSheets.map((which) => names[which]);
     };
-    const fill = async (sheets: readonly Excel.Worksheet[]): Promise<void> => {
+    const fill = async (sheets: readonly Worksheet[]): Promise<void> => {
       const plans = planBid({ system: options.system, property, job }, names);
       for (const [i, which] of bidSheets.entries()) {
         const [plan, sheet] = [plans[which], sheets[i]];

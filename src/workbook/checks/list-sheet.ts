@@ -5,6 +5,7 @@ import type { Finding } from "./check";
 import { weights } from "./check";
 import type { SetAside } from "./set-aside";
 import { asideOf } from "./set-aside";
+import type { Worksheet } from "../host";
 import { dateTold } from "../host";
 
 const heads = ["Sheet", "Cell", "Check", "What was found", "What to do", "Source"] as const;
@@ -89,7 +90,7 @@ export const putOnSheet = (
     }),
   );
 
-function layOut(sheet: Excel.Worksheet, lines: readonly Line[], headings: readonly number[]): void {
+function layOut(sheet: Worksheet, lines: readonly Line[], headings: readonly number[]): void {
   const range = sheet.getRangeByIndexes(0, 0, lines.length, heads.length);
   range.format.verticalAlignment = "Top";
   widths.forEach((width, i) => (range.getColumn(i).format.columnWidth = width * pointsPerCharacter));

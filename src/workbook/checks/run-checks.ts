@@ -1,5 +1,5 @@
 /** The checks over the open workbook: everything at first, then what each change touches. */
-import type { Edited, Pieces, Progress, ReadBlock, Uncalculated } from "../host";
+import type { Edited, Pieces, Progress, ReadBlock, RequestContext, Uncalculated } from "../host";
 import {
   asCalculated,
   contentOf,
@@ -55,7 +55,7 @@ function* columnsOf(keys: Iterable<CellKey>, survey: Survey): Pieces<readonly Ed
 const closeBy = 8;
 
 async function readCells(
-  context: Excel.RequestContext,
+  context: RequestContext,
   wanted: readonly Edited[],
   progress: Progress,
   uncalculated: Uncalculated,
@@ -142,7 +142,7 @@ export class WorkbookChecks {
   }
 
   /** Not every host tells of a sheet that was renamed or moved. */
-  private async hasSameSheets(context: Excel.RequestContext): Promise<boolean> {
+  private async hasSameSheets(context: RequestContext): Promise<boolean> {
     const names = (await sheetsApart(context)).theirs.map(({ name }) => name);
     const { sheets } = this.survey;
     return names.length === sheets.length && sheets.every(({ name }, i) => name === names[i]);

@@ -3,7 +3,7 @@
  * program that can open the file; a plain reference to the cell follows it when rows are put in above.
  */
 import { asFormula, withNewSheets, writeAndLook, writeCells } from "../writing";
-import type { Content } from "../host";
+import type { Content, RequestContext, Worksheet } from "../host";
 import {
   freeSheetName,
   inWorkbook,
@@ -66,13 +66,13 @@ interface KeptRow {
 }
 
 interface Kept {
-  readonly sheet: Excel.Worksheet | undefined;
+  readonly sheet: Worksheet | undefined;
   readonly rows: readonly KeptRow[];
   /** The first row that holds nothing. */
   readonly free: number;
 }
 
-async function find(context: Excel.RequestContext): Promise<Kept> {
+async function find(context: RequestContext): Promise<Kept> {
   const { own } = await sheetsApart(context);
   const heads = own.map((sheet) => sheet.getRange("A1"));
   for (const head of heads) head.load("values");
@@ -101,7 +101,7 @@ const rowFor = ({ check, reason, on, ...place }: SetAside): readonly Content[] =
 ];
 
 /** Adds the sheet of ours for the first finding that is set aside. */
-const addSheet = (context: Excel.RequestContext, mark: Mark, first: SetAside): Promise<void> =>
+const addSheet = (context: RequestContext, mark: Mark, first: SetAside): Promise<void> =>
   withNewSheets(context, mark, {
     namesFor: (taken) => [freeSheetName(sheetName, taken)],
     fill: async ([added]) => {
@@ -112,17 +112,13 @@ const addSheet = (context: Excel.RequestContext, mark: Mark, first: SetAside): P
   });
 
 /** Only rows of its own are written: in the others, what they refer to may move meanwhile. */
-const rowIn = (
-  sheet: Excel.Worksheet,
-  { at, formulas }: Omit<KeptRow, "says">,
-  content: readonly Content[],
-) => ({
+const rowIn = (sheet: Worksheet, { at, formulas }: Omit<KeptRow, "says">, content: readonly Content[]) => ({
   ...{ sheet, top: at, left: 0, rows: [content] },
   // The reference is the one part of a row that changes by itself.
   held: [formulas.slice(0, -1)],
 });
 
-async function remove(context: Excel.RequestContext, mark: Mark, sheet: Excel.Worksheet): Promise<void> {
+async function remove(context: RequestContext, mark: Mark, sheet: Worksheet): Promise<void> {
   sheet.load("id");
   await context.sync();
   await mark.step({ kind: "hidden sheet", sheet: sheet.id });

@@ -1,5 +1,6 @@
 /** Puts a drawing on a sheet of the bid as a picture: below what is there, in place of the one put before. */
-import { blockOf, cellAddress, forNow, localAddress, WorkbookTrouble } from "../host";
+import type { RequestContext, Shape, ShapeCollection, Worksheet } from "../host";
+import { blockOf, cellAddress, forNow, hostHas, localAddress, WorkbookTrouble } from "../host";
 import { asWork } from "../work";
 import type { Mark, Step } from "../marks";
 import { idsOf } from "../marks";
@@ -22,7 +23,7 @@ export interface Target {
 }
 
 /** Hosts before this set have no pictures. */
-export const canPutPictures = (): boolean => Office.context.requirements.isSetSupported("ExcelApi", "1.9");
+export const canPutPictures = (): boolean => hostHas("ExcelApi", "1.9");
 
 const shapeName = (drawing: DrawingId): string => `Swardsheet ${drawing}`;
 
@@ -64,8 +65,8 @@ export function placeFor(
 
 /** The row, counted from 0, in which a height of the sheet lies: rows below the cells in use are all alike. */
 async function rowAt(
-  context: Excel.RequestContext,
-  sheet: Excel.Worksheet,
+  context: RequestContext,
+  sheet: Worksheet,
   from: number,
   height: number,
 ): Promise<number> {
@@ -92,7 +93,7 @@ function withPictures(printed: string, free: number, last: number): string {
 }
 
 /** The sheet as it is before the picture comes: its cells in use, its pictures and what of it is printed. */
-async function loadedSheet(context: Excel.RequestContext, name: string) {
+async function loadedSheet(context: RequestContext, name: string) {
   const sheet = context.workbook.worksheets.getItemOrNullObject(name);
   sheet.load("id,name");
   await context.sync();
@@ -115,12 +116,12 @@ type PictureStep = Extract<Step, { kind: "picture" }>;
 
 /** Adds the picture under a name in passing, which the mark says before. */
 async function addPicture(
-  context: Excel.RequestContext,
+  context: RequestContext,
   mark: Mark,
-  shapes: Excel.ShapeCollection,
+  shapes: ShapeCollection,
   png: string,
   step: PictureStep,
-): Promise<Excel.Shape> {
+): Promise<Shape> {
   await mark.step(step);
   const picture = shapes.addImage(png);
   picture.load("id");

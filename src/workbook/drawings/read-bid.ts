@@ -23,6 +23,7 @@ import {
   workSteps,
   zones,
 } from "../bid";
+import type { Range, RequestContext } from "../host";
 import { inWorkbook, WorkbookTrouble } from "../host";
 import type { NotYet } from "./drawing";
 
@@ -267,7 +268,7 @@ const noBid =
   "There is no bid to draw yet: write the bid sheets in the room Bid, fill in Site, then come back here.";
 
 /** The cell of the price with tax, whose format says the currency. */
-function priceCell(context: Excel.RequestContext, bid: ReadBid): Excel.Range | undefined {
+function priceCell(context: RequestContext, bid: ReadBid): Range | undefined {
   const place = orMissing(() => bid.row(steps, "withTax").place("price"));
   if (isMissing(place)) return undefined;
   const cell = context.workbook.worksheets.getItem(place.sheet).getRange(place.address);

@@ -1,6 +1,6 @@
 /** What stands behind a cell that holds our functions: values, working, native formula. */
 import { attempt } from "./attempt";
-import type { Block, Place } from "../host";
+import type { Block, Place, RequestContext } from "../host";
 import {
   asCalculated,
   blockOf,
@@ -89,7 +89,7 @@ const referred = (reference: string, place: Place | undefined): readonly Referre
 
 /** Where the references of a formula lead, names included; what leads into another workbook is left out. */
 async function followed(
-  context: Excel.RequestContext,
+  context: RequestContext,
   formula: string,
   sheet: string,
 ): Promise<readonly Referred[]> {
@@ -120,10 +120,7 @@ async function followed(
 }
 
 /** Large blocks cut to what their sheet uses: a whole column is a million cells, most of them blank. */
-async function cutToUse(
-  context: Excel.RequestContext,
-  found: readonly Referred[],
-): Promise<readonly Referred[]> {
+async function cutToUse(context: RequestContext, found: readonly Referred[]): Promise<readonly Referred[]> {
   const large = found.filter(({ block }) => cellsIn(block) > fewCells).map(({ sheet }) => sheet);
   const used = new Map(
     [...new Set(large)].map((sheet) => {
@@ -156,11 +153,7 @@ interface Behind {
 }
 
 /** The values of every reference of a formula, read in one go; what cannot be read is left out. */
-async function readReferences(
-  context: Excel.RequestContext,
-  formula: string,
-  sheet: string,
-): Promise<Behind> {
+async function readReferences(context: RequestContext, formula: string, sheet: string): Promise<Behind> {
   const found = await cutToUse(context, await followed(context, formula, sheet));
   const tooLarge = new Set<string>();
   let room = mostCells;

@@ -3,7 +3,7 @@ import { addAll } from "../../engine/lists";
 import type { Mark, Step, WantedLimit } from "../marks";
 import type { CellChange } from "../writing";
 import { findingLimits, ourLimits, ourNotes, removeLimits, removeValueNotes } from "../writing";
-import type { CellNote, Pieces, Progress, SheetCells } from "../host";
+import type { CellNote, Pieces, Progress, RequestContext, SheetCells } from "../host";
 import { cellAddress, inSlices, overlaps, readSheets, refuseProtected, slices, untold } from "../host";
 import type { CarriersBack, LeftCell } from "../work";
 import { asWork } from "../work";
@@ -52,7 +52,7 @@ export const carriersBack: CarriersBack = async (context, step, mark) => {
 const mostRounds = 3;
 
 async function carriersBackOnce(
-  context: Excel.RequestContext,
+  context: RequestContext,
   step: Extract<Step, { kind: "carriers" }>,
   mark: string,
 ): Promise<{ readonly isDone: boolean; readonly told: readonly LeftCell[] }> {
@@ -108,7 +108,7 @@ function* returned(
   return changes;
 }
 
-async function deleteSheets(context: Excel.RequestContext, names: readonly string[]): Promise<void> {
+async function deleteSheets(context: RequestContext, names: readonly string[]): Promise<void> {
   const { worksheets } = context.workbook;
   worksheets.load("items/name,items/visibility");
   await context.sync();
@@ -222,14 +222,14 @@ interface ReturnRound {
 }
 
 /** Sheets of ours go last, once there is nothing more to be taken back. */
-async function deleteDone(context: Excel.RequestContext, mark: Mark, done: readonly string[]): Promise<void> {
+async function deleteDone(context: RequestContext, mark: Mark, done: readonly string[]): Promise<void> {
   if (done.length === 0) return;
   await mark.step({ kind: "no way back" });
   await deleteSheets(context, done);
 }
 
 async function bringOnce(
-  context: Excel.RequestContext,
+  context: RequestContext,
   mark: Mark,
   names: readonly string[],
   progress: Progress,

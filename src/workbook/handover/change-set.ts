@@ -1,5 +1,5 @@
 /** The cells of a hand-over or of a return, written by the ids of their sheets, which no new name changes. */
-import type { Content, Progress } from "../host";
+import type { Content, Progress, RequestContext } from "../host";
 import type { CellChange } from "../writing";
 import { asContent, markCells, writeKeepingColumns } from "../writing";
 import type { CellStep, Mark } from "../marks";
@@ -20,14 +20,14 @@ export interface NotWritten {
 /** Changes name their sheets as those were called when the work began. */
 export class ChangeSet {
   private constructor(
-    private readonly context: Excel.RequestContext,
+    private readonly context: RequestContext,
     private readonly ids: ReadonlyMap<string, string>,
     private readonly kept: Mark | undefined,
     private readonly id: string,
   ) {}
 
   /** With the mark of a work, or with the id alone of one that is taken back. */
-  static async begin(context: Excel.RequestContext, mark: Mark | string): Promise<ChangeSet> {
+  static async begin(context: RequestContext, mark: Mark | string): Promise<ChangeSet> {
     const { worksheets } = context.workbook;
     worksheets.load("items/id,items/name");
     await context.sync();

@@ -1,6 +1,6 @@
 /** Files made from this workbook: the host gives its bytes, a file is made of them, the host opens it or it is saved. */
 import type { Pause, Progress } from "../host";
-import { pass, slices, WorkbookTrouble } from "../host";
+import { fileBytes, givesFile, openFile, slices } from "../host";
 import type { FileCopy } from "./file/rewrite-file";
 import type { FileCopyOptions } from "./file/copy-options";
 import { rewriteFile } from "./file/rewrite-file";
@@ -9,47 +9,7 @@ import type { ReaderOptions } from "./reader/reader-options";
 import { readerFile } from "./reader/reader-file";
 
 /** Whether the host gives out its file at all; where not, sheets can be converted in place only. */
-export const canCopy = (): boolean => Office.context.requirements.isSetSupported("CompressedFile", "1.1");
-
-const notRead = "Excel did not hand out the workbook's file: save the workbook, then try again.";
-
-/** As large as a host hands out at a time. */
-const sliceSize = 4 * 1024 * 1024;
-
-const asked = <T>(ask: (done: (result: Office.AsyncResult<T>) => void) => void): Promise<T> =>
-  new Promise((resolve, reject) => {
-    ask(({ status, value, error }) => {
-      if (status === Office.AsyncResultStatus.Succeeded) resolve(value);
-      else reject(new WorkbookTrouble(notRead, { cause: error }));
-    });
-  });
-
-const notGiven =
-  "Excel does not give this workbook's file to the pane here: save it, open it in Excel for Windows, Mac or the web, then hand over.";
-
-async function fileBytes(progress: Progress): Promise<Uint8Array> {
-  if (!canCopy()) throw new WorkbookTrouble(notGiven);
-  pass(progress, 0, 1, "Reading the file");
-  const file = await asked<Office.File>((done) => {
-    Office.context.document.getFileAsync(Office.FileType.Compressed, { sliceSize }, done);
-  });
-  try {
-    const bytes = new Uint8Array(file.size);
-    let filled = 0;
-    for (let i = 0; i < file.sliceCount; i++) {
-      pass(progress, i, file.sliceCount, "Reading the file");
-      const slice = await asked<Office.Slice>((done) => {
-        file.getSliceAsync(i, done);
-      });
-      const data = slice.data as number[];
-      bytes.set(data, filled);
-      filled += data.length;
-    }
-    return bytes;
-  } finally {
-    file.closeAsync();
-  }
-}
+export const canCopy = givesFile;
 
 const bytesPerPiece = 0x8000;
 
@@ -85,7 +45,7 @@ async function opened(
   const toSave: FileToSave = { extension: "xlsx", bytes, why: why.refused };
   const text = await asBase64(bytes, slices(progress, "Opening the file"));
   try {
-    await Excel.createWorkbook(text);
+    await openFile(text);
     return undefined;
   } catch {
     return toSave;

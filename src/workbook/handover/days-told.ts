@@ -1,4 +1,5 @@
 /** Days and times among what others changed, told as such and not as the figures that cells keep of them. */
+import type { RequestContext } from "../host";
 import { blockOf, dateTold, readBlocks } from "../host";
 import type { CellEdit, ListedEdit } from "./handed-list";
 import { showsTime } from "./reader/number-format";
@@ -20,7 +21,7 @@ function dayTold(text: string): string {
 
 /** The edits, days and times in them told as dates where the cell, or its line in the list, shows such. */
 export async function withDaysTold(
-  context: Excel.RequestContext,
+  context: RequestContext,
   edits: readonly ListedEdit[],
 ): Promise<readonly CellEdit[]> {
   const { worksheets } = context.workbook;

@@ -3,7 +3,7 @@ import { addAll } from "../../engine/lists";
 import type { Mark, WantedLimit } from "../marks";
 import type { CellChange } from "../writing";
 import { findingLimits, readValidations, writeLimits } from "../writing";
-import type { CellNote, Pause, Progress, SheetCells } from "../host";
+import type { CellNote, Pause, Progress, RequestContext, SheetCells } from "../host";
 import {
   asSentence,
   blockOf,
@@ -15,6 +15,7 @@ import {
   refuseProtected,
   shareDown,
   slices,
+  speakAnew,
   Stopped,
 } from "../host";
 import { asWork, stepsBack } from "../work";
@@ -110,7 +111,7 @@ function grouped(conversions: readonly Conversion[], sheets: readonly SheetCells
 
 /** What is to be handed over, before anything is written. */
 async function prepared(
-  context: Excel.RequestContext,
+  context: RequestContext,
   names: readonly string[],
   comesBack: boolean,
   progress: Progress,
@@ -157,7 +158,7 @@ interface Written {
 
 /** Writes what was prepared, each part of it said in the mark before. */
 async function write(
-  context: Excel.RequestContext,
+  context: RequestContext,
   mark: Mark,
   { sheets, chosen, conversions, limits, ruled, named, asValues, unchecked }: Prepared,
   comesBack: boolean,
@@ -223,7 +224,7 @@ function isAmong(handed: readonly Conversion[]): (note: CellNote) => boolean {
 
 /** Goes over the sheets once. */
 async function handOnce(
-  context: Excel.RequestContext,
+  context: RequestContext,
   mark: Mark,
   names: readonly string[],
   way: HandOverWay,
@@ -309,7 +310,7 @@ export const handOver = (
 
 /** The list of what was typed is a help and no more: where it cannot be written, the hand-over stands. */
 async function listed(
-  context: Excel.RequestContext,
+  context: RequestContext,
   mark: Mark,
   all: readonly Round[],
   progress: Progress,
@@ -327,7 +328,7 @@ async function listed(
     return { sheet: await writeHandedList(context, mark, lines, progress) };
   } catch (error) {
     if (error instanceof Stopped) throw error;
-    await Excel.run(async (anew) => {
+    await speakAnew(async (anew) => {
       await stepsBack(anew, mark, undefined, from);
     });
     await mark.forget(from);

@@ -3,7 +3,16 @@
  * figure stands a reference to its cell, so that anyone reads what is there now, and so that it is found again wherever
  * the cell has moved. The functions come back without it just the same.
  */
-import type { CellContent, Content, FilledCell, Pieces, Place, Progress, SheetCells } from "../host";
+import type {
+  CellContent,
+  Content,
+  FilledCell,
+  Pieces,
+  Place,
+  Progress,
+  RequestContext,
+  SheetCells,
+} from "../host";
 import {
   blockOf,
   cellAddress,
@@ -174,7 +183,7 @@ export const listingWhat = "Listing what was typed";
 
 /** The formats of lines whose figure is a day or a time, as their cells show it. */
 async function timeFormats(
-  context: Excel.RequestContext,
+  context: RequestContext,
   lines: readonly Line[],
   progress: Progress,
 ): Promise<ReadonlyMap<Line, string>> {
@@ -218,7 +227,7 @@ const written = ({ cells: [sheet, cell, held, now, changed] }: Line): readonly C
 
 /** Writes the list onto a sheet of its own behind the others; answers with its name. */
 export async function writeHandedList(
-  context: Excel.RequestContext,
+  context: RequestContext,
   mark: Mark,
   lines: readonly Line[],
   progress: Progress,

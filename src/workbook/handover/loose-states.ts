@@ -1,4 +1,5 @@
 /** Formulas of ours that are no cell's - of names, conditional formats and limits - as the sheets are told apart by. */
+import type { RequestContext } from "../host";
 import { mayHoldCalls } from "../formulas";
 import { mentionsCarrier } from "./carrier";
 import { namedFormulas } from "./names";
@@ -13,7 +14,7 @@ const isOurs = (formula: string): boolean => mayHoldCalls(formula) || mentionsCa
 
 /** One for each of them, with its sheet; a name of the whole workbook counts for the first sheet that is given. */
 export async function looseStates(
-  context: Excel.RequestContext,
+  context: RequestContext,
   sheets: readonly string[],
 ): Promise<readonly LooseState[]> {
   const named = await namedFormulas(context, sheets);

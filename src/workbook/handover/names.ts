@@ -7,7 +7,7 @@ import type { HandedLoose } from "./loose-native";
 import { looseHanded, rooms } from "./loose-native";
 import type { ReturningLoose } from "./loose-return";
 import { looseReturn } from "./loose-return";
-import type { CellNote } from "../host";
+import type { CellNote, RequestContext } from "../host";
 import type { Trust } from "./trusted";
 
 interface NamedFormula {
@@ -27,7 +27,7 @@ export type ReturningNames = ReturningLoose<NameChange>;
 
 /** Every name of the workbook and of these sheets with its formula. */
 export async function namedFormulas(
-  context: Excel.RequestContext,
+  context: RequestContext,
   sheets: readonly string[],
 ): Promise<readonly NamedFormula[]> {
   const { names, worksheets } = context.workbook;
@@ -51,7 +51,7 @@ const noted = ({ sheet, name, formula }: NamedFormula, note: string): CellNote =
 
 /** What the names that call our functions are handed over as. */
 export async function namesToHand(
-  context: Excel.RequestContext,
+  context: RequestContext,
   sheets: readonly string[],
   comesBack: boolean,
 ): Promise<HandedNames> {
@@ -75,7 +75,7 @@ export const notTrusted = "What it carries is no formula of ours that may come b
 
 /** The names that are handed over, those that still are as they were written apart from those that are not. */
 export async function returningNames(
-  context: Excel.RequestContext,
+  context: RequestContext,
   sheets: readonly string[],
   trust: Trust,
   editedToo: boolean,
@@ -97,7 +97,7 @@ export async function returningNames(
 
 /** Gives names other formulas, where nobody has given them others meanwhile. */
 export async function writeNames(
-  context: Excel.RequestContext,
+  context: RequestContext,
   change: ChangeSet,
   mark: Mark,
   changes: readonly NameChange[],

@@ -1,5 +1,5 @@
 /** Reads back what was written, and puts right what did not come out as it was meant. */
-import type { CellNote, Pieces, Progress, SheetCells } from "../host";
+import type { CellNote, Pieces, Progress, RequestContext, SheetCells } from "../host";
 import { inSlices, readCalculatedSheets, readSheets, slices } from "../host";
 import type { CellChange } from "../writing";
 import { isSpeltAlike } from "../writing";
@@ -58,7 +58,7 @@ function* stillStanding(conversions: readonly Conversion[], after: readonly Shee
 
 /** Every converted cell is worked out before it is called converted; answers with those that have their function again. */
 export async function putRight(
-  context: Excel.RequestContext,
+  context: RequestContext,
   change: ChangeSet,
   conversions: readonly Conversion[],
   before: readonly SheetCells[],
@@ -90,7 +90,7 @@ export async function putRight(
 
 /** Looks whether functions that were put back are alive, and whether nothing else became another formula. */
 export async function lookAfter(
-  context: Excel.RequestContext,
+  context: RequestContext,
   change: ChangeSet,
   restored: readonly Conversion[],
   before: readonly SheetCells[],

@@ -1,5 +1,5 @@
 /** What a hand-over and a return have in common: they are planned anew where somebody edits the sheets meanwhile. */
-import type { CellContent, Content, Place } from "../host";
+import type { CellContent, Content, Place, RequestContext } from "../host";
 import { isFormula, qualified } from "../host";
 import { sheetsThere } from "../work";
 import type { ChangeSet } from "./change-set";
@@ -8,18 +8,12 @@ import type { ChangeSet } from "./change-set";
 export const rounds = 3;
 
 /** The ids of sheets by their names, and what sheets of such ids are called now. */
-export async function idsOf(
-  context: Excel.RequestContext,
-  names: readonly string[],
-): Promise<readonly string[]> {
+export async function idsOf(context: RequestContext, names: readonly string[]): Promise<readonly string[]> {
   const there = await sheetsThere(context);
   return [...there].flatMap(([id, { name }]) => (names.includes(name) ? [id] : []));
 }
 
-export async function namesOf(
-  context: Excel.RequestContext,
-  ids: readonly string[],
-): Promise<readonly string[]> {
+export async function namesOf(context: RequestContext, ids: readonly string[]): Promise<readonly string[]> {
   const there = await sheetsThere(context);
   return ids.flatMap((id) => there.get(id)?.name ?? []);
 }

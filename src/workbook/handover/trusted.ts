@@ -2,6 +2,7 @@
  * Whether a formula that a file names as its original may be put into the workbook. The file may have been anywhere: the
  * formula is taken for a stranger's until every function in it only calculates and every reference of it is in here.
  */
+import type { NamedItemCollection, RequestContext } from "../host";
 import type { ReferenceStruct } from "@borgar/fx";
 import { parse, parseA1Ref, parseStructRef, tokenize } from "@borgar/fx";
 import { functionNamed, namespace } from "../../engine/catalogue";
@@ -21,7 +22,7 @@ export interface InWorkbook {
 }
 
 /** Asks the workbook what a formula can refer to. */
-export async function readInWorkbook(context: Excel.RequestContext): Promise<InWorkbook> {
+export async function readInWorkbook(context: RequestContext): Promise<InWorkbook> {
   const { worksheets, names, tables } = context.workbook;
   worksheets.load("items/name");
   names.load("items/name,items/formula");
@@ -32,7 +33,7 @@ export async function readInWorkbook(context: Excel.RequestContext): Promise<InW
   const heads = tables.items.map((table) => ({ name: table.name, head: table.getHeaderRowRange() }));
   for (const { head } of heads) head.load("values");
   await context.sync();
-  const listed = ({ items }: Excel.NamedItemCollection, sheet?: string) =>
+  const listed = ({ items }: NamedItemCollection, sheet?: string) =>
     items.map(({ name, formula }) => ({
       name,
       formula: String(formula),

@@ -1,5 +1,5 @@
 /** Comments on cells that do not follow as their function did: whoever opens the sheet reads why. */
-import type { CellNote } from "../host";
+import type { CellNote, RequestContext } from "../host";
 import { qualified } from "../host";
 import { addNotes, openings } from "../writing";
 import type { UncheckedNote, ValueNote } from "./plan";
@@ -21,7 +21,7 @@ function textsByCell(
 
 /** Comments on cells that have none of the estimator's own; a value that would have followed nothing gets none. */
 export async function addValueNotes(
-  context: Excel.RequestContext,
+  context: RequestContext,
   values: readonly ValueNote[],
   unchecked: readonly UncheckedNote[],
 ): Promise<void> {

@@ -1,5 +1,5 @@
 /** Copies of sheets that hold values alone, beside the sheets themselves, which stay as they are. */
-import type { CellContent, Progress, SheetCells } from "../host";
+import type { CellContent, Progress, RequestContext, SheetCells, Worksheet } from "../host";
 import {
   formulaCells,
   freeSheetName,
@@ -44,7 +44,7 @@ function refuseErrors(sheet: SheetCells): void {
 
 /** What a cell shows, for cells in which the copy has something else. */
 function valuesFor(
-  copy: Excel.Worksheet,
+  copy: Worksheet,
   source: SheetCells,
   isWanted: (cell: CellContent, row: number, column: number) => boolean,
 ): readonly Cells[] {
@@ -65,7 +65,7 @@ function valuesFor(
 
 /** The chosen sheets as they were read, whatever they are called by then. */
 async function chosenAmong(
-  context: Excel.RequestContext,
+  context: RequestContext,
   ids: readonly string[],
   sheets: readonly SheetCells[],
 ): Promise<{ readonly copied: readonly string[]; readonly sources: readonly SheetCells[] }> {
@@ -122,8 +122,8 @@ export const valuesBeside = (
 
 /** Cells that a formula filled beside its own are empty now that it is gone: they are given what they showed. */
 async function fillSpilled(
-  context: Excel.RequestContext,
-  copy: Excel.Worksheet,
+  context: RequestContext,
+  copy: Worksheet,
   source: SheetCells,
   progress: Progress,
 ): Promise<void> {

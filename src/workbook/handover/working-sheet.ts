@@ -5,7 +5,7 @@ import type { WorksheetFunction } from "../../engine/formula";
 import { workingOf } from "../../engine/working/working";
 import type { Call, Knowledge } from "../formulas";
 import { arrangedFor, attempt, callsIn, evaluate, mayHoldCalls, NotFollowed } from "../formulas";
-import type { FormulaCell, SheetCells } from "../host";
+import type { FormulaCell, RequestContext, SheetCells, Worksheet } from "../host";
 import { formulaCells } from "../host";
 import { fittingCell, writeCells } from "../writing";
 
@@ -112,8 +112,8 @@ export const workingWidths = [14, 8, 40, 30, 60, 20, 60];
 const pointsPerCharacter = 5.6;
 
 export async function writeWorkingSheet(
-  context: Excel.RequestContext,
-  sheet: Excel.Worksheet,
+  context: RequestContext,
+  sheet: Worksheet,
   rows: readonly (readonly string[])[],
 ): Promise<void> {
   const range = sheet.getRangeByIndexes(0, 0, rows.length, heads.length);

@@ -20,7 +20,24 @@ export type { Scalar } from "./cell-values";
 export { readsLikeError } from "./cell-values";
 export type { Content, Formula } from "./content";
 export { dateTold, dayOf, isDay } from "./days";
+export { fileBytes, givesFile, openFile } from "./document-file";
 export { freeSheetName } from "./free-name";
+export type {
+  Comment,
+  ConditionalCellValueRule,
+  ConditionalFormat,
+  DataValidation,
+  DataValidationErrorAlert,
+  DataValidationRule,
+  NamedItemCollection,
+  Range,
+  RequestContext,
+  Setting,
+  Shape,
+  ShapeCollection,
+  Worksheet,
+} from "./office";
+export { hostHas, isErrorAt, officeReady, speakAnew } from "./office";
 export type { Pause, Pieces, Progress } from "./progress";
 export { atOnce, inSlices, pass, slices, Stopped, unreported, untold, within } from "./progress";
 export type { Block, Place } from "./reference";

@@ -3,7 +3,7 @@
  * fails part of the way, or a pane that is closed, leaves it behind, so that the work can be finished or taken back.
  */
 import type { Parameter } from "../../engine/parameters";
-import type { Block, Content, Place } from "../host";
+import type { Block, Content, Place, RequestContext, Setting } from "../host";
 import { forgetMark, isOwnMark, rememberMark } from "./own-marks";
 import { forgetOwed } from "./owed";
 
@@ -164,7 +164,7 @@ export class Mark {
   private letters = 0;
 
   constructor(
-    private readonly context: Excel.RequestContext,
+    private readonly context: RequestContext,
     private head: Head,
   ) {
     running.add(this.id);
@@ -276,12 +276,12 @@ interface KeptPart {
   readonly id: string;
   /** 0 for the head, then the steps. */
   readonly at: number;
-  readonly setting: Excel.Setting;
+  readonly setting: Setting;
 }
 
 /** All that the workbook keeps of works; what each part says may be long, and is read only where it is asked for. */
 async function keptParts(
-  context: Excel.RequestContext,
+  context: RequestContext,
   asked: "items/key" | "items/key,items/value" = "items/key",
 ): Promise<readonly KeptPart[]> {
   const { settings } = context.workbook;
@@ -293,7 +293,7 @@ async function keptParts(
   });
 }
 
-export async function clearMark(context: Excel.RequestContext, id: string): Promise<void> {
+export async function clearMark(context: RequestContext, id: string): Promise<void> {
   const own = (await keptParts(context)).filter((part) => part.id === id);
   // The head goes first: whatever becomes of the rest, nothing is offered any more.
   for (const { setting } of [...own].sort((one, other) => one.at - other.at)) setting.delete();
@@ -319,7 +319,7 @@ const isStep = (value: object | undefined): value is Step =>
   value !== undefined && "kind" in value && typeof value.kind === "string";
 
 /** The marks of works that nobody is at any more. */
-export async function marksLeft(context: Excel.RequestContext): Promise<readonly Marked[]> {
+export async function marksLeft(context: RequestContext): Promise<readonly Marked[]> {
   const parts = new Map<string, Map<number, object | undefined>>();
   for (const { id, at, setting } of await keptParts(context, "items/key,items/value")) {
     if (running.has(id) || !isOwnMark(id)) continue;
@@ -338,7 +338,7 @@ export async function marksLeft(context: Excel.RequestContext): Promise<readonly
 }
 
 /** Steps whose head is gone already belong to nothing. */
-export async function clearRemains(context: Excel.RequestContext): Promise<void> {
+export async function clearRemains(context: RequestContext): Promise<void> {
   const parts = await keptParts(context);
   const heads = new Set(parts.filter(({ at }) => at === 0).map(({ id }) => id));
   for (const { id, setting } of parts) if (!running.has(id) && !heads.has(id)) setting.delete();

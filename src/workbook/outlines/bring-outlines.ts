@@ -2,7 +2,7 @@
 import { greatest } from "../../engine/lists";
 import type { MarkedSheet } from "../bid";
 import { looks, outlines, partName, pointsName, readSteadily } from "../bid";
-import type { Block, Content, Progress } from "../host";
+import type { Block, Content, Progress, RequestContext, Worksheet } from "../host";
 import { inSlices, slices, untold, WorkbookTrouble } from "../host";
 import { asWork } from "../work";
 import type { Mark } from "../marks";
@@ -22,7 +22,7 @@ export interface BroughtIn {
 type Part = "zone" | "method" | "counts" | "points";
 
 interface OutlinesSheet {
-  readonly sheet: Excel.Worksheet;
+  readonly sheet: Worksheet;
   readonly values: readonly (readonly unknown[])[];
   readonly formulas: readonly (readonly unknown[])[];
   /** Where its parts stand, rows and columns counted from 0; those of an outline run from their label to the right. */
@@ -49,7 +49,7 @@ function partsOf({ name, parts }: MarkedSheet): OutlinesSheet["parts"] {
 }
 
 /** The bid's sheet of outlines: the one that is open, or else the last that was written. */
-async function findSheet(context: Excel.RequestContext, all: readonly MarkedSheet[]): Promise<OutlinesSheet> {
+async function findSheet(context: RequestContext, all: readonly MarkedSheet[]): Promise<OutlinesSheet> {
   const { worksheets } = context.workbook;
   const active = worksheets.getActiveWorksheet();
   active.load("name");
@@ -95,7 +95,7 @@ const roomFor = ({ points }: OutlinesSheet["parts"]): number => points.bottom - 
 
 /** More rows for points, above the last one, so that every formula over the points takes them in. */
 async function makeRoom(
-  context: Excel.RequestContext,
+  context: RequestContext,
   mark: Mark,
   { sheet, parts }: OutlinesSheet,
   needed: number,

@@ -1,6 +1,6 @@
 import type { WorksheetFunction } from "../../engine/formula";
 import { namespace } from "../../engine/catalogue";
-import type { Progress } from "../host";
+import type { Progress, RequestContext } from "../host";
 import { inWorkbook, localAddress, placeOf, readBlocks, refuseReference, valuesAt } from "../host";
 import { asWork } from "../work";
 import type { Cells, Guard } from "../writing";
@@ -32,7 +32,7 @@ const lastColumn = 16_383;
  * above and below.
  */
 async function besideCell(
-  context: Excel.RequestContext,
+  context: RequestContext,
   { sheet, top, left }: Pick<Cells, "sheet" | "top" | "left">,
 ): Promise<readonly Guard[]> {
   const before = { top, bottom: top, left: Math.max(0, left - mostBeside), right: left - 1 };

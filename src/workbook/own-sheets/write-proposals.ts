@@ -1,6 +1,6 @@
 /** Reads the table round the selection and writes the columns that were agreed to. */
 import type { UnitSystem } from "../../engine/units";
-import type { Pause, Pieces, Progress, SheetCells } from "../host";
+import type { Pause, Pieces, Progress, SheetCells, Worksheet } from "../host";
 import {
   blockAddress,
   blockOf,
@@ -79,10 +79,7 @@ const changed = "The table has changed since it was read: read it again, then wr
 const cellsAtATime = 200;
 
 /** The table as it was read: what is written beside it belongs to its rows. */
-function* asRead(
-  sheet: Excel.Worksheet,
-  { cells, headingRow, bottom, left, right }: OwnTable,
-): Pieces<Guard> {
+function* asRead(sheet: Worksheet, { cells, headingRow, bottom, left, right }: OwnTable): Pieces<Guard> {
   const formulas: string[][] = [];
   const width = right - left + 1;
   for (let row = headingRow; row <= bottom; row++) {

@@ -1,5 +1,6 @@
 /** One work at a time across the pane, each with its mark in the workbook, and taken back where it fails or is stopped. */
-import { asSentence, inWorkbook, patiently, Stopped, WorkbookTrouble } from "../host";
+import type { RequestContext } from "../host";
+import { asSentence, inWorkbook, patiently, speakAnew, Stopped, WorkbookTrouble } from "../host";
 import type { Head, WorkId } from "../marks";
 import { clearMark, Mark, works } from "../marks";
 import type { CarriersBack, LeftCell } from "./steps";
@@ -42,7 +43,7 @@ const noCarriers: CarriersBack = () => Promise.resolve([]);
 
 /** Takes the steps of a mark back from a number on, the last of them first. */
 export async function stepsBack(
-  context: Excel.RequestContext,
+  context: RequestContext,
   mark: Pick<Mark, "id" | "steps">,
   carriersBack: CarriersBack = noCarriers,
   from = 0,
@@ -69,7 +70,7 @@ async function takenBack(mark: Mark, work: WorkId, why: unknown, carriersBack: C
   try {
     if (mark.steps.some(({ kind }) => kind === "no way back")) throw why;
     // What the work had yet to send must not be sent now: this speaks to the workbook anew.
-    await Excel.run(async (context) => {
+    await speakAnew(async (context) => {
       left = await stepsBack(context, mark, carriersBack);
       await patiently(() => clearMark(context, mark.id));
     });
@@ -84,7 +85,7 @@ async function takenBack(mark: Mark, work: WorkId, why: unknown, carriersBack: C
 /** Does a work of the pane: nothing else is at it meanwhile, and it is done, or taken back, or marked as half done. */
 export const asWork = <T>(
   head: Head,
-  work: (context: Excel.RequestContext, mark: Mark) => Promise<T>,
+  work: (context: RequestContext, mark: Mark) => Promise<T>,
   carriersBack: CarriersBack = noCarriers,
 ): Promise<T> =>
   oneAtATime(head.work, () =>

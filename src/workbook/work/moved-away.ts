@@ -1,4 +1,5 @@
 /** What a work wrote and somebody has moved since by putting in a row or a column beside it. */
+import type { RequestContext, Worksheet } from "../host";
 import { readBlocks } from "../host";
 import { isSpeltAlike } from "../writing";
 import type { CellStep } from "../marks";
@@ -17,8 +18,8 @@ const nowhere: Away = [0, 0];
  * and columns.
  */
 export async function movedAway(
-  context: Excel.RequestContext,
-  sheet: Excel.Worksheet,
+  context: RequestContext,
+  sheet: Worksheet,
   cells: readonly CellStep[],
 ): Promise<Away> {
   // A single text or formula may well stand somewhere else too.

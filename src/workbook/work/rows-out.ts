@@ -1,4 +1,5 @@
 /** Takes rows out of a sheet; what somebody typed there in that very moment is put back in rows of its own. */
+import type { Range, RequestContext, Worksheet } from "../host";
 import { asContent, asSent } from "../writing";
 
 interface Rows {
@@ -7,13 +8,13 @@ interface Rows {
   readonly count: number;
 }
 
-const wholeRows = (sheet: Excel.Worksheet, { row, count }: Rows): Excel.Range =>
+const wholeRows = (sheet: Worksheet, { row, count }: Rows): Range =>
   sheet.getRange(`${row + 1}:${row + count}`);
 
 const grid = (rows: unknown): readonly (readonly unknown[])[] => rows as readonly (readonly unknown[])[];
 
 /** As it stood there, a text as that text. */
-function sent({ formulas, values, numberFormat }: Excel.Range): (string | number | boolean)[][] {
+function sent({ formulas, values, numberFormat }: Range): (string | number | boolean)[][] {
   const [shown, formats] = [grid(values), grid(numberFormat)];
   return grid(formulas).map((cells, i) =>
     cells.map((content, j) => asSent(asContent(content, shown[i]?.[j]), String(formats[i]?.[j]))),
@@ -22,8 +23,8 @@ function sent({ formulas, values, numberFormat }: Excel.Range): (string | number
 
 /** Answers with the first of those rows that are there again, as they are counted by then. */
 export async function takeRowsOut(
-  context: Excel.RequestContext,
-  sheet: Excel.Worksheet,
+  context: RequestContext,
+  sheet: Worksheet,
   runs: readonly Rows[],
 ): Promise<readonly number[]> {
   // From the last, so that the others stay where they are; what stands there is told just before it goes.

@@ -1,4 +1,5 @@
 /** Takes back what a mark tells of, step by step, and finishes what it tells of whole. */
+import type { Range, RequestContext, Worksheet } from "../host";
 import { cellAddress, forNow, inPortions, qualified, WorkbookTrouble } from "../host";
 import type { CellChange } from "../writing";
 import {
@@ -33,19 +34,14 @@ const changesOf = ({ sheet, cells }: Of<"cells">, back: boolean): readonly CellC
   }));
 
 /** The sheets that are still there, by id. */
-export async function sheetsThere(
-  context: Excel.RequestContext,
-): Promise<ReadonlyMap<string, Excel.Worksheet>> {
+export async function sheetsThere(context: RequestContext): Promise<ReadonlyMap<string, Worksheet>> {
   const { worksheets } = context.workbook;
   worksheets.load("items/id,items/name");
   await context.sync();
   return new Map(worksheets.items.map((sheet) => [sheet.id, sheet]));
 }
 
-async function told(
-  context: Excel.RequestContext,
-  left: readonly CellChange[],
-): Promise<readonly LeftCell[]> {
+async function told(context: RequestContext, left: readonly CellChange[]): Promise<readonly LeftCell[]> {
   if (left.length === 0) return [];
   const there = await sheetsThere(context);
   return left.flatMap(({ sheet, row, column }) => {
@@ -55,11 +51,11 @@ async function told(
 }
 
 /** A cell of a step, for one request. */
-const cellOf = (sheet: Excel.Worksheet, { row, column }: CellStep): Excel.Range =>
+const cellOf = (sheet: Worksheet, { row, column }: CellStep): Range =>
   forNow(sheet.getRangeByIndexes(row, column, 1, 1));
 
 async function cellsBack(
-  context: Excel.RequestContext,
+  context: RequestContext,
   step: Of<"cells">,
   mark: string,
 ): Promise<readonly LeftCell[]> {
@@ -79,7 +75,7 @@ async function cellsBack(
 }
 
 async function cellsDone(
-  context: Excel.RequestContext,
+  context: RequestContext,
   step: Of<"cells">,
   mark: string,
 ): Promise<readonly LeftCell[]> {
@@ -93,7 +89,7 @@ async function cellsDone(
 }
 
 /** Cells that lost their format as text on the way have it again, where they hold what the work knows of. */
-async function textsBack(context: Excel.RequestContext, step: Of<"text cells">): Promise<void> {
+async function textsBack(context: RequestContext, step: Of<"text cells">): Promise<void> {
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return;
   const asked = await inPortions(context, step.cells, (cell) => {
@@ -112,14 +108,14 @@ async function textsBack(context: Excel.RequestContext, step: Of<"text cells">):
 }
 
 /** What was written beside cells that moved may stand anywhere by now: it is told of. */
-async function guardTold(context: Excel.RequestContext, guard: Of<"guard">): Promise<readonly LeftCell[]> {
+async function guardTold(context: RequestContext, guard: Of<"guard">): Promise<readonly LeftCell[]> {
   const there = await sheetsThere(context);
   const moved = await movedSince(context, [guard], there);
   return moved.map(({ sheet, address }) => ({ sheet: there.get(sheet)?.name ?? sheet, address }));
 }
 
 /** Refuses to go on with what was planned for a sheet that somebody has changed. */
-export async function refuseGuarded(context: Excel.RequestContext, steps: readonly Step[]): Promise<void> {
+export async function refuseGuarded(context: RequestContext, steps: readonly Step[]): Promise<void> {
   const guards = steps.filter((step): step is Of<"guard"> => step.kind === "guard");
   if (guards.length === 0) return;
   const moved = await movedSince(context, guards, await sheetsThere(context));
@@ -133,8 +129,8 @@ const same = (one: unknown, other: unknown): boolean => JSON.stringify(one) === 
 
 /** Sheets that were copied and that nobody has had time to say the ids of: the host's own name, and the same cells. */
 async function unnamedCopies(
-  context: Excel.RequestContext,
-  there: ReadonlyMap<string, Excel.Worksheet>,
+  context: RequestContext,
+  there: ReadonlyMap<string, Worksheet>,
   { known, copied }: Of<"sheets">,
 ): Promise<readonly string[]> {
   const pairs = copied.flatMap((id) => {
@@ -154,7 +150,7 @@ async function unnamedCopies(
   );
 }
 
-async function sheetsBack(context: Excel.RequestContext, step: Of<"sheets">): Promise<void> {
+async function sheetsBack(context: RequestContext, step: Of<"sheets">): Promise<void> {
   const there = await sheetsThere(context);
   const passing = [...there].flatMap(([id, { name }]) =>
     name.startsWith(step.passing) && !step.known.includes(id) ? [id] : [],
@@ -172,7 +168,7 @@ async function sheetsBack(context: Excel.RequestContext, step: Of<"sheets">): Pr
 }
 
 /** Of the rows that were put in those go again in which nothing stands: they end above the row with the witness. */
-async function rowsBack(context: Excel.RequestContext, step: Of<"rows">): Promise<readonly LeftCell[]> {
+async function rowsBack(context: RequestContext, step: Of<"rows">): Promise<readonly LeftCell[]> {
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return [];
   const { at, count, witness } = step;
@@ -195,7 +191,7 @@ async function rowsBack(context: Excel.RequestContext, step: Of<"rows">): Promis
   return [...put.filter((row) => !isEmpty(row)), ...back].map(told);
 }
 
-async function namesBack(context: Excel.RequestContext, { names }: Of<"names">): Promise<void> {
+async function namesBack(context: RequestContext, { names }: Of<"names">): Promise<void> {
   const there = await sheetsThere(context);
   const found = names.flatMap((one) => {
     const home = one.sheet === "" ? context.workbook : there.get(one.sheet);
@@ -210,7 +206,7 @@ async function namesBack(context: Excel.RequestContext, { names }: Of<"names">):
   await context.sync();
 }
 
-async function pictureBack(context: Excel.RequestContext, step: Of<"picture">): Promise<readonly LeftCell[]> {
+async function pictureBack(context: RequestContext, step: Of<"picture">): Promise<readonly LeftCell[]> {
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return [];
   sheet.shapes.load("items/id,items/name");
@@ -234,7 +230,7 @@ async function pictureBack(context: Excel.RequestContext, step: Of<"picture">): 
 
 /** What is where the ids of sheets stand, as it is called now. */
 async function placed<T extends { readonly sheet: string }>(
-  context: Excel.RequestContext,
+  context: RequestContext,
   places: readonly T[],
 ): Promise<readonly T[]> {
   const there = await sheetsThere(context);
@@ -248,14 +244,14 @@ const nothing: readonly LeftCell[] = [];
 
 /** How a step that only another part of the workbook knows to take back is taken back. */
 export type CarriersBack = (
-  context: Excel.RequestContext,
+  context: RequestContext,
   step: Of<"carriers"> | Of<"rules">,
   mark: string,
 ) => Promise<readonly LeftCell[]>;
 
 /** Takes one step back; answers with what is left as it is. */
 export async function stepBack(
-  context: Excel.RequestContext,
+  context: RequestContext,
   step: Step,
   carriersBack: CarriersBack,
   mark: string,
@@ -308,7 +304,7 @@ export async function stepBack(
 
 /** Does what a step says, where it is not done yet. */
 export async function stepDone(
-  context: Excel.RequestContext,
+  context: RequestContext,
   step: Step,
   mark: string,
 ): Promise<readonly LeftCell[]> {

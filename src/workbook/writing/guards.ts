@@ -1,5 +1,5 @@
 /** Cells of somebody's sheet that tell whether it still is what the new cells were planned for. */
-import type { Wanted } from "../host";
+import type { RequestContext, Wanted, Worksheet } from "../host";
 import { readBlocks, WorkbookTrouble } from "../host";
 import type { Step } from "../marks";
 
@@ -36,9 +36,9 @@ export const guardSteps = (guards: readonly Guard[], address: string): readonly 
 
 /** Those guards that no longer hold what they held; the sheets by their ids. */
 export async function movedSince(
-  context: Excel.RequestContext,
+  context: RequestContext,
   guards: readonly GuardStep[],
-  there: ReadonlyMap<string, Excel.Worksheet>,
+  there: ReadonlyMap<string, Worksheet>,
 ): Promise<readonly GuardStep[]> {
   const present = guards.flatMap((guard) => {
     const sheet = there.get(guard.sheet);
@@ -52,7 +52,7 @@ export async function movedSince(
 }
 
 /** Refuses where somebody has written to such cells meanwhile, or moved them. */
-export async function refuseMoved(context: Excel.RequestContext, guards: readonly Guard[]): Promise<void> {
+export async function refuseMoved(context: RequestContext, guards: readonly Guard[]): Promise<void> {
   if (guards.length === 0) return;
   const now = await readBlocks(context, guards);
   const isSame = guards.every(({ formulas }, i) =>

@@ -1,5 +1,5 @@
 /** Writes into tables' columns: a formula that is written into one fills the column, where that holds nothing but formulas. */
-import type { Content, ReadBlock } from "../host";
+import type { Content, ReadBlock, RequestContext } from "../host";
 import { readBlocks } from "../host";
 import { asContent, holds } from "./content";
 import type { CarefulOptions, CellChange, LeftOver } from "./where-stands";
@@ -13,7 +13,7 @@ interface Table {
   readonly columns: number;
 }
 
-async function tablesOn(context: Excel.RequestContext, sheets: readonly string[]): Promise<readonly Table[]> {
+async function tablesOn(context: RequestContext, sheets: readonly string[]): Promise<readonly Table[]> {
   const all = sheets.map((sheet) => {
     const { tables } = context.workbook.worksheets.getItem(sheet);
     tables.load("items/name");
@@ -51,7 +51,7 @@ interface Column {
 }
 
 async function columnsOf(
-  context: Excel.RequestContext,
+  context: RequestContext,
   changes: readonly CellChange[],
 ): Promise<readonly Column[]> {
   const columns = (await tablesOn(context, sheetsOf(changes))).flatMap((table) => {
@@ -92,7 +92,7 @@ interface Along {
 }
 
 /** The other formulas of tables' columns are written along as they are: a column that is written whole fills nothing. */
-async function alongIn(context: Excel.RequestContext, changes: readonly CellChange[]): Promise<Along> {
+async function alongIn(context: RequestContext, changes: readonly CellChange[]): Promise<Along> {
   const beside: CellChange[] = [];
   const again = new Map<CellChange, CellChange>();
   for (const { sheet, top, column, changes: own, held } of await columnsOf(context, changes)) {
@@ -118,7 +118,7 @@ async function alongIn(context: Excel.RequestContext, changes: readonly CellChan
 
 /** Writes changes where what stands is what was planned from, and keeps what stands beside them in their columns. */
 export async function writeKeepingColumns(
-  context: Excel.RequestContext,
+  context: RequestContext,
   changes: readonly CellChange[],
   options: CarefulOptions = {},
 ): Promise<LeftOver> {

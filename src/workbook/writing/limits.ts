@@ -4,7 +4,15 @@
  */
 import type { Limits, Parameter } from "../../engine/parameters";
 import { limitText, parameterSentence } from "../../engine/parameters";
-import type { Block, Pieces, Place } from "../host";
+import type {
+  Block,
+  DataValidation,
+  DataValidationErrorAlert,
+  DataValidationRule,
+  Pieces,
+  Place,
+  RequestContext,
+} from "../host";
 import { blockAddress, blockOf, forNow, inPortions, placeOf } from "../host";
 import { limitConditions } from "../../engine/native/guards";
 import type { LimitedInput, Surroundings } from "../formulas";
@@ -85,11 +93,11 @@ export function* findingLimits(
 }
 
 /** The validation of a range, for one request. */
-const validationAt = (context: Excel.RequestContext, { sheet, address }: Place): Excel.DataValidation =>
+const validationAt = (context: RequestContext, { sheet, address }: Place): DataValidation =>
   forNow(context.workbook.worksheets.getItem(sheet).getRange(address)).dataValidation;
 
 /** The validations of places, with so much of them as is asked for. */
-const validationsAt = <P extends Place>(context: Excel.RequestContext, places: readonly P[], asked: string) =>
+const validationsAt = <P extends Place>(context: RequestContext, places: readonly P[], asked: string) =>
   inPortions(context, places, (place) => {
     const validation = validationAt(context, place);
     validation.load(asked);
@@ -98,7 +106,7 @@ const validationsAt = <P extends Place>(context: Excel.RequestContext, places: r
 
 /** The wanted limits whose cells have no validation of the estimator's own. */
 export async function readValidations(
-  context: Excel.RequestContext,
+  context: RequestContext,
   wanted: readonly WantedLimit[],
 ): Promise<readonly WantedLimit[]> {
   const found = await validationsAt(context, wanted, "type");
@@ -122,7 +130,7 @@ const lenient = (parameter: Exclude<Parameter, { takes: "text" }>): Limits => {
   };
 };
 
-export function ruleOf(parameter: Parameter, firstCell: string): Excel.DataValidationRule {
+export function ruleOf(parameter: Parameter, firstCell: string): DataValidationRule {
   if (parameter.takes === "text") {
     return { list: { inCellDropDown: true, source: (parameter.choices ?? []).join(",") } };
   }
@@ -133,7 +141,7 @@ export function ruleOf(parameter: Parameter, firstCell: string): Excel.DataValid
 }
 
 /** A number within limits; a text is refused before it is compared, which would be an error and not an answer. */
-export function numberRule(firstCell: string, limits: Limits): Excel.DataValidationRule {
+export function numberRule(firstCell: string, limits: Limits): DataValidationRule {
   const conditions = limitConditions(firstCell, limits);
   const isNumber = `ISNUMBER(${firstCell})`;
   const formula = conditions.length === 0 ? isNumber : `IF(${isNumber},AND(${conditions.join(",")}),FALSE)`;
@@ -151,13 +159,10 @@ export function wholeSentences(sentences: readonly string[], most: number): stri
   }, "");
 }
 
-const ruleFor = ({ parameter, address }: WantedLimit): Excel.DataValidationRule =>
+const ruleFor = ({ parameter, address }: WantedLimit): DataValidationRule =>
   ruleOf(parameter, address.split(":")[0] ?? address);
 
-export async function writeLimits(
-  context: Excel.RequestContext,
-  limits: readonly WantedLimit[],
-): Promise<void> {
+export async function writeLimits(context: RequestContext, limits: readonly WantedLimit[]): Promise<void> {
   await inPortions(context, limits, (limit) => {
     const dataValidation = validationAt(context, limit);
     dataValidation.rule = ruleFor(limit);
@@ -187,7 +192,7 @@ export const mixed: ReadonlySet<string> = new Set(["Inconsistent", "MixedCriteri
 
 /** The places among these whose limit a hand-over of ours set, by its mark; cells that differ are asked one by one. */
 export async function ourLimits(
-  context: Excel.RequestContext,
+  context: RequestContext,
   places: readonly Place[],
   title = limitTitle,
 ): Promise<readonly Place[]> {
@@ -196,7 +201,7 @@ export async function ourLimits(
     const rules = await validationsAt(context, asked, "type,errorAlert");
     asked = rules.flatMap(({ place, validation: { type, errorAlert } }) => {
       if (mixed.has(String(type))) return halved(place);
-      if (String(type) !== noRule && (errorAlert as Excel.DataValidationErrorAlert | null)?.title === title)
+      if (String(type) !== noRule && (errorAlert as DataValidationErrorAlert | null)?.title === title)
         found.push(place);
       return [];
     });
@@ -204,32 +209,29 @@ export async function ourLimits(
   return found;
 }
 
-const isSameRule = (one: Excel.DataValidationRule, other: Excel.DataValidationRule): boolean =>
+const isSameRule = (one: DataValidationRule, other: DataValidationRule): boolean =>
   isSpeltAlike(String(one.custom?.formula ?? ""), String(other.custom?.formula ?? "")) &&
   one.list?.source === other.list?.source;
 
 /** Those of our limits whose message the host did not come to set: by then they have nothing but their rule. */
 async function withoutMessage(
-  context: Excel.RequestContext,
+  context: RequestContext,
   limits: readonly WantedLimit[],
 ): Promise<readonly Place[]> {
   const asked = await validationsAt(context, limits, "type,rule,errorAlert");
   return asked.flatMap(({ place: limit, validation: { type, rule, errorAlert } }) => {
     if (String(type) === noRule || mixed.has(String(type))) return [];
-    const title = (errorAlert as Excel.DataValidationErrorAlert | null)?.title ?? "";
+    const title = (errorAlert as DataValidationErrorAlert | null)?.title ?? "";
     return title === "" && isSameRule(rule, ruleFor(limit)) ? [limit] : [];
   });
 }
 
 /** Takes limits off that were written where there were none, as far as the host came with each. */
-export async function takeBackLimits(
-  context: Excel.RequestContext,
-  limits: readonly WantedLimit[],
-): Promise<void> {
+export async function takeBackLimits(context: RequestContext, limits: readonly WantedLimit[]): Promise<void> {
   const ours = [...(await ourLimits(context, limits)), ...(await withoutMessage(context, limits))];
   await removeLimits(context, ours);
 }
 
-export async function removeLimits(context: Excel.RequestContext, places: readonly Place[]): Promise<void> {
+export async function removeLimits(context: RequestContext, places: readonly Place[]): Promise<void> {
   await inPortions(context, places, (place) => validationAt(context, place).clear());
 }

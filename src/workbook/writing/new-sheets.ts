@@ -1,9 +1,10 @@
 /** Sheets of ours are added whole or not at all. */
+import type { RequestContext, Worksheet } from "../host";
 import { codeOf } from "../host";
 import type { Mark } from "../marks";
 import { idsOf } from "../marks";
 
-async function present(context: Excel.RequestContext): Promise<readonly Excel.Worksheet[]> {
+async function present(context: RequestContext): Promise<readonly Worksheet[]> {
   const { worksheets } = context.workbook;
   worksheets.load("items/id,items/name");
   await context.sync();
@@ -14,8 +15,8 @@ async function present(context: Excel.RequestContext): Promise<readonly Excel.Wo
 const attempts = 3;
 
 async function named(
-  context: Excel.RequestContext,
-  sheets: readonly Excel.Worksheet[],
+  context: RequestContext,
+  sheets: readonly Worksheet[],
   namesFor: (taken: readonly string[]) => readonly string[],
 ): Promise<void> {
   const own = new Set(sheets.map(({ id }) => id));
@@ -34,7 +35,7 @@ async function named(
 export interface NewSheets<T> {
   /** Names that are free; asked again where one of them was taken meanwhile. */
   readonly namesFor: (taken: readonly string[]) => readonly string[];
-  readonly fill: (sheets: readonly Excel.Worksheet[]) => Promise<T>;
+  readonly fill: (sheets: readonly Worksheet[]) => Promise<T>;
   /** The ids of sheets that are copied, in order; new sheets follow them. */
   readonly copied?: readonly string[];
 }
@@ -44,7 +45,7 @@ export interface NewSheets<T> {
  * said that, by a name that nobody else gives: a sheet of somebody's is never taken for ours.
  */
 export async function withNewSheets<T>(
-  context: Excel.RequestContext,
+  context: RequestContext,
   mark: Mark,
   { namesFor, fill, copied = [] }: NewSheets<T>,
 ): Promise<T> {

@@ -1,9 +1,9 @@
 /** Comments of ours on cells: those that others wrote are left alone, and never taken for ours. */
-import type { Place } from "../host";
-import { forNow, inPortions, localAddress, qualified } from "../host";
+import type { Comment, Place, RequestContext } from "../host";
+import { forNow, hostHas, inPortions, localAddress, qualified } from "../host";
 
 /** Whether the host can put a comment on a cell; where not, the report of the hand-over alone lists these cells. */
-const canComment = (): boolean => Office.context.requirements.isSetSupported("ExcelApi", "1.10");
+const canComment = (): boolean => hostHas("ExcelApi", "1.10");
 
 /** What stands before the reason, and by which a comment of ours is known again. */
 export const openings = {
@@ -15,7 +15,7 @@ export const openings = {
 const isOurs = (content: string): boolean => Object.values(openings).some((one) => content.startsWith(one));
 
 /** The workbook's comments by the cell that they belong to. */
-async function commentsByCell(context: Excel.RequestContext): Promise<ReadonlyMap<string, Excel.Comment>> {
+async function commentsByCell(context: RequestContext): Promise<ReadonlyMap<string, Comment>> {
   const { comments } = context.workbook;
   comments.load("items/content");
   await context.sync();
@@ -34,10 +34,7 @@ async function commentsByCell(context: Excel.RequestContext): Promise<ReadonlyMa
 }
 
 /** Comments by cell, on cells that have none. */
-export async function addNotes(
-  context: Excel.RequestContext,
-  texts: ReadonlyMap<string, string>,
-): Promise<void> {
+export async function addNotes(context: RequestContext, texts: ReadonlyMap<string, string>): Promise<void> {
   if (texts.size === 0 || !canComment()) return;
   const present = await commentsByCell(context);
   const wanted = [...texts].filter(([cell]) => !present.has(cell));
@@ -54,7 +51,7 @@ export async function addNotes(
 
 /** Our comments on cells, with what they say. */
 export async function ourNotes(
-  context: Excel.RequestContext,
+  context: RequestContext,
   cells: readonly Place[],
 ): Promise<readonly (Place & { readonly content: string })[]> {
   if (cells.length === 0 || !canComment()) return [];
@@ -66,10 +63,7 @@ export async function ourNotes(
 }
 
 /** Takes our comments off cells; one that someone has written stays. */
-export async function removeValueNotes(
-  context: Excel.RequestContext,
-  cells: readonly Place[],
-): Promise<void> {
+export async function removeValueNotes(context: RequestContext, cells: readonly Place[]): Promise<void> {
   if (cells.length === 0 || !canComment()) return;
   const wanted = new Set(cells.map(qualified));
   const there = [...(await commentsByCell(context))];

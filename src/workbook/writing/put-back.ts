@@ -1,5 +1,6 @@
 /** Puts back what somebody typed in the very moment that it was written over, wherever what was written stands by now. */
 import { tokenize } from "@borgar/fx";
+import type { Range, RequestContext } from "../host";
 import { codeOf, forNow, letGo, sheetsByName } from "../host";
 import { asContent, asSent, isSpeltAlike } from "./content";
 import type { Run } from "./runs";
@@ -9,13 +10,13 @@ import { isAfter, isBefore } from "./seen";
 import type { CellChange } from "./where-stands";
 
 /** Ranges for one request alone: those that were to be used once more would all be told of again at the end. */
-export function rangesOf(context: Excel.RequestContext): (run: Run<unknown>) => Excel.Range {
+export function rangesOf(context: RequestContext): (run: Run<unknown>) => Range {
   const rangeOf = heldRangesOf(context);
   return (run) => forNow(rangeOf(run));
 }
 
 /** Ranges that the host keeps for later requests, and that go along with their cells. */
-export function heldRangesOf(context: Excel.RequestContext): (run: Run<unknown>) => Excel.Range {
+export function heldRangesOf(context: RequestContext): (run: Run<unknown>) => Range {
   const sheetNamed = sheetsByName(context);
   return ({ sheet, row, column, cells }) => sheetNamed(sheet).getRangeByIndexes(row, column, cells.length, 1);
 }
@@ -23,7 +24,7 @@ export function heldRangesOf(context: Excel.RequestContext): (run: Run<unknown>)
 const told = "formulas,values,numberFormat";
 
 /** Asks what the cells of some changes hold. */
-export function ask(context: Excel.RequestContext, changes: readonly CellChange[]): readonly Asked[] {
+export function ask(context: RequestContext, changes: readonly CellChange[]): readonly Asked[] {
   const rangeOf = rangesOf(context);
   return columnRuns(changes).map((run) => {
     const range = rangeOf(run);
@@ -74,7 +75,7 @@ function isMovedFormula(now: string, before: string, shift: Shift): boolean {
 /** A cell to be given something, within a range that goes along with it. */
 interface Target {
   readonly change: CellChange;
-  readonly held: Excel.Range;
+  readonly held: Range;
   /** How far down in that range, which had so many rows. */
   readonly down: number;
   readonly rows: number;
@@ -83,7 +84,7 @@ interface Target {
 /** A run as it was written, and its range. */
 export interface Written {
   readonly run: Run<CellChange>;
-  readonly range: Excel.Range;
+  readonly range: Range;
 }
 
 interface PutBackOptions {
@@ -102,7 +103,7 @@ const tries = 4;
 const gone: readonly string[] = ["ItemNotFound", "InvalidReference", "InvalidObjectPath"];
 
 const valueOf = (rows: unknown): unknown => (rows as readonly (readonly unknown[])[])[0]?.[0];
-const seenIn = (change: CellChange, cell: Excel.Range): Seen => ({
+const seenIn = (change: CellChange, cell: Range): Seen => ({
   change,
   content: valueOf(cell.formulas),
   value: valueOf(cell.values),
@@ -117,17 +118,17 @@ function stands(seen: Seen, shift: Shift): boolean {
   return isThere && seen.content !== seen.value && isMovedFormula(seen.content, before.formula, shift);
 }
 
-const shiftOf = ({ row, column }: CellChange, cell: Excel.Range): Shift => ({
+const shiftOf = ({ row, column }: CellChange, cell: Range): Shift => ({
   down: cell.rowIndex - row,
   across: cell.columnIndex - column,
 });
 
 class PuttingBack {
   private targets: readonly Target[];
-  private readonly cells: Excel.Range[] = [];
+  private readonly cells: Range[] = [];
 
   constructor(
-    private readonly context: Excel.RequestContext,
+    private readonly context: RequestContext,
     changes: readonly CellChange[],
     private readonly options: PutBackOptions,
   ) {
@@ -150,8 +151,8 @@ class PuttingBack {
   }
 
   /** The cells as they are by now, each kept for the requests to come. */
-  private async look(): Promise<readonly (readonly [target: Target, cell: Excel.Range])[]> {
-    const looked = this.targets.map((target): readonly [Target, Excel.Range] => {
+  private async look(): Promise<readonly (readonly [target: Target, cell: Range])[]> {
+    const looked = this.targets.map((target): readonly [Target, Range] => {
       const cell = target.held.getCell(target.down, 0);
       this.cells.push(cell);
       cell.load(`${told},rowIndex,columnIndex`);
@@ -182,7 +183,7 @@ class PuttingBack {
   }
 
   /** Writes to cells, and is told in the same request what somebody typed there since they were looked at. */
-  private async write(cells: readonly (readonly [Target, Excel.Range])[]): Promise<readonly Target[]> {
+  private async write(cells: readonly (readonly [Target, Range])[]): Promise<readonly Target[]> {
     const { formatOf } = this.options;
     for (const [{ change }, cell] of cells) {
       const format = formatOf?.(change) ?? String(valueOf(cell.numberFormat));
@@ -200,7 +201,7 @@ class PuttingBack {
 
   private async once(isLast: boolean): Promise<void> {
     const looked = await this.look();
-    const [ready, moved, other]: [(readonly [Target, Excel.Range])[], Target[], Target[]] = [[], [], []];
+    const [ready, moved, other]: [(readonly [Target, Range])[], Target[], Target[]] = [[], [], []];
     for (const [target, cell] of looked) {
       const { change, held, rows } = target;
       const seen = seenIn(change, cell);

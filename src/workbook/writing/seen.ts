@@ -1,6 +1,6 @@
 /** What cells were told to hold just before they were written to, against what was planned. */
 import { holds, textFormat } from "./content";
-import type { Content } from "../host";
+import type { Content, Range } from "../host";
 import type { Run } from "./runs";
 import type { CellChange } from "./where-stands";
 
@@ -25,7 +25,7 @@ export const isForText = ({ change: { after }, format }: Seen): boolean =>
 
 export interface Asked {
   readonly run: Run<CellChange>;
-  readonly range: Excel.Range;
+  readonly range: Range;
 }
 
 interface Told {
@@ -35,7 +35,7 @@ interface Told {
 }
 
 /** What a range was told to hold, as far as the host came to say it. */
-function answered(range: Excel.Range): Told | undefined {
+function answered(range: Range): Told | undefined {
   try {
     return { formulas: range.formulas, values: range.values, numberFormat: range.numberFormat };
   } catch {

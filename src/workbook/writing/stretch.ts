@@ -1,6 +1,16 @@
 /** Cells of somebody's sheet while they are written: what they held, what they are to hold, and what a table fills beside. */
 import { greatest, least } from "../../engine/lists";
-import type { Block, Content, Pause, Pieces, Progress, ReadBlock, Wanted } from "../host";
+import type {
+  Block,
+  Content,
+  Pause,
+  Pieces,
+  Progress,
+  ReadBlock,
+  RequestContext,
+  Wanted,
+  Worksheet,
+} from "../host";
 import {
   blockFor,
   cellAddress,
@@ -19,7 +29,7 @@ import { cellsAtATime, runsWhere } from "./runs";
 import type { CellChange } from "./where-stands";
 
 export interface Cells {
-  readonly sheet: Excel.Worksheet;
+  readonly sheet: Worksheet;
   readonly top: number;
   readonly left: number;
   readonly rows: readonly (readonly Content[])[];
@@ -41,7 +51,7 @@ interface Before {
 
 /** Cells that are written to, with the columns of their table that a host may fill along with them. */
 export interface Watched {
-  readonly sheet: Excel.Worksheet;
+  readonly sheet: Worksheet;
   /** Those in one table are looked at together: what one of them is meant to hold is no surprise beside another. */
   readonly all: readonly Cells[];
   readonly whole: Block;
@@ -94,7 +104,7 @@ function byTable(met: readonly Met[]): readonly Watched[] {
 const rangesAtATime = 500;
 
 export async function watchedCells(
-  context: Excel.RequestContext,
+  context: RequestContext,
   all: readonly Cells[],
   progress: Progress,
 ): Promise<readonly Watched[]> {
@@ -106,7 +116,7 @@ export async function watchedCells(
   return byTable(met);
 }
 
-async function metAmong(context: Excel.RequestContext, all: readonly Cells[]): Promise<readonly Met[]> {
+async function metAmong(context: RequestContext, all: readonly Cells[]): Promise<readonly Met[]> {
   const met = all.map((cells) => {
     const block = blockFor(cells);
     const range = rangeOf({ sheet: cells.sheet, block });
@@ -158,7 +168,7 @@ export class Stretch {
   private readonly meant: (Content | undefined)[][] = [];
 
   constructor(
-    private readonly context: Excel.RequestContext,
+    private readonly context: RequestContext,
     private readonly watched: Watched,
     private readonly before: ReadBlock,
   ) {
@@ -174,7 +184,7 @@ export class Stretch {
     return this.watched.table;
   }
 
-  get sheet(): Excel.Worksheet {
+  get sheet(): Worksheet {
     return this.watched.sheet;
   }
 

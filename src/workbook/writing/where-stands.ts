@@ -1,5 +1,5 @@
 /** Writes cell by cell where what stands is what was planned from, and leaves what somebody has written meanwhile. */
-import type { Content, Progress } from "../host";
+import type { Content, Progress, RequestContext } from "../host";
 import { asSentence, codeOf, pass, untold } from "../host";
 import { asContent, asSent, isFormula, textFormat } from "./content";
 import type { Written } from "./put-back";
@@ -89,7 +89,7 @@ class Careful implements LeftOver {
   private readonly done: CellChange[] = [];
 
   constructor(
-    private readonly context: Excel.RequestContext,
+    private readonly context: RequestContext,
     private readonly options: CarefulOptions,
   ) {}
 
@@ -305,7 +305,7 @@ const downSheets = (a: CellChange, b: CellChange): number =>
  * somebody has written there meanwhile.
  */
 export async function writeWhereStands(
-  context: Excel.RequestContext,
+  context: RequestContext,
   unsorted: readonly CellChange[],
   options: CarefulOptions = {},
 ): Promise<LeftOver> {

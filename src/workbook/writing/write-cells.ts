@@ -3,7 +3,7 @@
  * in it; a formula is worked out, even in a cell that was formatted as text; a number is a number.
  */
 import { addAll } from "../../engine/lists";
-import type { Block, Content, Pieces, Progress, Written } from "../host";
+import type { Block, Content, Pieces, Progress, RequestContext, Written } from "../host";
 import {
   blockAddress,
   cellAddress,
@@ -78,7 +78,7 @@ function* sending(all: readonly Cells[]): Pieces<readonly Written[]> {
 
 /** Writes into cells of a sheet that we made ourselves, where nothing of anybody's can be in the way. */
 export async function writeCells(
-  context: Excel.RequestContext,
+  context: RequestContext,
   cells: readonly Cells[],
   progress: Progress = untold,
 ): Promise<void> {
@@ -127,7 +127,7 @@ const unread = { formulas: [], values: [], formats: [], types: [] };
  * sheet where that is one of ours.
  */
 export async function writeAndLook(
-  context: Excel.RequestContext,
+  context: RequestContext,
   mark: Mark | undefined,
   all: readonly Cells[],
   { progress = untold, guards = [] }: WriteAndLook = {},

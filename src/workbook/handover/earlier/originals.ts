@@ -2,6 +2,7 @@
  * What an earlier edition's hand-over replaced: it kept the originals on a very hidden sheet. Nothing is written there
  * any more; what is found is read once more and brought back.
  */
+import type { RequestContext } from "../../host";
 import { blockOf, ownMarks, sheetsApart } from "../../host";
 import type { CellPlace } from "../place";
 import { longest } from "../../formulas";
@@ -98,7 +99,7 @@ interface Candidate {
   readonly rows: readonly (readonly string[])[];
 }
 
-async function candidates(context: Excel.RequestContext): Promise<readonly Candidate[]> {
+async function candidates(context: RequestContext): Promise<readonly Candidate[]> {
   const { own } = await sheetsApart(context);
   const found = own.map((sheet) => {
     const range = sheet.getUsedRangeOrNullObject(true);
@@ -137,7 +138,7 @@ function movedBy(moves: Moves, { formulas, limits }: Stored): Omit<EarlierEditio
 export const earlierLimitTitle = "What belongs in this cell";
 
 /** What an earlier edition keeps in the workbook; undefined where there is nothing of it. */
-export async function readEarlierEdition(context: Excel.RequestContext): Promise<EarlierEdition | undefined> {
+export async function readEarlierEdition(context: RequestContext): Promise<EarlierEdition | undefined> {
   const ours = (await candidates(context)).find(({ rows }) => rows[0]?.[0] === ownMarks.originals);
   if (ours === undefined) return undefined;
   const rows = ours.rows.slice(1);

@@ -1,6 +1,6 @@
 /** Bringing back what an earlier edition handed over, and doing away with what it kept once nothing needs it. */
 import { ourLimits } from "../../writing";
-import type { CellNote, Place, SheetCells } from "../../host";
+import type { CellNote, Place, RequestContext, SheetCells } from "../../host";
 import type { EditedCell, HandedCell } from "../sort-out";
 import { earlierLimitTitle, readEarlierEdition } from "./originals";
 import type { Trust } from "../trusted";
@@ -20,7 +20,7 @@ export interface EarlierReturn {
 const nothing: EarlierReturn = { restored: [], stays: [], foreign: [], released: [], done: [], notes: [] };
 
 export async function earlierReturn(
-  context: Excel.RequestContext,
+  context: RequestContext,
   sheets: readonly SheetCells[],
   names: readonly string[],
   trust: Trust,

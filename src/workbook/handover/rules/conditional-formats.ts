@@ -1,4 +1,5 @@
 /** The conditional formats of sheets that compare with formulas. */
+import type { ConditionalCellValueRule, ConditionalFormat, RequestContext } from "../../host";
 import { inPortions, localAddress } from "../../host";
 import type { Rule } from "./rule";
 
@@ -14,11 +15,11 @@ interface Found {
 interface Held {
   readonly formulas: readonly string[];
   /** How a format by the value of its cells compares. */
-  readonly operator?: Excel.ConditionalCellValueRule["operator"];
+  readonly operator?: ConditionalCellValueRule["operator"];
 }
 
 /** Asks what a format compares with; answers after the next request. */
-function looked(format: Excel.ConditionalFormat, kind: Kind): () => Held {
+function looked(format: ConditionalFormat, kind: Kind): () => Held {
   if (kind === "Custom") {
     const { rule } = format.custom;
     rule.load("formula");
@@ -38,13 +39,13 @@ function looked(format: Excel.ConditionalFormat, kind: Kind): () => Held {
  * cell: so it is asked of that one.
  */
 function asRule(
-  context: Excel.RequestContext,
+  context: RequestContext,
   { sheet, id, kind }: Found,
   areas: readonly string[],
   { formulas, operator }: Held,
 ): Rule {
   const [first = "A1"] = areas[0]?.split(":") ?? [];
-  const there = (): Excel.ConditionalFormat =>
+  const there = (): ConditionalFormat =>
     context.workbook.worksheets.getItem(sheet).getRange(first).conditionalFormats.getItem(id);
   return {
     sheet,
@@ -64,7 +65,7 @@ function asRule(
 
 /** Those whose formulas are wanted. */
 export async function conditionalFormats(
-  context: Excel.RequestContext,
+  context: RequestContext,
   sheets: readonly string[],
   wanted: (formula: string) => boolean,
 ): Promise<readonly Rule[]> {

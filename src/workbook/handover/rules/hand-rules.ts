@@ -1,6 +1,6 @@
 /** Rules of conditional formats and limits that call our functions: handed over, and brought back. */
 import { asTyped, holdsCalls } from "../../formulas";
-import type { CellNote, Progress } from "../../host";
+import type { CellNote, Progress, RequestContext } from "../../host";
 import { codeOf, pass } from "../../host";
 import { mentionsCarrier } from "../carrier";
 import type { Mark, Step } from "../../marks";
@@ -29,7 +29,7 @@ export type ReturningRules = ReturningLoose<RuleChange>;
 
 /** The rules on these sheets with a wanted formula. */
 export async function rulesOn(
-  context: Excel.RequestContext,
+  context: RequestContext,
   sheets: readonly string[],
   wanted: (formula: string) => boolean,
 ): Promise<readonly Rule[]> {
@@ -51,7 +51,7 @@ const roomOf = ({ kind }: Rule) => (kind === "validation" ? rooms.validation : r
 
 /** What the rules of some sheets are handed over as; one is handed over whole or not at all. */
 export async function rulesToHand(
-  context: Excel.RequestContext,
+  context: RequestContext,
   sheets: readonly string[],
   comesBack: boolean,
 ): Promise<HandedRules> {
@@ -86,7 +86,7 @@ export async function rulesToHand(
 
 /** The rules that are handed over, those that still are as they were written apart from those that are not. */
 export async function returningRules(
-  context: Excel.RequestContext,
+  context: RequestContext,
   sheets: readonly string[],
   trust: Trust,
   editedToo: boolean,
@@ -118,7 +118,7 @@ const compares = (held: readonly string[], meant: readonly string[]): boolean =>
   held.length === meant.length && meant.every((one, i) => one === held[i] || sameContent(one, held[i] ?? ""));
 
 /** Gives rules their formulas again, where they have others now. */
-async function putBack(context: Excel.RequestContext, rules: readonly Rule[]): Promise<void> {
+async function putBack(context: RequestContext, rules: readonly Rule[]): Promise<void> {
   const looks = rules.map((rule) => ({ rule, look: rule.look() }));
   await context.sync();
   for (const { rule, look } of looks) if (!compares(look(), rule.formulas)) rule.put(rule.formulas);
@@ -127,7 +127,7 @@ async function putBack(context: Excel.RequestContext, rules: readonly Rule[]): P
 
 /** Gives rules their formulas back that were given others; one that somebody changed since stays as it is. */
 export async function rulesBack(
-  context: Excel.RequestContext,
+  context: RequestContext,
   sheets: readonly string[],
   changed: readonly Changed[],
 ): Promise<readonly never[]> {
@@ -149,7 +149,7 @@ export async function rulesBack(
  * something else of, is left as it was and answered.
  */
 export async function writeRules(
-  context: Excel.RequestContext,
+  context: RequestContext,
   change: ChangeSet,
   mark: Mark,
   changes: readonly RuleChange[],
@@ -178,7 +178,7 @@ export async function writeRules(
 
 /** Why a rule did not become what was meant, if it did not. */
 async function putAndLook(
-  context: Excel.RequestContext,
+  context: RequestContext,
   rule: Rule,
   after: readonly string[],
 ): Promise<string | undefined> {

@@ -1,6 +1,6 @@
 /** The limits of cells that compare with formulas. */
 import { translateFormulaToR1C1 } from "@borgar/fx";
-import type { Block, Place } from "../../host";
+import type { Block, DataValidation, DataValidationRule, Place, RequestContext } from "../../host";
 import { blockOf, forNow, inPortions, localAddress, shortAddress } from "../../host";
 import { halved, mixed, noRule } from "../../writing";
 import type { Rule } from "./rule";
@@ -8,7 +8,7 @@ import type { Rule } from "./rule";
 /** The kinds of limits that compare with one figure or two. */
 const comparing = ["wholeNumber", "decimal", "textLength", "date", "time"] as const;
 
-function formulasOf(rule: Excel.DataValidationRule): readonly string[] {
+function formulasOf(rule: DataValidationRule): readonly string[] {
   if (rule.custom !== undefined) return [rule.custom.formula];
   if (rule.list !== undefined) return typeof rule.list.source === "string" ? [rule.list.source] : [];
   const basic = comparing.map((kind) => rule[kind]).find((one) => one !== undefined);
@@ -16,9 +16,9 @@ function formulasOf(rule: Excel.DataValidationRule): readonly string[] {
 }
 
 function withFormulas(
-  rule: Excel.DataValidationRule,
+  rule: DataValidationRule,
   [formula1 = "", formula2]: readonly string[],
-): Excel.DataValidationRule {
+): DataValidationRule {
   if (rule.custom !== undefined) return { custom: { formula: formula1 } };
   if (rule.list !== undefined) return { list: { ...rule.list, source: formula1 } };
   for (const kind of comparing) {
@@ -40,7 +40,7 @@ interface Ranges {
 const isFormula = (text: string | undefined): boolean => text?.startsWith("=") ?? false;
 
 /** The validation of some ranges, for one request. */
-function validationOf(context: Excel.RequestContext, { sheet, addresses }: Ranges): Excel.DataValidation {
+function validationOf(context: RequestContext, { sheet, addresses }: Ranges): DataValidation {
   const worksheet = context.workbook.worksheets.getItem(sheet);
   const [only = "A1"] = addresses;
   return addresses.length === 1
@@ -51,14 +51,10 @@ function validationOf(context: Excel.RequestContext, { sheet, addresses }: Range
 /** A limit and where it holds. */
 interface Held {
   readonly ranges: Ranges;
-  readonly validation: Excel.DataValidation;
+  readonly validation: DataValidation;
 }
 
-const read = (
-  context: Excel.RequestContext,
-  all: readonly Ranges[],
-  what: string,
-): Promise<readonly Held[]> =>
+const read = (context: RequestContext, all: readonly Ranges[], what: string): Promise<readonly Held[]> =>
   inPortions(context, all, (ranges) => {
     const validation = validationOf(context, ranges);
     validation.load(what);
@@ -66,10 +62,7 @@ const read = (
   });
 
 /** The places with limits, each with one rule for all its cells. */
-async function limitedPlaces(
-  context: Excel.RequestContext,
-  sheets: readonly string[],
-): Promise<readonly Place[]> {
+async function limitedPlaces(context: RequestContext, sheets: readonly string[]): Promise<readonly Place[]> {
   const limited = sheets.map((sheet) => {
     const range = context.workbook.worksheets.getItem(sheet).getRange();
     const cells = range.getSpecialCellsOrNullObject("DataValidations");
@@ -102,7 +95,7 @@ function meaningsOf({ ranges: { sheet, addresses }, validation }: Held): readonl
   const { rule, errorAlert, prompt, ignoreBlanks } = validation;
   const [cell = ""] = addresses[0]?.split(":") ?? [];
   const formulas = formulasOf(rule).map((one) => (isFormula(one) ? translateFormulaToR1C1(one, cell) : one));
-  const said = (one: Excel.DataValidationRule): string =>
+  const said = (one: DataValidationRule): string =>
     JSON.stringify([sheet, one, errorAlert, prompt, ignoreBlanks]);
   return [said(rule), said(withFormulas(rule, formulas))];
 }
@@ -138,7 +131,7 @@ function wholeRanges(addresses: readonly string[]): readonly string[] {
  * Limits were told apart by halves of what holds them. What says the same, and is one by the host's own word, is
  * joined again: only as a whole it is certain from which cell it is seen.
  */
-async function asTheyWere(context: Excel.RequestContext, held: readonly Held[]): Promise<readonly Held[]> {
+async function asTheyWere(context: RequestContext, held: readonly Held[]): Promise<readonly Held[]> {
   const groups = new Map<string, Set<Held>>();
   for (const one of held) {
     const [text, relative] = meaningsOf(one);
@@ -167,7 +160,7 @@ const everything = "rule,errorAlert,prompt,ignoreBlanks";
 
 /** A rule that is set anew may lose what is said beside it: that is set again. */
 function asRule(
-  context: Excel.RequestContext,
+  context: RequestContext,
   { ranges, validation: { rule, errorAlert, prompt, ignoreBlanks } }: Held,
 ): Rule {
   return {
@@ -205,7 +198,7 @@ const inReadingOrder = (sheets: readonly string[]) => {
 
 /** Those whose formulas are wanted. */
 export async function validations(
-  context: Excel.RequestContext,
+  context: RequestContext,
   sheets: readonly string[],
   wanted: (formula: string) => boolean,
 ): Promise<readonly Rule[]> {
