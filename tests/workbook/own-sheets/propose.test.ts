@@ -23,15 +23,20 @@ const valueOf = (row: PreviewRow | undefined) =>
 const reasonFor = ({ notProposed }: Proposals, id: string) =>
   notProposed.find(({ definition }) => definition.id === id)?.why;
 
-/** For a function that no headings are thought of: a word for each argument that it needs, and its unit. */
-const headingsOf = (definition: WorksheetFunction): readonly string[] =>
-  argumentsOf(definition)
+/** What stands in a table under a heading; the figures do not matter here, but words belong where a function takes words. */
+type Column = readonly [heading: string, value: string | number];
+
+/** A table with a word and a unit for each argument that a function needs. */
+const columnsOf = (definition: WorksheetFunction): readonly Column[] => [
+  ["Zone", "Front"],
+  ...argumentsOf(definition)
     .filter(({ blank }) => blank !== "default")
-    .map((parameter) => {
+    .map((parameter): Column => {
       const [word = ""] = meaningNamed(conceptFor(definition, parameter) ?? "")?.words ?? [];
       const unit = unitText(parameter.kind, "us");
-      return unit === "" ? word : `${word} (${unit})`;
-    });
+      return [unit === "" ? word : `${word} (${unit})`, parameter.takes === "text" ? "none" : 0.5];
+    }),
+];
 
 describe("what a table's columns allow", () => {
   test("seed from an area, a rate and the share of live seed", () => {
@@ -128,10 +133,15 @@ describe("what a table's columns allow", () => {
     expect(rowFunctions.map(({ id }) => id)).toEqual(expect.arrayContaining(Object.keys(headings)));
     for (const definition of rowFunctions) {
       const { id } = definition;
-      const row = headings[id] ?? headingsOf(definition);
-      // The figures do not matter here, but words belong where the function takes words.
-      const figures = row.map((heading) => (/Grass|Purpose|Grade|Nutrient/.test(heading) ? "none" : 0.5));
-      const found = tableOf(row, figures);
+      const columns =
+        headings[id]?.map((heading): Column => [
+          heading,
+          /Grass|Purpose|Grade|Nutrient/.test(heading) ? "none" : 0.5,
+        ]) ?? columnsOf(definition);
+      const found = tableOf(
+        columns.map(([heading]) => heading),
+        columns.map(([, value]) => value),
+      );
       expect(idsOf(proposedFor(found)), id).toContain(id);
     }
   });
