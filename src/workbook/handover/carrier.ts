@@ -4,7 +4,15 @@
  * that whatever program the sheet is edited in keeps the original true under insert, delete, sort, copy and rename.
  */
 import type { Placed } from "../formulas";
-import { argumentsFrom, isReference, literalOf, placed, quoted, referenceTypes } from "../formulas";
+import {
+  argumentsFrom,
+  isReference,
+  literalOf,
+  noCellHolds,
+  placed,
+  quoted,
+  referenceTypes,
+} from "../formulas";
 import { readsLikeError } from "../host";
 import { namespace } from "../../engine/catalogue";
 
@@ -169,7 +177,7 @@ export function mentionsCarrier(formula: string): boolean {
 
 /** What a formula carries; undefined for one that is not of our making. */
 export function readCarrier(formula: string): Carried | CarriedPart | Damaged | undefined {
-  if (!mayCarry.test(formula)) return undefined;
+  if (!mayCarry.test(formula) || noCellHolds(formula)) return undefined;
   const values = valuesOf(formula);
   if (values === undefined) return undefined;
   const [native = "", ...rest] = values;
