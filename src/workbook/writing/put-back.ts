@@ -79,6 +79,8 @@ interface Target {
   /** How far down in that range, which had so many rows. */
   readonly down: number;
   readonly rows: number;
+  /** Somebody typed here as this was put back: what is here by now is that, or what another cell's formula fills in. */
+  readonly isMet?: true;
 }
 
 /** A run as it was written, and its range. */
@@ -86,6 +88,15 @@ export interface Written {
   readonly run: Run<CellChange>;
   readonly range: Range;
 }
+
+/** The cells of a run, each with a range of its own. */
+export const eachCell = ({ run, range }: Written): readonly Written[] =>
+  run.cells.length === 1
+    ? []
+    : run.cells.map((change, i) => ({
+        run: { ...run, row: run.row + i, cells: [change] },
+        range: range.getCell(i, 0),
+      }));
 
 interface PutBackOptions {
   /** Ranges that were held since the cells were written; the others are found by their places. */
@@ -118,10 +129,18 @@ function stands(seen: Seen, shift: Shift): boolean {
   return isThere && seen.content !== seen.value && isMovedFormula(seen.content, before.formula, shift);
 }
 
+/** Whether a cell that was emptied may be filled by another one's formula. */
+const isFilled = ({ change, content, value }: Seen): boolean =>
+  change.before === "" && content !== "" && content === value;
+
 const shiftOf = ({ row, column }: CellChange, cell: Range): Shift => ({
   down: cell.rowIndex - row,
   across: cell.columnIndex - column,
 });
+
+/** Whether a cell still holds what it is to be given something in place of. */
+const isThere = ({ change, isMet }: Target, cell: Range, seen: Seen): boolean =>
+  stands(seen, shiftOf(change, cell)) || (isMet === true && isFilled(seen));
 
 class PuttingBack {
   private targets: readonly Target[];
@@ -191,11 +210,12 @@ class PuttingBack {
       cell.formulas = [[asSent(change.after, format)]];
     }
     await this.context.sync();
-    return cells.flatMap(([{ change }, cell]) => {
+    return cells.flatMap(([target, cell]) => {
+      const { change } = target;
       const seen = seenIn(change, cell);
-      if (stands(seen, shiftOf(change, cell))) return [];
+      if (isThere(target, cell, seen)) return [];
       const anew = { ...change, before: change.after, after: asContent(seen.content, seen.value) };
-      return [{ change: anew, held: cell, down: 0, rows: 1 }];
+      return [{ change: anew, held: cell, down: 0, rows: 1, isMet: true }];
     });
   }
 
@@ -206,7 +226,7 @@ class PuttingBack {
       const { change, held, rows } = target;
       const seen = seenIn(change, cell);
       if (held.rowCount !== rows) moved.push(target);
-      else if (stands(seen, shiftOf(change, cell))) ready.push([target, cell]);
+      else if (isThere(target, cell, seen)) ready.push([target, cell]);
       // What our own formula fills is seen to be ours once that formula is gone.
       else if (!isAfter(seen) && !isLast) other.push(target);
     }

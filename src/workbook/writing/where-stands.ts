@@ -3,7 +3,7 @@ import type { Content, Progress, RequestContext } from "../host";
 import { asSentence, codeOf, pass, untold } from "../host";
 import { asContent, asSent, isFormula, textFormat } from "./content";
 import type { Written } from "./put-back";
-import { ask, heldRangesOf, letWrittenGo, putBack, rangesOf } from "./put-back";
+import { ask, eachCell, heldRangesOf, letWrittenGo, putBack, rangesOf } from "./put-back";
 import { runsOf } from "./runs";
 import type { Seen } from "./seen";
 import { isAfter, isBefore, isForText, misread, seenOf } from "./seen";
@@ -46,6 +46,8 @@ export interface LeftOver {
  * requests above 5 MB, a letter may take four bytes, and a range is told of with 2,000 letters.
  */
 const perRequest = { cells: 500, ranges: 300, letters: 500_000 } as const;
+/** So many cells of a request are held each by itself. */
+const heldAlone = 100;
 /** Where little is written that takes long to work out. */
 export const manyCells = 5000;
 
@@ -87,6 +89,9 @@ class Careful implements LeftOver {
   /** What each group's formula shows in the cells that it fills. */
   private readonly filled = new Map<string, Set<unknown>>();
   private readonly done: CellChange[] = [];
+  /** What was ever sent, and what held all that was to come before anything was. */
+  private readonly sent = new Set<CellChange>();
+  private readonly already = new Set<CellChange>();
 
   constructor(
     private readonly context: RequestContext,
@@ -123,6 +128,12 @@ class Careful implements LeftOver {
     return isTold && content === value && !(typeof content === "string" && content.startsWith("="));
   }
 
+  /** A cell that holds what was to come is put back with its group only where that came from here. */
+  private isThere(change: CellChange): void {
+    if (this.sent.has(change)) this.done.push(change);
+    else this.already.add(change);
+  }
+
   /** What still holds what it was planned from. */
   private async standing(changes: readonly CellChange[]): Promise<readonly Seen[]> {
     const asked = ask(this.context, changes);
@@ -133,7 +144,7 @@ class Careful implements LeftOver {
     for (const one of seen) {
       const { change } = one;
       if (change.group !== undefined && !this.firsts.has(change.group)) this.firsts.set(change.group, change);
-      if (isAfter(one) && !this.isBefore(one)) this.done.push(change);
+      if (isAfter(one) && !this.isBefore(one)) this.isThere(change);
       else if (this.isBefore(one) && !this.torn.has(change.group ?? "")) standing.push(one);
       else this.leave(change);
     }
@@ -169,6 +180,9 @@ class Careful implements LeftOver {
       written.push({ run, range });
       for (const one of inTexts) one.numberFormat = textFormat as unknown as string[][];
     }
+    // Of cells that are all alike the run does not tell which one went with a row; of many the run is enough.
+    if (standing.length <= heldAlone) written.unshift(...written.flatMap(eachCell));
+    for (const { change } of standing) this.sent.add(change);
     try {
       await this.context.sync();
     } finally {
@@ -248,7 +262,7 @@ class Careful implements LeftOver {
   }
 
   private unsettled(changes: readonly CellChange[]): readonly CellChange[] {
-    const settled = new Set([...this.left, ...this.done]);
+    const settled = new Set([...this.left, ...this.done, ...this.already]);
     return changes.filter((change) => !settled.has(change));
   }
 
