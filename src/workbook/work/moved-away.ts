@@ -1,16 +1,21 @@
 /** What a work wrote and somebody has moved since by putting in a row or a column beside it. */
 import type { RequestContext, Worksheet } from "../host";
-import { readBlocks } from "../host";
+import { cellAddress, readBlocks } from "../host";
 import { isSpeltAlike } from "../writing";
 import type { CellStep } from "../marks";
 
 /** As a cell answers what was sent to it. */
 const spelt = (held: CellStep["to"]): string => (typeof held === "object" ? held.formula : String(held));
 
-/** So many rows down and columns to the right. */
-type Away = readonly [down: number, across: number];
+interface Away {
+  /** So many rows down and columns to the right. */
+  readonly down: number;
+  readonly across: number;
+  /** Where some of them stand, others of which are somebody's by now: these are told of and stay. */
+  readonly some: readonly string[];
+}
 
-const nowhere: Away = [0, 0];
+const nowhere: Away = { down: 0, across: 0, some: [] };
 
 /**
  * How far away the cells of a work stand by now: beside a row or a column that was put in or taken out since, they stand
@@ -44,5 +49,11 @@ export async function movedAway(
     ...Array.from({ length: used.columnCount }, (_, i) => [0, left + i - first.column] as const),
     ...Array.from({ length: used.rowCount }, (_, i) => [top + i - first.row, 0] as const),
   ];
-  return shifts.find(([down, across]) => telling.every((one) => stands(one, down, across))) ?? nowhere;
+  for (const [down, across] of shifts) {
+    const there = telling.filter((one) => stands(one, down, across));
+    if (there.length === telling.length) return { down, across, some: [] };
+    const addresses = there.map(({ row, column }) => cellAddress(row + down, column + across));
+    if (there.filter(({ to }) => typeof to === "object").length > 1) return { ...nowhere, some: addresses };
+  }
+  return nowhere;
 }

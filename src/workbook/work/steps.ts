@@ -63,7 +63,7 @@ async function cellsBack(
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return [];
   const owes = (cells: readonly CellChange[]): void => owe(mark, cells);
-  const [down, across] = await movedAway(context, sheet, step.cells);
+  const { down, across, some } = await movedAway(context, sheet, step.cells);
   const cells = step.cells.map((cell) => ({ ...cell, row: cell.row + down, column: cell.column + across }));
   const { left } = await writeKeepingColumns(context, changesOf({ ...step, cells }, true), { owes });
   const kept = new Set(left.map(({ row, column }) => `${row},${column}`));
@@ -71,7 +71,7 @@ async function cellsBack(
     ({ row, column, format }) => format !== undefined && !kept.has(`${row},${column}`),
   );
   await inPortions(context, lost, (cell) => (cellOf(sheet, cell).numberFormat = [[cell.format ?? ""]]));
-  return told(context, left);
+  return [...(await told(context, left)), ...some.map((address) => ({ sheet: sheet.name, address }))];
 }
 
 async function cellsDone(
