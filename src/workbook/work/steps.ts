@@ -63,15 +63,14 @@ async function cellsBack(
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return [];
   const owes = (cells: readonly CellChange[]): void => owe(mark, cells);
-  const { down, across, some } = await movedAway(context, sheet, step.cells);
-  const cells = step.cells.map((cell) => ({ ...cell, row: cell.row + down, column: cell.column + across }));
-  const { left } = await writeKeepingColumns(context, changesOf({ ...step, cells }, true), { owes });
+  const away = await movedAway(context, sheet, step.cells);
+  const { left } = await writeKeepingColumns(context, changesOf(step, true), { owes });
   const kept = new Set(left.map(({ row, column }) => `${row},${column}`));
-  const lost = cells.filter(
+  const lost = step.cells.filter(
     ({ row, column, format }) => format !== undefined && !kept.has(`${row},${column}`),
   );
   await inPortions(context, lost, (cell) => (cellOf(sheet, cell).numberFormat = [[cell.format ?? ""]]));
-  return [...(await told(context, left)), ...some.map((address) => ({ sheet: sheet.name, address }))];
+  return [...(await told(context, left)), ...away.map((address) => ({ sheet: sheet.name, address }))];
 }
 
 async function cellsDone(

@@ -84,8 +84,8 @@ class Careful implements LeftOver {
   private readonly torn = new Set<string>();
   /** The first cell of each group, which tells where the others are. */
   private readonly firsts = new Map<string, CellChange>();
-  /** Formulas that something stands in the way of: what is in the cells that they would fill was typed. */
-  private readonly blocked = new Set<string>();
+  /** Groups whose formula stands there and fills its cells: of any other, what is in these was typed. */
+  private readonly filling = new Set<string>();
   /** What each group's formula shows in the cells that it fills. */
   private readonly filled = new Map<string, Set<unknown>>();
   private readonly done: CellChange[] = [];
@@ -104,10 +104,11 @@ class Careful implements LeftOver {
   }
 
   private look(seen: readonly Seen[]): void {
-    for (const { change, value } of seen) {
-      const { group, shows } = change;
+    for (const one of seen) {
+      const { group, shows, before } = one.change;
       if (group === undefined) continue;
-      if (value === "#SPILL!") this.blocked.add(group);
+      if (isFormula(before)) this.filling.delete(group);
+      if (isFormula(before) && isBefore(one) && one.value !== "#SPILL!") this.filling.add(group);
       if (shows === undefined) continue;
       const all = this.filled.get(group) ?? new Set();
       this.filled.set(group, all.add(shows));
@@ -124,7 +125,7 @@ class Careful implements LeftOver {
     const { change, content, value } = one;
     if (isBefore(one)) return true;
     const isPart = change.before === "" && change.shows !== undefined && change.group !== undefined;
-    const isTold = isPart && !this.blocked.has(change.group ?? "");
+    const isTold = isPart && this.filling.has(change.group ?? "");
     return isTold && content === value && !(typeof content === "string" && content.startsWith("="));
   }
 

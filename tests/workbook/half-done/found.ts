@@ -77,6 +77,18 @@ const found: Readonly<Record<string, readonly Found[]>> = {
   ],
   // What was written over was not given back where our own formula filled the cell by then.
   "a return": [
+    // What was typed into a cell that a formula had filled was taken for what it fills, and that formula was gone.
+    {
+      failsAt: [29, 2],
+      isGone: false,
+      edits: [
+        [13, "types over a cell"],
+        [24, "types over a cell"],
+        [15, "types over a cell"],
+      ],
+      settle: "take back",
+      seed: 9_000_017,
+    },
     // A part of what a formula filled was not given back while that formula filled its cell.
     { failsAt: [34, 3], isGone: true, edits: [[23, "puts a row in"]], settle: "take back", seed: 6_000_445 },
     {
@@ -97,29 +109,6 @@ const found: Readonly<Record<string, readonly Found[]>> = {
   ],
   // It was finished in other rows, and a text sent to a cell of another format became a date.
   "two outlines": [
-    // Written into other rows, moved once more, and told of where it could be taken back.
-    {
-      failsAt: undefined,
-      isGone: true,
-      edits: [
-        [18, "takes a row out"],
-        [16, "puts a row in"],
-        [16, "adds a sheet"],
-      ],
-      settle: "finish",
-      seed: 7_000_182,
-    },
-    {
-      failsAt: [25, 2],
-      isGone: false,
-      edits: [
-        [16, "takes a row out"],
-        [13, "types over a cell"],
-        [24, "puts a row in"],
-      ],
-      settle: "take back",
-      seed: 7_000_526,
-    },
     { failsAt: [19, 1], isGone: false, edits: [[14, "takes a row out"]], settle: "finish", seed: 1_000_291 },
     {
       failsAt: [23, 2],
@@ -228,6 +217,17 @@ const found: Readonly<Record<string, readonly Found[]>> = {
       seed: 6_000_249,
     },
   ],
+  // Rows that others of the list stood in were taken for its own, moved, and taken out.
+  "a third finding set aside": [5, 6].map((batch) => ({
+    failsAt: [9, 3],
+    isGone: true,
+    edits: [
+      [batch, "puts a row in"],
+      [batch + 1, "puts a row in"],
+    ],
+    settle: "finish",
+    seed: 9_000_296,
+  })),
   // Other rows of the list were written anew, with references of before.
   "a finding taken up again": [
     {
