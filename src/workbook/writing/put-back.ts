@@ -129,9 +129,9 @@ function stands(seen: Seen, shift: Shift): boolean {
   return isThere && seen.content !== seen.value && isMovedFormula(seen.content, before.formula, shift);
 }
 
-/** Whether a cell that was emptied may be filled by another one's formula. */
+/** Whether a cell that was emptied is filled by a formula, or still shows what one filled in that is gone by now. */
 const isFilled = ({ change, content, value }: Seen): boolean =>
-  change.before === "" && content !== "" && content === value;
+  change.before === "" && typeof content === "number" && content === value;
 
 const shiftOf = ({ row, column }: CellChange, cell: Range): Shift => ({
   down: cell.rowIndex - row,
@@ -227,8 +227,8 @@ class PuttingBack {
       const seen = seenIn(change, cell);
       if (held.rowCount !== rows) moved.push(target);
       else if (isThere(target, cell, seen)) ready.push([target, cell]);
-      // What our own formula fills is seen to be ours once that formula is gone.
-      else if (!isAfter(seen) && !isLast) other.push(target);
+      // What our own formula fills is ours once that formula is gone, though a host may show it for a while.
+      else if (!isAfter(seen) && !isLast) other.push(isFilled(seen) ? { ...target, isMet: true } : target);
     }
     const rest = [...other];
     for (const one of moved) rest.push(...(await this.lookFor(one)));

@@ -124,7 +124,8 @@ class Careful implements LeftOver {
   private isBefore(one: Seen): boolean {
     const { change, content, value } = one;
     if (isBefore(one)) return true;
-    const isPart = change.before === "" && change.shows !== undefined && change.group !== undefined;
+    // Other inputs make other figures of it, and no words; a host may be late to say that words stand in its way.
+    const isPart = change.before === "" && typeof change.shows === typeof value && change.group !== undefined;
     const isTold = isPart && this.filling.has(change.group ?? "");
     return isTold && content === value && !(typeof content === "string" && content.startsWith("="));
   }
