@@ -9,7 +9,7 @@ import { cellName } from "../../../src/workbench/host/area";
 import type { Content } from "../../../src/workbook/host/content";
 import type { CellChange } from "../../../src/workbook/writing/where-stands";
 import { writeWhereStands } from "../../../src/workbook/writing/where-stands";
-import { openWorkbench } from "../../support/built-workbench";
+import { isHarsh, openWorkbench } from "../../support/built-workbench";
 
 let bench: Workbench;
 beforeAll(async () => {
@@ -170,16 +170,16 @@ function shownOf(content: string, row: number): string {
   return content.startsWith("=LEN") ? String(`row ${row}`.length + 100) : `row ${row} is`;
 }
 
+const middle = [3, 2] as const;
+/** The harsh host works everything out anew after every request: there the middle tells enough. */
+const typedOvers = isHarsh ? [middle] : ([[1, 1], middle, [5, 1]] as const);
+
 test.each(Object.entries(kinds))("%s", async (_, kind) => {
   const faults: string[] = [];
   for (const shift of shifts)
-    for (const typedOver of [
-      [1, 1],
-      [3, 2],
-      [5, 1],
-    ] as const)
+    for (const typedOver of typedOvers)
       for (const typedAt of [1, 2, 3])
-        for (let shiftedAt = 1; shiftedAt <= 9; shiftedAt++)
+        for (let shiftedAt = 1; shiftedAt <= 7; shiftedAt++)
           for (const fault of await tried({ kind, typedAt, typedOver, shift, shiftedAt }))
             faults.push(
               `typed at ${typedAt} over ${String(typedOver)}, ${shift.name} at ${shiftedAt}: ${fault}`,
