@@ -111,7 +111,9 @@ interface PutBackOptions {
 const tries = 4;
 
 /** The host's words for a cell that is gone. */
-const gone: readonly string[] = ["ItemNotFound", "InvalidReference", "InvalidObjectPath"];
+const gone: readonly string[] = ["ItemNotFound", "InvalidReference"];
+/** Of what a request was to hold that failed before it came to that. */
+const neverHeld = "InvalidObjectPath";
 
 const valueOf = (rows: unknown): unknown => (rows as readonly (readonly unknown[])[])[0]?.[0];
 const seenIn = (change: CellChange, cell: Range): Seen => ({
@@ -242,6 +244,9 @@ class PuttingBack {
         await this.once(tried === tries);
     } catch (error) {
       const changes = this.targets.map(({ change }) => change);
+      const isHeld = this.options.written.length > 0;
+      if (isHeld && codeOf(error) === neverHeld)
+        return await putBack(this.context, changes, { ...this.options, written: [] });
       if (!gone.includes(codeOf(error))) {
         this.options.owes?.(changes);
         throw error;

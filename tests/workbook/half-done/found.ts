@@ -76,6 +76,19 @@ const found: Readonly<Record<string, readonly Found[]>> = {
     },
   ],
   // What was written over was not given back where our own formula filled the cell by then.
+  // What was written over was neither given back nor owed where the host failed before it came to hold its range.
+  "a return of edited cells too": [
+    {
+      failsAt: [22, 25],
+      isGone: true,
+      edits: [
+        [32, "deletes a sheet"],
+        [22, "takes a row out"],
+      ],
+      settle: "finish",
+      seed: 10_000_145,
+    },
+  ],
   "a return": [
     // What was typed into a cell that a formula had filled was taken for what it fills, and that formula was gone.
     {
