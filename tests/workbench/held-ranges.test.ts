@@ -2,30 +2,13 @@
 import fc from "fast-check";
 import { beforeAll, expect, it } from "vitest";
 import type { Workbench } from "../../src/workbench/node";
+import { putInOrTakeOut } from "../support/rows-and-columns";
 import { start } from "./fixtures/start";
 
 let bench: Workbench;
 beforeAll(async () => {
   bench = await start();
 });
-
-interface Move {
-  readonly dimension: "ROW" | "COL";
-  readonly at: number;
-  readonly count: number;
-  readonly isIn: boolean;
-}
-
-function move({ dimension, at, count, isIn }: Move): void {
-  const sheetId = bench.model.getters.getSheetIdByName("Lawns") ?? "";
-  const { model } = bench as unknown as { model: { dispatch(type: string, payload: object): void } };
-  model.dispatch(isIn ? "ADD_COLUMNS_ROWS" : "REMOVE_COLUMNS_ROWS", {
-    ...{ sheetId, sheetName: "Lawns", dimension },
-    ...(isIn
-      ? { base: at, quantity: count, position: "before" }
-      : { elements: Array.from({ length: count }, (_, i) => at + i) }),
-  });
-}
 
 const moves = fc.array(
   fc.record({
@@ -54,7 +37,7 @@ it("as a formula's reference does, through whatever is put in and taken out", as
         held.load("address");
         await context.sync();
         bench.setCell("Other", "A1", `=COUNTA(${held.address})`);
-        for (const one of made) move(one);
+        for (const one of made) putInOrTakeOut(bench, "Lawns", one);
         const reference = /\((.*)\)/.exec(bench.formula("Other", "A1") ?? "")?.[1] ?? "";
         held.load("address");
         const isGone = await context.sync().then(

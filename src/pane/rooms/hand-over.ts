@@ -10,7 +10,6 @@ import type {
 } from "../../workbook/handover";
 import {
   bringBack,
-  canCopy,
   costsSeen,
   editsSinceHandOver,
   handOver,
@@ -25,7 +24,7 @@ import {
   ways,
 } from "../../workbook/handover";
 import type { Progress } from "../../workbook/host";
-import { asSentence, Stopped } from "../../workbook/host";
+import { asSentence, givesFile, Stopped } from "../../workbook/host";
 import { repairCalls } from "../../workbook/own-sheets";
 import { choiceView } from "../parts/choice";
 import { message } from "../parts/message";
@@ -50,7 +49,7 @@ export class HandOverRoom implements Room {
   private choice: WayId = "native formulas";
   /** What the person ticked or took out, beside what the choice brings with it. */
   private readonly ticks = new Map<string, boolean>();
-  private where: Where = canCopy() ? "copy" : "here";
+  private where: Where = givesFile() ? "copy" : "here";
   private holds: Holds = "values";
   private withWorking = false;
   private work: Work | null = null;
@@ -252,7 +251,7 @@ export class HandOverRoom implements Room {
         this.draw();
       });
     if (!isReader(choice)) return this.workingView();
-    if (!canCopy()) return message("warning", noFile);
+    if (!givesFile()) return message("warning", noFile);
     const costs = costsSeen(choice, this.ticked, this.known);
     return html`
       ${ways[choice].mayHoldFormulas ? this.holdsView() : nothing}

@@ -1,15 +1,12 @@
 /** Files made from this workbook: the host gives its bytes, a file is made of them, the host opens it or it is saved. */
 import type { Pause, Progress } from "../host";
-import { fileBytes, givesFile, openFile, slices } from "../host";
+import { fileBytes, openFile, slices } from "../host";
 import type { FileCopy } from "./file/rewrite-file";
 import type { FileCopyOptions } from "./file/copy-options";
 import { rewriteFile } from "./file/rewrite-file";
 import type { ReaderFile } from "./reader/one-reader";
 import type { ReaderOptions } from "./reader/reader-options";
 import { readerFile } from "./reader/reader-file";
-
-/** Whether the host gives out its file at all; where not, sheets can be converted in place only. */
-export const canCopy = givesFile;
 
 const bytesPerPiece = 0x8000;
 

@@ -2,7 +2,7 @@
 export type { BringBackReport } from "./bring-back";
 export { bringBack, carriersBack } from "./bring-back";
 export type { Delivered, FileToSave } from "./copy";
-export { canCopy, handOverCopy, handToReader } from "./copy";
+export { handOverCopy, handToReader } from "./copy";
 export type { FileCopy } from "./file/rewrite-file";
 export type { HandOverReport } from "./hand-over";
 export { handOver } from "./hand-over";

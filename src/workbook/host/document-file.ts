@@ -4,7 +4,7 @@ import type { Progress } from "./progress";
 import { pass } from "./progress";
 import { WorkbookTrouble } from "./trouble";
 
-/** Whether the host gives out its file at all. */
+/** Whether the host gives out its file at all; where not, sheets can be converted in place only. */
 export const givesFile = (): boolean => hostHas("CompressedFile", "1.1");
 
 const notRead = "Excel did not hand out the workbook's file: save the workbook, then try again.";

@@ -41,8 +41,9 @@ export async function movedAway(
   ];
   for (const [down, across] of shifts) {
     const there = telling.filter((one) => stands(one, down, across));
-    const isMost = there.filter(({ to }) => typeof to === "object").length > 1;
-    if (there.length === telling.length || isMost)
+    // Of some alone only formulas tell: they read their own rows.
+    const formulas = there.filter(({ to }) => typeof to === "object");
+    if (there.length === telling.length || formulas.length > 1)
       return there.map(({ row, column }) => cellAddress(row + down, column + across));
   }
   return [];

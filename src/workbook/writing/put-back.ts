@@ -1,76 +1,13 @@
 /** Puts back what somebody typed in the very moment that it was written over, wherever what was written stands by now. */
-import { tokenize } from "@borgar/fx";
 import type { Range, RequestContext } from "../host";
-import { codeOf, forNow, letGo, sheetsByName } from "../host";
-import { asContent, asSent, isSpeltAlike } from "./content";
+import { codeOf, letGo } from "../host";
+import { asContent, asSent } from "./content";
+import type { Shift } from "./moved-formula";
+import { isMovedFormula } from "./moved-formula";
 import type { Run } from "./runs";
-import { columnRuns } from "./runs";
-import type { Asked, Seen } from "./seen";
-import { isAfter, isBefore } from "./seen";
+import type { Seen } from "./seen";
+import { heldRangesOf, isAfter, isBefore, told } from "./seen";
 import type { CellChange } from "./where-stands";
-
-/** Ranges for one request alone: those that were to be used once more would all be told of again at the end. */
-export function rangesOf(context: RequestContext): (run: Run<unknown>) => Range {
-  const rangeOf = heldRangesOf(context);
-  return (run) => forNow(rangeOf(run));
-}
-
-/** Ranges that the host keeps for later requests, and that go along with their cells. */
-export function heldRangesOf(context: RequestContext): (run: Run<unknown>) => Range {
-  const sheetNamed = sheetsByName(context);
-  return ({ sheet, row, column, cells }) => sheetNamed(sheet).getRangeByIndexes(row, column, cells.length, 1);
-}
-
-const told = "formulas,values,numberFormat";
-
-/** Asks what the cells of some changes hold. */
-export function ask(context: RequestContext, changes: readonly CellChange[]): readonly Asked[] {
-  const rangeOf = rangesOf(context);
-  return columnRuns(changes).map((run) => {
-    const range = rangeOf(run);
-    range.load(told);
-    return { run, range };
-  });
-}
-
-interface Shift {
-  readonly down: number;
-  readonly across: number;
-}
-
-const partsOf = (reference: string): readonly string[] => reference.split(/([A-Z]+|\d+)/i);
-const columnNumber = (name: string): number =>
-  [...name.toUpperCase()].reduce((sum, letter) => sum * 26 + letter.charCodeAt(0) - 64, 0);
-
-/** Whether a reference is that of before, or the same with some of its rows or columns moved along. */
-function isMovedReference(now: string, before: string, { down, across }: Shift): boolean {
-  const [parts, old] = [partsOf(now), partsOf(before)];
-  return (
-    parts.length === old.length &&
-    parts.every((part, i) => {
-      const was = old[i] ?? "";
-      if (part === was) return true;
-      if (/^\d+$/.test(part) && /^\d+$/.test(was)) return Number(part) === Number(was) + down;
-      if (/^[A-Z]+$/i.test(part) && /^[A-Z]+$/i.test(was))
-        return columnNumber(part) === columnNumber(was) + across;
-      return false;
-    })
-  );
-}
-
-/** Whether a formula is one that was moved along with the rows and columns that it stands in and reads. */
-function isMovedFormula(now: string, before: string, shift: Shift): boolean {
-  if (isSpeltAlike(now, before)) return true;
-  const [parts, old] = [tokenize(now), tokenize(before)];
-  return (
-    parts.length === old.length &&
-    parts.every(({ type, value }, i) => {
-      const was = old[i];
-      if (was?.type !== type) return false;
-      return value === was.value || (type === "range" && isMovedReference(value, was.value, shift));
-    })
-  );
-}
 
 /** A cell to be given something, within a range that goes along with it. */
 interface Target {
@@ -127,12 +64,12 @@ const seenIn = (change: CellChange, cell: Range): Seen => ({
 function stands(seen: Seen, shift: Shift): boolean {
   const { before } = seen.change;
   if (isBefore(seen)) return true;
-  const isThere = typeof before === "object" && typeof seen.content === "string";
-  return isThere && seen.content !== seen.value && isMovedFormula(seen.content, before.formula, shift);
+  const isFormula = typeof before === "object" && typeof seen.content === "string";
+  return isFormula && seen.content !== seen.value && isMovedFormula(seen.content, before.formula, shift);
 }
 
 /** Whether a cell that was emptied is filled by a formula, or still shows what one filled in that is gone by now. */
-const isFilled = ({ change, content, value }: Seen): boolean =>
+const showsFilled = ({ change, content, value }: Seen): boolean =>
   change.before === "" && typeof content === "number" && content === value;
 
 const shiftOf = ({ row, column }: CellChange, cell: Range): Shift => ({
@@ -142,7 +79,7 @@ const shiftOf = ({ row, column }: CellChange, cell: Range): Shift => ({
 
 /** Whether a cell still holds what it is to be given something in place of. */
 const isThere = ({ change, isMet }: Target, cell: Range, seen: Seen): boolean =>
-  stands(seen, shiftOf(change, cell)) || (isMet === true && isFilled(seen));
+  stands(seen, shiftOf(change, cell)) || (isMet === true && showsFilled(seen));
 
 class PuttingBack {
   private targets: readonly Target[];
@@ -230,7 +167,7 @@ class PuttingBack {
       if (held.rowCount !== rows) moved.push(target);
       else if (isThere(target, cell, seen)) ready.push([target, cell]);
       // What our own formula fills is ours once that formula is gone, though a host may show it for a while.
-      else if (!isAfter(seen) && !isLast) other.push(isFilled(seen) ? { ...target, isMet: true } : target);
+      else if (!isAfter(seen) && !isLast) other.push(showsFilled(seen) ? { ...target, isMet: true } : target);
     }
     const rest = [...other];
     for (const one of moved) rest.push(...(await this.lookFor(one)));
@@ -262,8 +199,3 @@ class PuttingBack {
 /** Each cell is given what it is to have after, where what it held before stands. */
 export const putBack = (...given: ConstructorParameters<typeof PuttingBack>): Promise<void> =>
   new PuttingBack(...given).run();
-
-/** What was written and not yet found again would be told of to the end. */
-export const letWrittenGo = (written: readonly Written[]): void => {
-  letGo(written.map(({ range }) => range));
-};

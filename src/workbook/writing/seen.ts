@@ -1,7 +1,9 @@
 /** What cells were told to hold just before they were written to, against what was planned. */
 import { holds, textFormat } from "./content";
-import type { Content, Range } from "../host";
+import type { Content, Range, RequestContext } from "../host";
+import { forNow, sheetsByName } from "../host";
 import type { Run } from "./runs";
+import { columnRuns } from "./runs";
 import type { CellChange } from "./where-stands";
 
 export interface Seen {
@@ -26,6 +28,31 @@ export const isForText = ({ change: { after }, format }: Seen): boolean =>
 export interface Asked {
   readonly run: Run<CellChange>;
   readonly range: Range;
+}
+
+/** Ranges for one request alone: those that were to be used once more would all be told of again at the end. */
+export function rangesOf(context: RequestContext): (run: Run<unknown>) => Range {
+  const rangeOf = heldRangesOf(context);
+  return (run) => forNow(rangeOf(run));
+}
+
+/** Ranges that the host keeps for later requests, and that go along with their cells. */
+export function heldRangesOf(context: RequestContext): (run: Run<unknown>) => Range {
+  const sheetNamed = sheetsByName(context);
+  return ({ sheet, row, column, cells }) => sheetNamed(sheet).getRangeByIndexes(row, column, cells.length, 1);
+}
+
+/** What is asked of a range. */
+export const told = "formulas,values,numberFormat";
+
+/** Asks what the cells of some changes hold. */
+export function ask(context: RequestContext, changes: readonly CellChange[]): readonly Asked[] {
+  const rangeOf = rangesOf(context);
+  return columnRuns(changes).map((run) => {
+    const range = rangeOf(run);
+    range.load(told);
+    return { run, range };
+  });
 }
 
 interface Told {

@@ -1,12 +1,12 @@
 /** Writes cell by cell where what stands is what was planned from, and leaves what somebody has written meanwhile. */
 import type { Content, Progress, RequestContext } from "../host";
-import { asSentence, codeOf, pass, untold } from "../host";
+import { asSentence, codeOf, letGo, pass, untold } from "../host";
 import { asContent, asSent, isFormula, textFormat } from "./content";
 import type { Written } from "./put-back";
-import { ask, eachCell, heldRangesOf, letWrittenGo, putBack, rangesOf } from "./put-back";
+import { eachCell, putBack } from "./put-back";
 import { runsOf } from "./runs";
 import type { Seen } from "./seen";
-import { isAfter, isBefore, isForText, misread, seenOf } from "./seen";
+import { ask, heldRangesOf, isAfter, isBefore, isForText, misread, rangesOf, seenOf } from "./seen";
 
 /** A cell that is written to only while it holds what its new content was planned from. */
 export interface CellChange {
@@ -131,7 +131,7 @@ class Careful implements LeftOver {
   }
 
   /** A cell that holds what was to come is put back with its group only where that came from here. */
-  private isThere(change: CellChange): void {
+  private holdsAfter(change: CellChange): void {
     if (this.sent.has(change)) this.done.push(change);
     else this.already.add(change);
   }
@@ -146,7 +146,7 @@ class Careful implements LeftOver {
     for (const one of seen) {
       const { change } = one;
       if (change.group !== undefined && !this.firsts.has(change.group)) this.firsts.set(change.group, change);
-      if (isAfter(one) && !this.isBefore(one)) this.isThere(change);
+      if (isAfter(one) && !this.isBefore(one)) this.holdsAfter(change);
       else if (this.isBefore(one) && !this.torn.has(change.group ?? "")) standing.push(one);
       else this.leave(change);
     }
@@ -191,7 +191,7 @@ class Careful implements LeftOver {
       const seen = seenOf(asked);
       // What is to be given back is known by our own text in its place.
       await this.sendAnew(misread(seen, formats)).finally(() => this.giveBack(seen, formats, written));
-      letWrittenGo(written);
+      letGo(written.map(({ range }) => range));
     }
     const given = new Set(this.left);
     this.done.push(...standing.flatMap(({ change }) => (given.has(change) ? [] : [change])));

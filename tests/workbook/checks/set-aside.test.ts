@@ -7,6 +7,7 @@ import type { SetAside } from "../../../src/workbook/checks/set-aside";
 import { asideOf, readSetAside, setAside, takeUp } from "../../../src/workbook/checks/set-aside";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { putInOrTakeOut } from "../../support/rows-and-columns";
 
 let bench: Workbench;
 beforeAll(async () => {
@@ -72,15 +73,7 @@ describe("setting a finding aside", () => {
 
   test("follows its cell when a row is put in above", async () => {
     await setAside(await theFinding(), "measured next week", today);
-    const { model } = bench;
-    model.dispatch("ADD_COLUMNS_ROWS", {
-      sheetId: model.getters.getSheetIds()[0] ?? "",
-      sheetName: "My lawn",
-      dimension: "ROW",
-      position: "before",
-      base: 1,
-      quantity: 1,
-    });
+    putInOrTakeOut(bench, "My lawn", { dimension: "ROW", at: 1, count: 1, isIn: true });
     const moved = await theFinding();
     expect(moved.address).toBe("B4");
     expect(asideOf(moved, await readSetAside())?.reason).toBe("measured next week");

@@ -29,7 +29,7 @@ const asked = Number(process.env.FREEZING_RUNS ?? 0);
 const isLong = asked > 0;
 
 /** So many texts take their time; of a few it is known how long they may take. */
-const longest = isLong ? 3_600_000 : undefined;
+const longest = isLong ? { timeout: 3_600_000 } : {};
 
 /** Milliseconds for the whole of a work, and for what it does before it gives way. */
 const mostTaken = { whole: 1000, piece: 200 };
@@ -148,34 +148,26 @@ const headingWorks = (text: string): Record<string, () => unknown> => ({
   "as a label": () => [conceptOf(text), isUnit(text)],
 });
 
-describe("texts as nobody writes them are answered, or refused with a sentence", () => {
-  test(
-    "formulas",
-    () => {
-      const faults = new Faults();
-      const draw = drawn(8192);
-      for (let i = 0; i < (isLong ? asked : 60); i++) {
-        const formula = strangeFormula(draw, i % 10 === 0 ? 32_767 : 8192);
-        faults.of("a formula", formula, formulaWorks(formula));
-      }
-      expect(faults.found.slice(0, 10)).toEqual([]);
-    },
-    longest,
-  );
+describe("texts as nobody writes them are answered, or refused with a sentence", longest, () => {
+  test("formulas", () => {
+    const faults = new Faults();
+    const draw = drawn(8192);
+    for (let i = 0; i < (isLong ? asked : 60); i++) {
+      const formula = strangeFormula(draw, i % 10 === 0 ? 32_767 : 8192);
+      faults.of("a formula", formula, formulaWorks(formula));
+    }
+    expect(faults.found.slice(0, 10)).toEqual([]);
+  });
 
-  test(
-    "headings",
-    () => {
-      const faults = new Faults();
-      const draw = drawn(255);
-      for (let i = 0; i < (isLong ? asked : 600); i++) {
-        const text = strangeHeading(draw, i % 3 === 0 ? 32_767 : 300);
-        faults.of("a heading", text, headingWorks(text));
-      }
-      expect(faults.found.slice(0, 10)).toEqual([]);
-    },
-    longest,
-  );
+  test("headings", () => {
+    const faults = new Faults();
+    const draw = drawn(255);
+    for (let i = 0; i < (isLong ? asked : 600); i++) {
+      const text = strangeHeading(draw, i % 3 === 0 ? 32_767 : 300);
+      faults.of("a heading", text, headingWorks(text));
+    }
+    expect(faults.found.slice(0, 10)).toEqual([]);
+  });
 
   test.each(Object.entries(strangeMapFiles))("map files: %s", (name, make) => {
     const faults = new Faults();

@@ -1,6 +1,7 @@
 /** Another person at the same workbook: types, puts rows in, takes some out, renames and deletes sheets, adds some. */
 import type { Workbench } from "../../../src/workbench/node";
 import { cellName } from "../../../src/workbench/host/area";
+import { putInOrTakeOut } from "../../support/rows-and-columns";
 import { Moves } from "./moves";
 
 export const otherEdits = [
@@ -74,9 +75,9 @@ export class AnotherPerson {
         this.pick(8),
         count % 2 === 0 ? `=7000+${count}` : String(7000 + count),
       );
-    if (edit === "puts a row in") this.shift(id, "ROW", 1 + this.pick(4), "ADD_COLUMNS_ROWS");
-    if (edit === "takes a row out") this.shift(id, "ROW", 1 + this.pick(4), "REMOVE_COLUMNS_ROWS");
-    if (edit === "puts a column in") this.shift(id, "COL", this.pick(4), "ADD_COLUMNS_ROWS");
+    if (edit === "puts a row in") this.shift(id, "ROW", 1 + this.pick(4), true);
+    if (edit === "takes a row out") this.shift(id, "ROW", 1 + this.pick(4), false);
+    if (edit === "puts a column in") this.shift(id, "COL", this.pick(4), true);
     if (edit === "renames a sheet")
       this.dispatch("RENAME_SHEET", { sheetId: id, oldName: name, newName: `Renamed ${count}` });
     if (edit === "deletes a sheet" && getters.getVisibleSheetIds().length > 1 && there.length > 1) {
@@ -110,15 +111,11 @@ export class AnotherPerson {
     this.typed.push({ sheet, row, column, content });
   }
 
-  private shift(id: string, dimension: "ROW" | "COL", at: number, type: string): void {
+  private shift(id: string, dimension: "ROW" | "COL", at: number, isIn: boolean): void {
     const sheetName = this.bench.model.getters.getSheetName(id);
-    const isIn = type === "ADD_COLUMNS_ROWS";
     const count = () => this.bench.model.getters.getNumberHeaders(id, dimension);
     const before = count();
-    this.dispatch(type, {
-      ...{ sheetId: id, sheetName, dimension },
-      ...(isIn ? { base: at, quantity: 1, position: "before" } : { elements: [at] }),
-    });
+    putInOrTakeOut(this.bench, sheetName, { dimension, at, count: 1, isIn });
     // The spreadsheet refuses what would tear something apart.
     if (count() === before) return;
     const moves = this.moves.get(id);

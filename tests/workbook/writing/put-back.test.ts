@@ -10,6 +10,7 @@ import type { Content } from "../../../src/workbook/host/content";
 import type { CellChange } from "../../../src/workbook/writing/where-stands";
 import { writeWhereStands } from "../../../src/workbook/writing/where-stands";
 import { isHarsh, openWorkbench } from "../../support/built-workbench";
+import { putInOrTakeOut } from "../../support/rows-and-columns";
 
 let bench: Workbench;
 beforeAll(async () => {
@@ -59,15 +60,6 @@ const shifts = [
   { name: "a column before them", dimension: "COL", at: 1, isIn: true },
 ] as const;
 type Shift = (typeof shifts)[number];
-
-function move({ dimension, at, isIn }: Shift): void {
-  const sheetId = bench.model.getters.getSheetIdByName("Lawns") ?? "";
-  const { model } = bench as unknown as { model: { dispatch(type: string, payload: object): void } };
-  model.dispatch(isIn ? "ADD_COLUMNS_ROWS" : "REMOVE_COLUMNS_ROWS", {
-    ...{ sheetId, sheetName: "Lawns", dimension },
-    ...(isIn ? { base: at, quantity: 1, position: "before" } : { elements: [at] }),
-  });
-}
 
 /** Every cell that holds anything, by its labels where it has both. */
 function cellsNow(): ReadonlyMap<string, string> {
@@ -134,7 +126,7 @@ async function tried({ kind, typedAt, typedOver, shift, shiftedAt }: Tried): Pro
   let typed = "";
   bench.disturb({
     between: (batch) => {
-      if (batch === shiftedAt) move(shift);
+      if (batch === shiftedAt) putInOrTakeOut(bench, "Lawns", { ...shift, count: 1 });
       const address = batch === typedAt ? addressOf(...typedOver) : "";
       if (address === "") return;
       bench.setCell("Lawns", address, theirs);

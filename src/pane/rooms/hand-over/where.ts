@@ -1,6 +1,6 @@
 /** Whether a copy of the workbook is handed over, or the workbook itself. */
 import { html } from "lit-html";
-import { canCopy } from "../../../workbook/handover";
+import { givesFile } from "../../../workbook/host";
 import { choiceView } from "../../parts/choice";
 
 export type Where = "copy" | "here";
@@ -11,7 +11,7 @@ const places: Record<Where, string> = {
 };
 
 export function whereView(chosen: Where, onChange: (where: Where) => void) {
-  if (!canCopy())
+  if (!givesFile())
     return html`<p class="hint">
       Excel does not give this workbook's file to the pane here, so the sheets are converted in this workbook.
     </p>`;
