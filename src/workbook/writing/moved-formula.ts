@@ -1,5 +1,6 @@
-/** Whether a formula is one that was moved along with the rows and columns that it stands in and reads. */
-import { fromCol, tokenize } from "@borgar/fx";
+/** Formulas that are moved along with the rows and columns that they stand in and read. */
+import { fromCol, parseA1Ref, stringifyA1Ref, tokenize } from "@borgar/fx";
+import type { Content } from "../host";
 import { isSpeltAlike } from "./content";
 
 /** How far a cell was moved. */
@@ -25,6 +26,7 @@ function isMovedReference(now: string, before: string, { down, across }: Shift):
   );
 }
 
+/** Whether a formula is another that was moved along. */
 export function isMovedFormula(now: string, before: string, shift: Shift): boolean {
   if (isSpeltAlike(now, before)) return true;
   const [parts, old] = [tokenize(now), tokenize(before)];
@@ -36,4 +38,41 @@ export function isMovedFormula(now: string, before: string, shift: Shift): boole
       return value === was.value || (type === "range" && isMovedReference(value, was.value, shift));
     })
   );
+}
+
+interface Cell {
+  readonly row: number;
+  readonly column: number;
+}
+
+/**
+ * A reference of a formula that was read in a cell which has moved since. What stands beyond that cell has moved along;
+ * of what stands before it, what is fixed with a $ is taken for a head or a rate that has not.
+ */
+function movedReference(reference: string, at: Cell, { down, across }: Shift): string {
+  const parsed = parseA1Ref(reference, { allowNamed: false });
+  if (parsed === undefined || !("range" in parsed) || (parsed.context ?? []).length > 0) return reference;
+  const { range } = parsed;
+  const { top, bottom, left, right, $top = false, $bottom = false, $left = false, $right = false } = range;
+  const move = (place: number | null, isFixed: boolean | null, own: number, by: number): number | null =>
+    place !== null && (place >= own || isFixed !== true) ? Math.max(0, place + by) : place;
+  return stringifyA1Ref({
+    ...parsed,
+    range: {
+      ...range,
+      top: move(top ?? null, $top, at.row, down),
+      bottom: move(bottom ?? null, $bottom, at.row, down),
+      left: move(left ?? null, $left, at.column, across),
+      right: move(right ?? null, $right, at.column, across),
+    },
+  });
+}
+
+/** What was read in a cell, as it reads where the cell has moved to. */
+export function movedContent(content: Content, at: Cell, shift: Shift): Content {
+  if (typeof content !== "object" || (shift.down === 0 && shift.across === 0)) return content;
+  const parts = tokenize(content.formula).map(({ type, value }) =>
+    type === "range" || type === "range_beam" ? movedReference(value, at, shift) : value,
+  );
+  return { formula: parts.join("") };
 }

@@ -3,7 +3,7 @@ import type { Range, RequestContext } from "../host";
 import { codeOf, letGo } from "../host";
 import { asContent, asSent } from "./content";
 import type { Shift } from "./moved-formula";
-import { isMovedFormula } from "./moved-formula";
+import { isMovedFormula, movedContent } from "./moved-formula";
 import type { Run } from "./runs";
 import type { Seen } from "./seen";
 import { heldRangesOf, isAfter, isBefore, told } from "./seen";
@@ -12,6 +12,8 @@ import type { CellChange } from "./where-stands";
 /** A cell to be given something, within a range that goes along with it. */
 interface Target {
   readonly change: CellChange;
+  /** What was asked for, wherever the cell has moved to and whatever was met in it since. */
+  readonly asked: CellChange;
   readonly held: Range;
   /** How far down in that range, which had so many rows. */
   readonly down: number;
@@ -42,6 +44,8 @@ interface PutBackOptions {
   readonly owes: ((cells: readonly CellChange[]) => void) | undefined;
   /** The format that a cell has, where it lost that for a moment. */
   readonly formatOf?: (cell: CellChange) => string | undefined;
+  /** Whether a formula of ours may be filling the cell with this. */
+  readonly isFilled?: (cell: CellChange, value: unknown) => boolean;
 }
 
 /** So often is looked again: somebody may write again between any two requests. */
@@ -50,7 +54,7 @@ const tries = 4;
 /** The host's words for a cell that is gone. */
 const gone: readonly string[] = ["ItemNotFound", "InvalidReference"];
 /** Of what a request was to hold that failed before it came to that. */
-const neverHeld = "InvalidObjectPath";
+export const neverHeld = "InvalidObjectPath";
 
 const valueOf = (rows: unknown): unknown => (rows as readonly (readonly unknown[])[])[0]?.[0];
 const seenIn = (change: CellChange, cell: Range): Seen => ({
@@ -84,6 +88,8 @@ const isThere = ({ change, isMet }: Target, cell: Range, seen: Seen): boolean =>
 class PuttingBack {
   private targets: readonly Target[];
   private readonly cells: Range[] = [];
+  /** What could not be put back. */
+  private readonly left: CellChange[] = [];
 
   constructor(
     private readonly context: RequestContext,
@@ -99,12 +105,12 @@ class PuttingBack {
       );
       if (written !== undefined)
         return {
-          ...{ change, held: written.range },
+          ...{ change, asked: change, held: written.range },
           ...{ down: row - written.run.row, rows: written.run.cells.length },
         };
       const held = rangeOf({ sheet, row, column, cells: [change] });
       this.cells.push(held);
-      return { change, held, down: 0, rows: 1 };
+      return { change, asked: change, held, down: 0, rows: 1 };
     });
   }
 
@@ -123,7 +129,7 @@ class PuttingBack {
 
   /** Rows were put in or taken out among those of a range: the cell is the one that alone holds what was written. */
   private async lookFor(target: Target): Promise<readonly Target[]> {
-    const { change, held, down, rows } = target;
+    const { change, asked, held, down, rows } = target;
     held.load(`${told},rowCount,rowIndex,columnIndex`);
     await this.context.sync();
     const by = held.rowCount - rows;
@@ -137,24 +143,31 @@ class PuttingBack {
     const [first, second] = places;
     const isAbove = by > 0 && empty >= 0 && change.before !== "" ? down < empty : undefined;
     const at = second === undefined ? first : isAbove === undefined ? undefined : isAbove ? down : down + by;
-    return at === undefined ? [] : [{ change, held, down: at, rows: held.rowCount }];
+    return at === undefined ? [] : [{ change, asked, held, down: at, rows: held.rowCount }];
   }
 
   /** Writes to cells, and is told in the same request what somebody typed there since they were looked at. */
   private async write(cells: readonly (readonly [Target, Range])[]): Promise<readonly Target[]> {
     const { formatOf } = this.options;
-    for (const [{ change }, cell] of cells) {
-      const format = formatOf?.(change) ?? String(valueOf(cell.numberFormat));
+    const all = cells.map(([target, cell]) => {
+      const { change, asked } = target;
+      const format = formatOf?.(asked) ?? String(valueOf(cell.numberFormat));
+      // What was read where the cell was then is to read there what it read.
+      const sent = movedContent(change.after, change, shiftOf(change, cell));
+      const at = { ...change, row: cell.rowIndex, column: cell.columnIndex, before: sent, after: sent };
       cell.load(`${told},rowIndex,columnIndex`);
-      cell.formulas = [[asSent(change.after, format)]];
-    }
+      cell.formulas = [[asSent(sent, format)]];
+      return { target, cell, at };
+    });
     await this.context.sync();
-    return cells.flatMap(([target, cell]) => {
-      const { change } = target;
-      const seen = seenIn(change, cell);
-      if (isThere(target, cell, seen)) return [];
-      const anew = { ...change, before: change.after, after: asContent(seen.content, seen.value) };
-      return [{ change: anew, held: cell, down: 0, rows: 1, isMet: true }];
+    return all.flatMap(({ target, cell, at }): readonly Target[] => {
+      const seen = seenIn(target.change, cell);
+      const isMoved = cell.rowIndex !== at.row || cell.columnIndex !== at.column;
+      const once = { asked: target.asked, held: cell, down: 0, rows: 1 };
+      const isOurs = showsFilled(seen) && this.options.isFilled?.(target.asked, seen.value) === true;
+      if (!isOurs && !isThere(target, cell, seen))
+        return [{ ...once, change: { ...at, after: asContent(seen.content, seen.value) }, isMet: true }];
+      return isMoved && typeof at.after === "object" ? [{ ...once, change: at }] : [];
     });
   }
 
@@ -167,35 +180,48 @@ class PuttingBack {
       if (held.rowCount !== rows) moved.push(target);
       else if (isThere(target, cell, seen)) ready.push([target, cell]);
       // What our own formula fills is ours once that formula is gone, though a host may show it for a while.
-      else if (!isAfter(seen) && !isLast) other.push(showsFilled(seen) ? { ...target, isMet: true } : target);
+      else if (isAfter(seen)) continue;
+      else if (isLast) this.left.push(target.asked);
+      else other.push(showsFilled(seen) ? { ...target, isMet: true } : target);
     }
     const rest = [...other];
-    for (const one of moved) rest.push(...(await this.lookFor(one)));
+    for (const one of moved) {
+      const found = await this.lookFor(one);
+      if (found.length === 0) this.left.push(one.asked);
+      rest.push(...found);
+    }
     rest.push(...(await this.write(ready)));
     this.targets = rest;
   }
 
-  async run(): Promise<void> {
+  /** Answers with what could not be put back. */
+  async run(): Promise<readonly CellChange[]> {
     try {
       for (let tried = 1; tried <= tries && this.targets.length > 0; tried++)
         await this.once(tried === tries);
+      return [...this.left, ...this.targets.map(({ asked }) => asked)];
     } catch (error) {
       const changes = this.targets.map(({ change }) => change);
       const isHeld = this.options.written.length > 0;
-      if (isHeld && codeOf(error) === neverHeld)
-        return await putBack(this.context, changes, { ...this.options, written: [] });
-      if (!gone.includes(codeOf(error))) {
+      const isNeverHeld = isHeld && codeOf(error) === neverHeld;
+      if (!isNeverHeld && !gone.includes(codeOf(error))) {
         this.options.owes?.(changes);
         throw error;
       }
+      if (!isNeverHeld && changes.length === 1) return [...this.left, ...changes];
       // Where one of several is gone the others are put back all the same.
-      if (changes.length > 1) for (const one of changes) await putBack(this.context, [one], this.options);
+      const parts = isNeverHeld ? [changes] : changes.map((one) => [one]);
+      const options = isNeverHeld ? { ...this.options, written: [] } : this.options;
+      const rest = [...this.left];
+      for (const part of parts) rest.push(...(await putBack(this.context, part, options)));
+      return rest;
     } finally {
       letGo(this.cells);
     }
   }
 }
 
-/** Each cell is given what it is to have after, where what it held before stands. */
-export const putBack = (...given: ConstructorParameters<typeof PuttingBack>): Promise<void> =>
-  new PuttingBack(...given).run();
+/** Each cell is given what it is to have after, where what it held before stands; answers with those that were not. */
+export const putBack = (
+  ...given: ConstructorParameters<typeof PuttingBack>
+): Promise<readonly CellChange[]> => new PuttingBack(...given).run();

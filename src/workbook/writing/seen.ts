@@ -45,9 +45,12 @@ export function heldRangesOf(context: RequestContext): (run: Run<unknown>) => Ra
 /** What is asked of a range. */
 export const told = "formulas,values,numberFormat";
 
-/** Asks what the cells of some changes hold. */
-export function ask(context: RequestContext, changes: readonly CellChange[]): readonly Asked[] {
-  const rangeOf = rangesOf(context);
+/** Asks what the cells of some changes hold, by ranges for one request alone unless others are given. */
+export function ask(
+  context: RequestContext,
+  changes: readonly CellChange[],
+  rangeOf: (run: Run<unknown>) => Range = rangesOf(context),
+): readonly Asked[] {
   return columnRuns(changes).map((run) => {
     const range = rangeOf(run);
     range.load(told);

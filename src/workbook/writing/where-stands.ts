@@ -6,6 +6,7 @@ import type { Written } from "./put-back";
 import { eachCell, putBack } from "./put-back";
 import { runsOf } from "./runs";
 import type { Seen } from "./seen";
+import type { Kept } from "./take-back-held";
 import { ask, heldRangesOf, isAfter, isBefore, isForText, misread, rangesOf, seenOf } from "./seen";
 
 /** A cell that is written to only while it holds what its new content was planned from. */
@@ -32,6 +33,8 @@ export interface CarefulOptions {
   readonly owes?: (cells: readonly CellChange[]) => void;
   /** Leaves a cell whose content the host refuses, and writes the others. */
   readonly passesRefused?: boolean;
+  /** Is given ranges of what is written, which go along with their cells, to let them go itself; the surest come last. */
+  readonly keeps?: (kept: readonly Kept[]) => void;
 }
 
 export interface LeftOver {
@@ -138,8 +141,11 @@ class Careful implements LeftOver {
 
   /** What still holds what it was planned from. */
   private async standing(changes: readonly CellChange[]): Promise<readonly Seen[]> {
-    const asked = ask(this.context, changes);
+    const { keeps } = this.options;
+    const asked = ask(this.context, changes, keeps && heldRangesOf(this.context));
     await this.context.sync();
+    // Of a request that fails the host keeps nothing: what it wrote is found by what was kept before.
+    keeps?.(asked.map((one) => ({ ...one, isEarlier: true })));
     const standing: Seen[] = [];
     const seen = seenOf(asked);
     this.look(seen);
@@ -184,6 +190,7 @@ class Careful implements LeftOver {
     }
     // Of cells that are all alike the run does not tell which one went with a row; of many the run is enough.
     if (standing.length <= heldAlone) written.unshift(...written.flatMap(eachCell));
+    this.options.keeps?.(written);
     for (const { change } of standing) this.sent.add(change);
     try {
       await this.context.sync();
@@ -191,7 +198,7 @@ class Careful implements LeftOver {
       const seen = seenOf(asked);
       // What is to be given back is known by our own text in its place.
       await this.sendAnew(misread(seen, formats)).finally(() => this.giveBack(seen, formats, written));
-      letGo(written.map(({ range }) => range));
+      if (this.options.keeps === undefined) letGo(written.map(({ range }) => range));
     }
     const given = new Set(this.left);
     this.done.push(...standing.flatMap(({ change }) => (given.has(change) ? [] : [change])));
@@ -233,6 +240,7 @@ class Careful implements LeftOver {
       written,
       owes: this.options.owes,
       formatOf: (cell) => formats.get(back.get(cell) ?? cell),
+      isFilled: (cell, value) => this.isFilled(back.get(cell) ?? cell, value),
     });
   }
 

@@ -3,11 +3,12 @@
  * in it; a formula is worked out, even in a cell that was formatted as text; a number is a number.
  */
 import { addAll } from "../../engine/lists";
-import type { Block, Content, Pieces, Progress, RequestContext, Written } from "../host";
+import type { Block, Content, Pause, Pieces, Progress, RequestContext, Written as SentBlock } from "../host";
 import {
   blockAddress,
   cellAddress,
   inSlices,
+  letGo,
   readBlocks,
   sendBlocks,
   slices,
@@ -23,6 +24,8 @@ import type { Cells } from "./stretch";
 import { preparing, Stretch, watchedCells } from "./stretch";
 import type { Guard } from "./guards";
 import { guardSteps, refuseMoved } from "./guards";
+import type { Kept } from "./take-back-held";
+import { takeBackHeld } from "./take-back-held";
 import type { CellChange } from "./where-stands";
 import { manyCells, writeWhereStands } from "./where-stands";
 
@@ -59,11 +62,11 @@ function* refusingTooLong(all: readonly Omit<Cells, "sheet">[]): Pieces<void> {
 }
 
 /** The cells as they are sent. */
-function* sending(all: readonly Cells[]): Pieces<readonly Written[]> {
-  const written: Written[] = [];
+function* sending(all: readonly Cells[]): Pieces<readonly SentBlock[]> {
+  const written: SentBlock[] = [];
   let seen = 0;
   for (const { sheet, top, left, rows, format } of all) {
-    const lines: Written["rows"][number][] = [];
+    const lines: SentBlock["rows"][number][] = [];
     for (const [i, row] of rows.entries()) {
       lines.push(row.map((content) => asSent(content, format)));
       seen += row.length;
@@ -121,6 +124,24 @@ export interface WriteAndLook {
 
 const unread = { formulas: [], values: [], formats: [], types: [] };
 
+/** Says in the mark what the cells of the stretches hold and are to hold, and by which cells they belong there. */
+async function markStretches(
+  mark: Mark,
+  stretches: readonly Stretch[],
+  guards: readonly Guard[],
+  pause: Pause,
+): Promise<void> {
+  const steps = new Map<string, CellStep[]>();
+  for (const stretch of stretches) {
+    const own = steps.get(stretch.sheet.id) ?? [];
+    addAll(own, await inSlices(stretch.steps(), pause));
+    steps.set(stretch.sheet.id, own);
+  }
+  const address = stretches.map(({ wanted: { block } }) => blockAddress(block)).join(", ");
+  await mark.step(...guardSteps(guards, address));
+  for (const [sheet, cells] of steps) await markCells(mark, sheet, cells);
+}
+
 /**
  * Writes into cells of somebody's sheet, then looks at what the host made of it. Where it holds anything else, be it in
  * another cell of a table's column, or where it refuses a part, the work takes all of it back: by its mark, or with the
@@ -141,19 +162,13 @@ export async function writeAndLook(
   const stretches = watched.map((one, i) => new Stretch(context, one, before[i] ?? unread));
   const changed = stretches.flatMap((stretch) => stretch.changedSince());
   if (changed.length > 0) throw new WorkbookTrouble(meanwhile(changed));
+  const from = mark?.steps.length ?? 0;
   if (mark !== undefined) {
-    const steps = new Map<string, CellStep[]>();
-    for (const stretch of stretches) {
-      const own = steps.get(stretch.sheet.id) ?? [];
-      addAll(own, await inSlices(stretch.steps(), pause));
-      steps.set(stretch.sheet.id, own);
-    }
-    const address = watched.map(({ whole }) => blockAddress(whole)).join(", ");
-    await mark.step(...guardSteps(guards, address));
-    for (const [sheet, cells] of steps) await markCells(mark, sheet, cells);
+    await markStretches(mark, stretches, guards, pause);
     await refuseMoved(context, guards);
     await mark.isWhole();
   }
+  let kept: readonly Kept[] = [];
   try {
     const changes: CellChange[] = [];
     for (const stretch of stretches) {
@@ -164,6 +179,7 @@ export async function writeAndLook(
       progress,
       cellsAtOnce: manyCells,
       owes: (cells) => mark !== undefined && owe(mark.id, cells),
+      keeps: (written) => (kept = [...written, ...kept]),
     });
     if (left.length > 0) {
       await mark?.leaves(left);
@@ -177,9 +193,32 @@ export async function writeAndLook(
         throw new WorkbookTrouble(troubleWith(stretch.table, written, beside));
     }
   } catch (error) {
+    const isInTable = stretches.some(({ table }) => table !== undefined);
+    const back = async () => mark !== undefined && backByRanges(context, mark, from, kept, isInTable);
+    // A host that fails often answers when it is asked again.
+    await back()
+      .catch(back)
+      .catch(() => undefined);
     for (const stretch of [...stretches].reverse()) await stretch.takeBackBeside().catch(() => undefined);
     throw error;
+  } finally {
+    letGo(kept.map(({ range }) => range));
   }
+}
+
+/** What is taken back where it stands by now is no part of the mark any more. */
+async function backByRanges(
+  context: RequestContext,
+  mark: Mark,
+  from: number,
+  kept: readonly Kept[],
+  isInTable: boolean,
+): Promise<void> {
+  const taken = await takeBackHeld(context, kept, isInTable);
+  if (taken.length === 0) return;
+  await mark.leaves(taken);
+  const isAll = mark.steps.slice(from).every((step) => step.kind !== "cells" || step.cells.length === 0);
+  if (isAll) await mark.forget(from);
 }
 
 const meanwhile = (left: readonly Pick<CellChange, "row" | "column">[]): string =>

@@ -122,6 +122,63 @@ const found: Readonly<Record<string, readonly Found[]>> = {
   ],
   // It was finished in other rows, and a text sent to a cell of another format became a date.
   "two outlines": [
+    // What was written before a row came or went was looked for at its old place when it was taken back.
+    {
+      failsAt: [17, 54],
+      isGone: false,
+      edits: [
+        [15, "renames a sheet"],
+        [15, "takes a row out"],
+        [19, "takes a row out"],
+      ],
+      settle: "finish",
+      seed: 10_000_394,
+    },
+    {
+      failsAt: [19, 4],
+      isGone: false,
+      edits: [
+        [15, "puts a row in"],
+        [14, "adds a sheet"],
+        [18, "puts a column in"],
+      ],
+      settle: "finish",
+      seed: 10_000_421,
+    },
+    {
+      failsAt: [19, 11],
+      isGone: false,
+      edits: [
+        [17, "puts a row in"],
+        [23, "types over a cell"],
+        [25, "takes a row out"],
+      ],
+      settle: "finish",
+      seed: 11_000_338,
+    },
+    {
+      failsAt: undefined,
+      isGone: true,
+      edits: [
+        [20, "puts a column in"],
+        [17, "adds a sheet"],
+        [16, "takes a row out"],
+      ],
+      settle: "take back",
+      seed: 11_000_196,
+    },
+    // A formula of theirs that was given back read the rows that it had read before one was taken out.
+    {
+      failsAt: undefined,
+      isGone: false,
+      edits: [
+        [22, "adds a sheet"],
+        [17, "puts a column in"],
+        [21, "takes a row out"],
+      ],
+      settle: "finish",
+      seed: 11_000_078,
+    },
     { failsAt: [19, 1], isGone: false, edits: [[14, "takes a row out"]], settle: "finish", seed: 1_000_291 },
     {
       failsAt: [23, 2],

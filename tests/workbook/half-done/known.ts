@@ -24,6 +24,15 @@ export interface Known {
 /** The first and the last row of an address such as 3:5, counted from 0. */
 const rowsIn = (address: string): readonly number[] => address.split(":").map((row) => Number(row) - 1);
 
+type Request = Workbench["log"][number]["request"];
+
+/** Whether a work says in this request what it is about to do. */
+export const isMark = (request: Request): boolean => JSON.stringify(request).includes("Swardsheet work ");
+
+/** Whether it reads in this request what cells hold. */
+export const readsCells = ({ Actions }: Request): boolean =>
+  Actions.some(({ QueryInfo }) => QueryInfo?.Select?.includes("formulas") === true);
+
 export async function knowing(bench: Workbench, work: WorkCase): Promise<Known> {
   bench.disturb();
   bench.situation.worksOutWhenRead = true;
@@ -49,10 +58,8 @@ export async function knowing(bench: Workbench, work: WorkCase): Promise<Known> 
       Name === "Insert" ? rowsIn(String(paths[String(rows)]?.ArgumentInfo?.Arguments?.[0])) : [],
     ),
   );
-  const marked = requests.findIndex((request) => JSON.stringify(request).includes("Swardsheet work "));
-  const read = requests.findIndex(({ Actions }) =>
-    Actions.some(({ QueryInfo }) => QueryInfo?.Select?.includes("formulas") === true),
-  );
+  const marked = requests.findIndex(isMark);
+  const read = requests.findIndex(readsCells);
   return {
     read: read + 1,
     marked: marked + 1,

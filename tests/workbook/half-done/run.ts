@@ -5,7 +5,7 @@ import { unwatched } from "../../support/built-workbench";
 import type { Wanted } from "./judge";
 import { judged } from "./judge";
 import type { Known } from "./known";
-import { targetsOf } from "./known";
+import { isMark, readsCells, targetsOf } from "./known";
 import { AnotherPerson, otherEdits } from "./others";
 import type { OtherEdit } from "./others";
 import type { State } from "./state";
@@ -49,14 +49,18 @@ const besideCells = ({ sheets, comments }: State): string =>
 const sameBeside = (one: State, other: State): boolean => besideCells(one) === besideCells(other);
 
 /** Whether what somebody does then is to be told from what the work was planned for. */
-function isDisturbance(known: Known, { edits }: Disturbed, at: number, edit: OtherEdit): boolean {
-  const { work, marked } = known;
+function isDisturbance(
+  bench: Workbench,
+  { work, marked }: Known,
+  { edits }: Disturbed,
+  edit: OtherEdit,
+): boolean {
   if (work.movesRows === true && / in$| out$/.test(edit)) return false;
+  if (work.isPlaced !== true || !edit.startsWith("types")) return true;
+  const requests = bench.log.map(({ request }) => request);
   // What moves meanwhile is read anew, with all that was typed by then.
-  const isReadAnew =
-    work.isPlaced === true &&
-    edits.some(([other, moves]) => other < marked && /^(puts|takes|renames)/.test(moves));
-  return !(isReadAnew && at < marked && edit.startsWith("types"));
+  const isReadAnew = edits.some(([other, moves]) => other < marked && /^(puts|takes|renames)/.test(moves));
+  return requests.some(isReadAnew ? isMark : readsCells);
 }
 
 export async function run(bench: Workbench, known: Known, disturbed: Disturbed): Promise<Outcome> {
@@ -72,7 +76,7 @@ export async function run(bench: Workbench, known: Known, disturbed: Disturbed):
   bench.disturb({
     between: (batch) => {
       for (const [at, edit] of disturbed.edits)
-        if (at === batch && isDisturbance(known, disturbed, at, edit)) person.does(edit, targets);
+        if (at === batch && isDisturbance(bench, known, disturbed, edit)) person.does(edit, targets);
       if (batch === disturbed.second)
         second = putInSelectedCell("=SWARD.PACKS(1,1)", unwatched, { overwrite: true }).then(
           () => "was done",

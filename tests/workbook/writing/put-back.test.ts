@@ -78,23 +78,30 @@ function cellsNow(): ReadonlyMap<string, string> {
 }
 
 const labelled = (row: number, column: number): string => `row ${row} column ${column}`;
-const theirs = "theirs 10-18-22";
+type Typing = "a text" | "a formula";
+
+/** What somebody types: a text, or a formula that reads the labels of its row and column as one is written that is filled down. */
+const typings: Readonly<
+  Record<Typing, (row: number, column: number) => readonly [content: string, shown: string]>
+> = {
+  "a text": () => ["theirs 10-18-22", "theirs 10-18-22"],
+  "a formula": (row: number, column: number) => [
+    `=$A${row + 1}&" "&${cellName(column, 0).replace("1", "$1")}&" theirs"`,
+    `${labelled(row, column)} theirs`,
+  ],
+};
 
 /** Where the cell with those labels is by now. */
-function addressOf(row: number, column: number): string {
+function placeOf(row: number, column: number): { readonly row: number; readonly column: number } | undefined {
   const at = (length: number, label: string, name: (i: number) => string): number =>
     Array.from({ length }, (_, i) => i).find((i) => bench.value("Lawns", name(i)) === label) ?? -1;
   const found = at(12, `row ${row}`, (i) => cellName(0, i));
-  return found < 0
-    ? ""
-    : cellName(
-        at(8, `column ${column}`, (i) => cellName(i, 0)),
-        found,
-      );
+  return found < 0 ? undefined : { row: found, column: at(8, `column ${column}`, (i) => cellName(i, 0)) };
 }
 
 interface Tried {
   readonly kind: Kind;
+  readonly typing: Typing;
   readonly typedAt: number;
   readonly typedOver: readonly [row: number, column: number];
   readonly shift: Shift;
@@ -120,16 +127,25 @@ async function lay({ was, to }: Kind): Promise<readonly CellChange[]> {
   );
 }
 
-async function tried({ kind, typedAt, typedOver, shift, shiftedAt }: Tried): Promise<readonly string[]> {
+async function tried({
+  kind,
+  typing,
+  typedAt,
+  typedOver,
+  shift,
+  shiftedAt,
+}: Tried): Promise<readonly string[]> {
   const changes = await lay(kind);
   const before = cellsNow();
+  const theirs = typings[typing](...typedOver)[1];
   let typed = "";
   bench.disturb({
     between: (batch) => {
       if (batch === shiftedAt) putInOrTakeOut(bench, "Lawns", { ...shift, count: 1 });
-      const address = batch === typedAt ? addressOf(...typedOver) : "";
-      if (address === "") return;
-      bench.setCell("Lawns", address, theirs);
+      const place = batch === typedAt ? placeOf(...typedOver) : undefined;
+      if (place === undefined) return;
+      const [content] = typings[typing](place.row, place.column);
+      bench.setCell("Lawns", cellName(place.column, place.row), content);
       typed = labelled(...typedOver);
     },
   });
@@ -166,13 +182,18 @@ const middle = [3, 2] as const;
 /** The harsh host works everything out anew after every request: there the middle tells enough. */
 const typedOvers = isHarsh ? [middle] : ([[1, 1], middle, [5, 1]] as const);
 
-test.each(Object.entries(kinds))("%s", async (_, kind) => {
+const tries = Object.keys(kinds).flatMap((kind) =>
+  (Object.keys(typings) as Typing[]).map((typing) => [kind, typing] as const),
+);
+
+test.each(tries)("%s, typed over with %s", async (name, typing) => {
   const faults: string[] = [];
+  const kind = kinds[name] as Kind;
   for (const shift of shifts)
     for (const typedOver of typedOvers)
       for (const typedAt of [1, 2, 3])
         for (let shiftedAt = 1; shiftedAt <= 7; shiftedAt++)
-          for (const fault of await tried({ kind, typedAt, typedOver, shift, shiftedAt }))
+          for (const fault of await tried({ kind, typing, typedAt, typedOver, shift, shiftedAt }))
             faults.push(
               `typed at ${typedAt} over ${String(typedOver)}, ${shift.name} at ${shiftedAt}: ${fault}`,
             );
