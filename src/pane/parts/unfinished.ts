@@ -1,7 +1,7 @@
 /** What the pane left half done, with an offer to finish it or to take it back. */
 import { html, nothing, render } from "lit-html";
 import { asSentence, Stopped } from "../../workbook/host";
-import type { Unfinished } from "../../workbook/work";
+import type { LeftCell, Unfinished } from "../../workbook/work";
 import { leaveWork, onLeftHalfDone, unfinishedWorks } from "../../workbook/work";
 import type { Settled } from "../../workbook/unfinished";
 import { message } from "./message";
@@ -10,7 +10,20 @@ import { progressView, Work } from "./progress";
 /** So many cells are named; the rest are counted. */
 const mostNamed = 5;
 
-const leftView = ({ left }: Settled) => {
+/** What is to be typed again by whoever typed it, all of it. */
+const lostView = (all: readonly LeftCell[]) => {
+  const lost = all.filter(({ typed }) => typed !== undefined);
+  if (lost.length === 0) return nothing;
+  return html`
+    These were typed as they were written over, and could not be put back: type them again.
+    <ul>
+      ${lost.map(({ sheet, address, typed }) => html`<li>${sheet} ${address}: ${typed}</li>`)}
+    </ul>
+  `;
+};
+
+const leftView = (settled: Settled) => {
+  const left = settled.left.filter(({ typed }) => typed === undefined);
   if (left.length === 0) return nothing;
   const more = left.length - mostNamed;
   return html`
@@ -59,7 +72,7 @@ export class UnfinishedOffer {
     this.draw();
     try {
       const settled = await act();
-      this.told = message("success", html`${done} ${leftView(settled)}`);
+      this.told = message("success", html`${done} ${lostView(settled.left)} ${leftView(settled)}`);
     } catch (error) {
       this.told =
         error instanceof Stopped ? message("info", error.message) : message("error", asSentence(error));
@@ -92,7 +105,7 @@ export class UnfinishedOffer {
   }
 
   private offer(one: Unfinished) {
-    const { told, canFinish, canTakeBack } = one;
+    const { told, canFinish, canTakeBack, lost } = one;
     const button = (label: string, act: () => Promise<void>) =>
       html`<fluent-button size="small" @click=${() => void act()}>${label}</fluent-button>`;
     return message(
@@ -100,6 +113,7 @@ export class UnfinishedOffer {
       html`
         ${told} stopped part of the way: some of it is in this workbook and some is not.
         ${canFinish || canTakeBack ? nothing : "Look over what is there, then choose Leave it as it is."}
+        ${lostView(lost)}
       `,
       html`
         ${canFinish ? button("Finish it", () => this.finish(one)) : nothing}

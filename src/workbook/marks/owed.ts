@@ -6,7 +6,7 @@ import type { Content } from "../host";
 import { Kept } from "./kept";
 
 /** A cell as it was written over, and what it held just before; its sheet by id. */
-interface OwedCell {
+export interface OwedCell {
   readonly sheet: string;
   readonly row: number;
   readonly column: number;

@@ -5,7 +5,7 @@ import type { Head, WorkId } from "../marks";
 import { clearMark, Mark, works } from "../marks";
 import type { CarriersBack, LeftCell } from "./steps";
 import { giveBackOwed } from "../writing";
-import { stepBack } from "./steps";
+import { stepBack, toldLost } from "./steps";
 
 /** Even taking back failed: the mark of the work says what is to be finished or taken back. */
 class HalfWay extends WorkbookTrouble {
@@ -49,7 +49,9 @@ export async function stepsBack(
   from = 0,
 ): Promise<readonly LeftCell[]> {
   const left: LeftCell[] = [];
-  await patiently(() => giveBackOwed(context, mark.id));
+  await patiently(async () => {
+    left.push(...(await toldLost(context, await giveBackOwed(context, mark.id))));
+  });
   for (const step of mark.steps.slice(from).reverse())
     await patiently(async () => {
       left.push(...(await stepBack(context, step, carriersBack, mark.id)));
@@ -57,11 +59,18 @@ export async function stepsBack(
   return left;
 }
 
-const leftAlone = (left: readonly LeftCell[]): string => {
+const toTypeAgain = (lost: readonly LeftCell[]): string =>
+  lost
+    .map(({ sheet, address, typed = "" }) => ` Type “${typed}” into ${sheet} ${address} again: it was lost.`)
+    .join("");
+
+const leftAlone = (all: readonly LeftCell[]): string => {
+  const left = all.filter(({ typed }) => typed === undefined);
+  const again = toTypeAgain(all.filter(({ typed }) => typed !== undefined));
   const [first] = left;
-  if (first === undefined) return "";
+  if (first === undefined) return again;
   const others = left.length === 1 ? "" : ` and ${left.length - 1} more`;
-  return ` Somebody wrote to ${first.sheet} ${first.address}${others} meanwhile: look at what stands there.`;
+  return `${again} Somebody wrote to ${first.sheet} ${first.address}${others} meanwhile: look at what stands there.`;
 };
 
 /** What a work does with its mark when it failed: nothing of it stays, or the mark does. */

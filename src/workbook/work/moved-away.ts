@@ -5,7 +5,8 @@ import { isSpeltAlike } from "../writing";
 import type { CellStep } from "../marks";
 
 /** As a cell answers what was sent to it. */
-const spelt = (held: CellStep["to"]): string => (typeof held === "object" ? held.formula : String(held));
+export const spelt = (held: CellStep["to"]): string =>
+  typeof held === "object" ? held.formula : String(held);
 
 /**
  * Where cells of a work stand by now: beside a row or a column that was put in or taken out since, they stand elsewhere,

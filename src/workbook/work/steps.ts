@@ -14,15 +14,17 @@ import {
   writeLimits,
   writeWhereStands,
 } from "../writing";
-import type { CellStep, Step } from "../marks";
+import type { CellStep, OwedCell, Step } from "../marks";
 import { owe } from "../marks";
-import { movedAway } from "./moved-away";
+import { movedAway, spelt } from "./moved-away";
 import { takeRowsOut } from "./rows-out";
 
 /** A cell that is left as it is, since somebody wrote there meanwhile. */
 export interface LeftCell {
   readonly sheet: string;
   readonly address: string;
+  /** What somebody typed there, where that was written over and could not be given back. */
+  readonly typed?: string;
 }
 
 type Of<Kind extends Step["kind"]> = Extract<Step, { kind: Kind }>;
@@ -47,6 +49,21 @@ async function told(context: RequestContext, left: readonly CellChange[]): Promi
   return left.flatMap(({ sheet, row, column }) => {
     const found = there.get(sheet);
     return found === undefined ? [] : [{ sheet: found.name, address: cellAddress(row, column) }];
+  });
+}
+
+/** What somebody typed and could not be given back, in their words. */
+export async function toldLost(
+  context: RequestContext,
+  lost: readonly OwedCell[],
+): Promise<readonly LeftCell[]> {
+  if (lost.length === 0) return [];
+  const there = await sheetsThere(context);
+  return lost.flatMap(({ sheet, row, column, after }) => {
+    const found = there.get(sheet);
+    const typed = spelt(after);
+    const isTyped = found !== undefined && typed !== "";
+    return isTyped ? [{ sheet: found.name, address: cellAddress(row, column), typed }] : [];
   });
 }
 

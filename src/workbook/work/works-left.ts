@@ -3,6 +3,8 @@ import { inWorkbook } from "../host";
 import type { Marked, WorkId } from "../marks";
 import { clearMark, clearRemains, marksLeft, works } from "../marks";
 import { giveBackOwed } from "../writing";
+import type { LeftCell } from "./steps";
+import { toldLost } from "./steps";
 
 export interface Unfinished {
   readonly id: string;
@@ -11,6 +13,8 @@ export interface Unfinished {
   readonly told: string;
   readonly canFinish: boolean;
   readonly canTakeBack: boolean;
+  /** What somebody typed as it was written over, and what could not be given back. */
+  readonly lost: readonly LeftCell[];
 }
 
 const isOneOf = (work: WorkId, ...some: readonly WorkId[]): boolean => some.includes(work);
@@ -32,13 +36,15 @@ export const unfinishedWorks = (): Promise<readonly Unfinished[]> =>
     for (const one of left) if (!begun.includes(one)) await clearMark(context, one.id);
     await clearRemains(context);
     // What somebody typed and lost comes first, whatever is done with the work.
-    for (const { id } of begun) await giveBackOwed(context, id);
+    const lost = new Map<string, readonly LeftCell[]>();
+    for (const { id } of begun) lost.set(id, await toldLost(context, await giveBackOwed(context, id)));
     return begun.map((one) => ({
       id: one.id,
       work: one.work,
       told: works[one.work],
       canFinish: isDoneAnew(one) || isToldWhole(one),
       canTakeBack: canTakeBack(one),
+      lost: lost.get(one.id) ?? [],
     }));
   });
 

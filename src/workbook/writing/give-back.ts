@@ -1,16 +1,22 @@
 /** Gives back what somebody typed and a work wrote over, once the workbook answers again. */
 import type { RequestContext } from "../host";
+import type { OwedCell } from "../marks";
 import { forgetOwed, owe, owedFor } from "../marks";
 import { putBack } from "./put-back";
 
-/** Gives back what is owed for the mark of a work, where our own content stands by now. */
-export async function giveBackOwed(context: RequestContext, id: string): Promise<void> {
+/**
+ * Gives back what is owed for the mark of a work, where our own content stands by now. What cannot be given back, since
+ * its cell has moved or holds something else, is answered with, and stays owed until the work is settled.
+ */
+export async function giveBackOwed(context: RequestContext, id: string): Promise<readonly OwedCell[]> {
   const cells = owedFor(id);
-  if (cells === undefined) return;
+  if (cells === undefined) return [];
   const owes = (rest: typeof cells): void => {
     forgetOwed(id);
     owe(id, rest);
   };
-  await putBack(context, cells, { written: [], owes });
+  const left = await putBack(context, cells, { written: [], owes });
   forgetOwed(id);
+  if (left.length > 0) owe(id, left);
+  return left;
 }

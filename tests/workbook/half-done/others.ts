@@ -44,6 +44,12 @@ export class AnotherPerson {
     this.sheets = sheets.flatMap(({ id, isVisible }) => (isVisible ? [id] : []));
   }
 
+  /** What is told of in full, to be typed again, is not lost. */
+  isTold(typed: string): void {
+    const at = this.typed.findIndex(({ content }) => content === typed);
+    if (at >= 0) this.typed.splice(at, 1);
+  }
+
   movesOf = (id: string): Moves | undefined => this.moves.get(id);
 
   get hasMoved(): boolean {

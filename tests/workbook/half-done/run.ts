@@ -10,6 +10,7 @@ import { AnotherPerson, otherEdits } from "./others";
 import type { OtherEdit } from "./others";
 import type { State } from "./state";
 import { stateOf } from "./state";
+import type { LeftCell } from "../../../src/workbook/work/steps";
 import type { Unfinished } from "../../../src/workbook/work/works-left";
 import { unfinishedWorks } from "../../../src/workbook/work/works-left";
 import { finishWork, takeBackWork } from "../../../src/workbook/unfinished/settle";
@@ -103,6 +104,7 @@ export async function run(bench: Workbench, known: Known, disturbed: Disturbed):
   if (secondSaid === "was done") return { state: "a second work came between", faults };
   const done = sentence === "";
   const unfinished = await unfinishedWorks();
+  for (const [, typed = ""] of sentence.matchAll(/Type “(.*?)” into/g)) person.isTold(typed);
   if (unfinished.length === 0) {
     const now = stateOf(bench);
     const isTold = /look at what stands there/.test(sentence);
@@ -124,7 +126,8 @@ export async function run(bench: Workbench, known: Known, disturbed: Disturbed):
   const hasOther = first.refused !== "" && (wishes ? canTakeBack : canFinish);
   const finishes = hasOther ? !wishes : wishes;
   // What was begun anew and failed is offered as well by then.
-  const { left, refused } = hasOther ? await settle(await unfinishedWorks(), finishes) : first;
+  const { left, refused, lost } = hasOther ? await settle(await unfinishedWorks(), finishes) : first;
+  for (const { typed = "" } of [...unfinished.flatMap((one) => one.lost), ...lost]) person.isTold(typed);
   await bench.calculated();
   const now = stateOf(bench);
   const isQuiet = disturbed.edits.length === 0;
@@ -148,17 +151,24 @@ interface Settlement {
   /** So many cells were told of as left. */
   readonly left: number;
   readonly refused: string;
+  /** What is to be typed again. */
+  readonly lost: readonly LeftCell[];
 }
 
 /** Finishes what is offered, or takes it back. */
 async function settle(offered: readonly Unfinished[], finishes: boolean): Promise<Settlement> {
   let [left, refused] = [0, ""];
+  const lost: LeftCell[] = [];
   for (const { id } of offered)
     await (finishes ? finishWork(id, unwatched) : takeBackWork(id)).then(
-      (settled) => (left += settled.left.length),
+      (settled) => {
+        const again = settled.left.filter(({ typed }) => typed !== undefined);
+        lost.push(...again);
+        left += settled.left.length - again.length;
+      },
       (error: unknown) => (refused = String(error)),
     );
-  return { left, refused };
+  return { left, refused, lost };
 }
 
 /** A run of a work by its number. */
