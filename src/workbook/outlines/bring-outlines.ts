@@ -113,6 +113,12 @@ async function makeRoom(
 const numbered = (points: number): readonly (readonly Content[])[] =>
   Array.from({ length: points }, (_, i) => [i + 1]);
 
+/** The numbers as they were read, with the empty rows that were put in above the last one. */
+function numbersNow({ formulas, parts: { points } }: OutlinesSheet, put: number): Cells["held"] {
+  const read = formulas.slice(points.top + 1, points.bottom + 1).map((row) => [row[points.left]]);
+  return [...read.slice(0, -1), ...Array.from({ length: put }, () => [""]), ...read.slice(-1)];
+}
+
 /** What is written for an outline into the block that begins in a column. */
 const outlineCells = (
   { sheet, parts }: OutlinesSheet,
@@ -181,7 +187,10 @@ export const bringOutlines = (
     const needed = longest - roomFor(parts);
     await makeRoom(context, mark, found, needed);
     const { top, left } = parts.points;
-    const numbers: Cells = { sheet, top: top + 1, left, rows: numbered(longest) };
+    const numbers: Cells = {
+      ...{ sheet, top: top + 1, left, rows: numbered(longest) },
+      held: numbersNow(found, needed),
+    };
     const cells = [
       ...(needed > 0 ? [numbers] : []),
       ...brought.flatMap((outline, i) => outlineCells(found, free[i] ?? left + 1, outline)),

@@ -26,7 +26,7 @@ const wordsOfNumber = 3;
  * Whether a host may read something else in a text. What it reads differs by its language, so all that could be meant
  * is held to be: one apostrophe too many is never seen.
  */
-const couldBeRead = (text: string): boolean =>
+export const couldBeRead = (text: string): boolean =>
   begins.test(text.trimStart()) ||
   truths.test(text) ||
   (/\p{Nd}/u.test(text) && (text.match(words) ?? []).length <= wordsOfNumber);

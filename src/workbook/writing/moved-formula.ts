@@ -1,4 +1,5 @@
 /** Formulas that are moved along with the rows and columns that they stand in and read. */
+import type { Token } from "@borgar/fx";
 import { fromCol, parseA1Ref, stringifyA1Ref, tokenize } from "@borgar/fx";
 import type { Content } from "../host";
 import { isSpeltAlike } from "./content";
@@ -9,11 +10,15 @@ export interface Shift {
   readonly across: number;
 }
 
-const partsOf = (reference: string): readonly string[] => reference.split(/([A-Z]+|\d+)/i);
+const partsOf = (cells: string): readonly string[] => cells.split(/([A-Z]+|\d+)/i);
+
+/** A reference without its sheet, which may have another name by now. */
+const cellsOf = (reference: string): string => reference.slice(reference.lastIndexOf("!") + 1);
 
 /** Whether a reference is that of before, or the same with some of its rows or columns moved along. */
 function isMovedReference(now: string, before: string, { down, across }: Shift): boolean {
-  const [parts, old] = [partsOf(now), partsOf(before)];
+  if (now.includes("!") !== before.includes("!")) return false;
+  const [parts, old] = [partsOf(cellsOf(now)), partsOf(cellsOf(before))];
   return (
     parts.length === old.length &&
     parts.every((part, i) => {
@@ -26,14 +31,29 @@ function isMovedReference(now: string, before: string, { down, across }: Shift):
   );
 }
 
-/** Whether a formula is another that was moved along. */
+/** What a reference turns into whose cells are gone. */
+const gone = "#REF!";
+
+/** The parts of a formula, where a reference that is gone is one part, be its sheet told of before it or its cells after. */
+function tokensOf(formula: string): readonly Token[] {
+  const tokens = tokenize(formula);
+  const isGone = (at: number): boolean => tokens[at]?.value === gone;
+  return tokens.filter(({ type, value }, i) => {
+    if (type.startsWith("context")) return !isGone(i + 2);
+    if (value === "!") return !isGone(i + 1);
+    return !(type === "range" && isGone(i - 1));
+  });
+}
+
+/** Whether a formula is another that was moved along, some of whose cells or sheets may be gone by now. */
 export function isMovedFormula(now: string, before: string, shift: Shift): boolean {
   if (isSpeltAlike(now, before)) return true;
-  const [parts, old] = [tokenize(now), tokenize(before)];
+  const [parts, old] = [tokensOf(now), tokensOf(before)];
   return (
     parts.length === old.length &&
     parts.every(({ type, value }, i) => {
       const was = old[i];
+      if (was?.type === "range" && value === gone) return true;
       if (was?.type !== type) return false;
       return value === was.value || (type === "range" && isMovedReference(value, was.value, shift));
     })

@@ -1,7 +1,7 @@
 /** Puts back what somebody typed in the very moment that it was written over, wherever what was written stands by now. */
 import type { Range, RequestContext } from "../host";
 import { codeOf, letGo } from "../host";
-import { asContent, asSent } from "./content";
+import { asContent, asSent, couldBeRead } from "./content";
 import type { Shift } from "./moved-formula";
 import { isMovedFormula, movedContent } from "./moved-formula";
 import type { Run } from "./runs";
@@ -68,6 +68,9 @@ const seenIn = (change: CellChange, cell: Range): Seen => ({
 function stands(seen: Seen, shift: Shift): boolean {
   const { before } = seen.change;
   if (isBefore(seen)) return true;
+  // A cell of another format may have read a date or a number in our text.
+  const isRead = typeof before === "string" && couldBeRead(before) && typeof seen.content === "number";
+  if (isRead && seen.content === seen.value) return true;
   const isFormula = typeof before === "object" && typeof seen.content === "string";
   return isFormula && seen.content !== seen.value && isMovedFormula(seen.content, before.formula, shift);
 }

@@ -14,8 +14,10 @@ export interface Seen {
 }
 
 /** A cell that holds nothing of its own may show what another's formula fills it with. */
-const holdsOrShows = (wanted: Content, { change: { shows }, content, value }: Seen): boolean =>
+const holdsOrShows = (wanted: Content, { change: { shows }, content, value, format }: Seen): boolean =>
   holds(wanted, content, value) ||
+  // Sent with the apostrophe that a cell of another format asks for.
+  (typeof wanted === "string" && wanted !== "" && format === textFormat && content === `'${wanted}`) ||
   (wanted === "" && shows !== undefined && value === shows && content === value);
 
 export const isBefore = (one: Seen): boolean => holdsOrShows(one.change.before, one);

@@ -12,6 +12,12 @@ export interface Kept extends Written {
   readonly isEarlier?: true;
 }
 
+const reversed = ({ before, after, ...place }: CellChange): CellChange => ({
+  ...place,
+  before: after,
+  after: before,
+});
+
 /** So many cells are looked at in one request. */
 const cellsAtOnce = 500;
 
@@ -33,7 +39,16 @@ async function heldAmong(context: RequestContext, kept: readonly Kept[]): Promis
   }
 }
 
-const placeOf = ({ sheet, row, column }: CellChange): string => `${sheet} ${row} ${column}`;
+type Place = Pick<CellChange, "sheet" | "row" | "column">;
+
+export const placeOf = ({ sheet, row, column }: Place): string => `${sheet} ${row} ${column}`;
+
+interface TakeBack {
+  /** What stands in a table is found by its places alone, since the host fills its columns by itself. */
+  readonly isInTable: boolean;
+  /** What somebody typed as it was written over: that is what those cells are given. */
+  readonly owed: readonly CellChange[];
+}
 
 const isMoved = ({ run, range }: Kept): boolean =>
   range.rowIndex !== run.row || range.columnIndex !== run.column || range.rowCount !== run.cells.length;
@@ -46,13 +61,12 @@ const isTelling = ({ run, range, isEarlier }: Kept): boolean =>
 
 /**
  * What was written is taken back through the ranges that went along with it, since the place of what has moved tells
- * nothing any more. Answers with what was taken back; the rest is found by its places, as what stands in a table is,
- * whose columns the host fills by itself.
+ * nothing any more. Answers with what was taken back; the rest is found by its places.
  */
 export async function takeBackHeld(
   context: RequestContext,
   kept: readonly Kept[],
-  isInTable: boolean,
+  { isInTable, owed }: TakeBack,
 ): Promise<readonly CellChange[]> {
   const held = await heldAmong(context, kept);
   const told = new Map<string, { readonly cell: CellChange; readonly by: Kept }>();
@@ -61,14 +75,11 @@ export async function takeBackHeld(
   // What has not moved yet may still do so before it is taken back by its place; of many that takes long.
   const isWorthIt = (told.size <= cellsAtOnce && !isInTable) || held.some(isMoved);
   const back = isWorthIt ? [...told.values()].filter(({ by }) => isTelling(by)) : [];
+  const theirs = new Map(owed.map((one) => [placeOf(one), one]));
   const left = new Set<string>();
   for (let from = 0; from < back.length; from += cellsAtOnce) {
     const part = back.slice(from, from + cellsAtOnce);
-    const changes = part.map(({ cell: { before, after, ...place } }) => ({
-      ...place,
-      before: after,
-      after: before,
-    }));
+    const changes = part.map(({ cell }) => theirs.get(placeOf(cell)) ?? reversed(cell));
     const written = [...new Set(part.map(({ by }) => by))];
     const rest = await putBack(context, changes, { written, owes: undefined });
     for (const one of rest) left.add(placeOf(one));

@@ -17,7 +17,7 @@ import {
 } from "../host";
 import { beyondLimits } from "../formulas";
 import type { CellStep, Mark } from "../marks";
-import { owe } from "../marks";
+import { forgetOwed, owe, owedFor } from "../marks";
 import { asSent, mostText, shortened } from "./content";
 import { cellsAtATime } from "./runs";
 import type { Cells } from "./stretch";
@@ -25,7 +25,7 @@ import { preparing, Stretch, watchedCells } from "./stretch";
 import type { Guard } from "./guards";
 import { guardSteps, refuseMoved } from "./guards";
 import type { Kept } from "./take-back-held";
-import { takeBackHeld } from "./take-back-held";
+import { placeOf, takeBackHeld } from "./take-back-held";
 import type { CellChange } from "./where-stands";
 import { manyCells, writeWhereStands } from "./where-stands";
 
@@ -214,7 +214,12 @@ async function backByRanges(
   kept: readonly Kept[],
   isInTable: boolean,
 ): Promise<void> {
-  const taken = await takeBackHeld(context, kept, isInTable);
+  const owed = owedFor(mark.id) ?? [];
+  const taken = await takeBackHeld(context, kept, { isInTable, owed });
+  const places = new Set(taken.map(placeOf));
+  forgetOwed(mark.id);
+  const rest = owed.filter((one) => !places.has(placeOf(one)));
+  if (rest.length > 0) owe(mark.id, rest);
   if (taken.length === 0) return;
   await mark.leaves(taken);
   const isAll = mark.steps.slice(from).every((step) => step.kind !== "cells" || step.cells.length === 0);
