@@ -182,8 +182,10 @@ const middle = [3, 2] as const;
 /** The harsh host works everything out anew after every request: there the middle tells enough. */
 const typedOvers = isHarsh ? [middle] : ([[1, 1], middle, [5, 1]] as const);
 
-const tries = Object.keys(kinds).flatMap((kind) =>
-  (Object.keys(typings) as Typing[]).map((typing) => [kind, typing] as const),
+const tries = Object.keys(kinds).flatMap((kind, i) =>
+  (Object.keys(typings) as Typing[]).flatMap((typing) =>
+    isHarsh && i > 0 && typing === "a formula" ? [] : [[kind, typing] as const],
+  ),
 );
 
 test.each(tries)("%s, typed over with %s", async (name, typing) => {
