@@ -103,7 +103,11 @@ export const agree = (one: readonly string[], other: readonly string[]): boolean
 
 /** Whether a formula is a part of another one. */
 export function isPart(one: readonly string[], whole: readonly string[]): boolean {
-  const [begins, ...part] = one;
-  if (begins !== "=" || part.length === 0) return false;
-  return whole.some((_, at) => agree(part, whole.slice(at, at + part.length)));
+  const [begins, ...parts] = one;
+  if (begins !== "=" || parts.length === 0) return false;
+  let at = 0;
+  return parts.every((part) => {
+    while (at < whole.length && !agree([part], whole.slice(at, at + 1))) at++;
+    return at++ < whole.length;
+  });
 }

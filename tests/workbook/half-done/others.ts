@@ -56,11 +56,16 @@ export class AnotherPerson {
     return [...this.moves.values()].some(({ isMoved }) => isMoved);
   }
 
-  /** What was typed among these rows stands in rows that were not there before. */
+  /**
+   * What was typed among these rows stands in rows that were not there before; where it is in the row below them, which
+   * tells that they are ours, all of them stay.
+   */
   hasRowsOfTyped(first: number, last: number): void {
-    const typed = this.typed.filter(({ row }) => row >= first && row <= last);
-    for (const { sheet, row } of [...typed].sort((one, other) => one.row - other.row))
-      this.moves.get(sheet)?.insertRow(row);
+    for (const sheet of new Set(this.typed.map((one) => one.sheet))) {
+      const rows = new Set(this.typed.flatMap((one) => (one.sheet === sheet ? [one.row] : [])));
+      for (let row = first; row <= last; row++)
+        if (rows.has(row) || rows.has(last + 1)) this.moves.get(sheet)?.insertRow(row);
+    }
   }
 
   does(edit: OtherEdit, targets: readonly (readonly [sheet: string, row: number, column: number])[]): void {
