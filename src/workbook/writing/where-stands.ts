@@ -4,6 +4,7 @@ import { asSentence, codeOf, letGo, pass, untold } from "../host";
 import { asContent, asSent, isFormula, textFormat } from "./content";
 import type { Written } from "./put-back";
 import { eachCell, putBack } from "./put-back";
+import { endOfRequest } from "./portion";
 import { runsOf } from "./runs";
 import type { Seen } from "./seen";
 import type { Kept } from "./take-back-held";
@@ -44,37 +45,12 @@ export interface LeftOver {
   readonly refused: ReadonlyMap<CellChange, string>;
 }
 
-/**
- * How much goes into one request: the host is asked often enough to show progress, and not for every cell. It refuses
- * requests above 5 MB, a letter may take four bytes, and a range is told of with 2,000 letters.
- */
-const perRequest = { cells: 500, ranges: 300, letters: 500_000 } as const;
 /** So many cells of a request are held each by itself. */
 const heldAlone = 100;
+/** So many ranges are held until a work has been looked at as a whole. */
+const mostKept = 2000;
 /** Where little is written that takes long to work out. */
 export const manyCells = 5000;
-
-const lettersIn = (content: Content): number =>
-  typeof content === "object" ? content.formula.length : String(content).length;
-
-/** Where the request that begins here ends. */
-function endOfRequest(
-  changes: readonly CellChange[],
-  from: number,
-  cells: number = perRequest.cells,
-): number {
-  let [letters, ranges, end] = [0, 0, from];
-  for (; end < changes.length && end - from < cells; end++) {
-    const [change, last] = [changes[end], changes[end - 1]];
-    if (change === undefined) continue;
-    letters += Math.max(lettersIn(change.before), lettersIn(change.after));
-    const follows =
-      last?.sheet === change.sheet && last.column === change.column && last.row + 1 === change.row;
-    if (!follows || end === from) ranges++;
-    if ((letters > perRequest.letters || ranges > perRequest.ranges) && end > from) break;
-  }
-  return end;
-}
 
 /** The host's words for what is not there, and for contents that it does not take. */
 const gone = "ItemNotFound";
@@ -95,11 +71,22 @@ class Careful implements LeftOver {
   /** What was ever sent, and what held all that was to come before anything was. */
   private readonly sent = new Set<CellChange>();
   private readonly already = new Set<CellChange>();
+  private kept = 0;
 
   constructor(
     private readonly context: RequestContext,
     private readonly options: CarefulOptions,
   ) {}
+
+  /** Whoever asks for the ranges gets as many as a host holds with ease. */
+  private get isKeeping(): boolean {
+    return this.options.keeps !== undefined && this.kept < mostKept;
+  }
+
+  private keep(ranges: readonly Kept[]): void {
+    this.kept += ranges.length;
+    this.options.keeps?.(ranges);
+  }
 
   private leave(change: CellChange): void {
     this.left.push(change);
@@ -141,11 +128,10 @@ class Careful implements LeftOver {
 
   /** What still holds what it was planned from. */
   private async standing(changes: readonly CellChange[]): Promise<readonly Seen[]> {
-    const { keeps } = this.options;
-    const asked = ask(this.context, changes, keeps && heldRangesOf(this.context));
+    const asked = ask(this.context, changes, this.isKeeping ? heldRangesOf(this.context) : undefined);
     await this.context.sync();
     // Of a request that fails the host keeps nothing: what it wrote is found by what was kept before.
-    keeps?.(asked.map((one) => ({ ...one, isEarlier: true })));
+    if (this.isKeeping) this.keep(asked.map((one) => ({ ...one, isEarlier: true })));
     const standing: Seen[] = [];
     const seen = seenOf(asked);
     this.look(seen);
@@ -190,7 +176,8 @@ class Careful implements LeftOver {
     }
     // Of cells that are all alike the run does not tell which one went with a row; of many the run is enough.
     if (standing.length <= heldAlone) written.unshift(...written.flatMap(eachCell));
-    this.options.keeps?.(written);
+    const isKept = this.isKeeping;
+    if (isKept) this.keep(written);
     for (const { change } of standing) this.sent.add(change);
     try {
       await this.context.sync();
@@ -198,7 +185,7 @@ class Careful implements LeftOver {
       const seen = seenOf(asked);
       // What is to be given back is known by our own text in its place.
       await this.sendAnew(misread(seen, formats)).finally(() => this.giveBack(seen, formats, written));
-      if (this.options.keeps === undefined) letGo(written.map(({ range }) => range));
+      if (!isKept) letGo(written.map(({ range }) => range));
     }
     const given = new Set(this.left);
     this.done.push(...standing.flatMap(({ change }) => (given.has(change) ? [] : [change])));

@@ -179,7 +179,7 @@ export async function writeAndLook(
       progress,
       cellsAtOnce: manyCells,
       owes: (cells) => mark !== undefined && owe(mark.id, cells),
-      keeps: (written) => (kept = [...written, ...kept]),
+      ...(mark === undefined ? {} : { keeps: (ranges) => (kept = [...ranges, ...kept]) }),
     });
     if (left.length > 0) {
       await mark?.leaves(left);
