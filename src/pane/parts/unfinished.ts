@@ -22,6 +22,9 @@ const lostView = (all: readonly LeftCell[]) => {
   `;
 };
 
+const leftLine = ({ sheet, address, held }: LeftCell) =>
+  html`<li>${sheet} ${address}${held === undefined ? nothing : `, which held ${held} before`}</li>`;
+
 const leftView = (settled: Settled) => {
   const left = settled.left.filter(({ typed }) => typed === undefined);
   if (left.length === 0) return nothing;
@@ -29,8 +32,7 @@ const leftView = (settled: Settled) => {
   return html`
     Somebody wrote to these meanwhile, so they are as they left them: look at each.
     <ul>
-      ${left.slice(0, mostNamed).map(({ sheet, address }) => html`<li>${sheet} ${address}</li>`)}
-      ${more > 0 ? html`<li>and ${more} more</li>` : nothing}
+      ${left.slice(0, mostNamed).map(leftLine)} ${more > 0 ? html`<li>and ${more} more</li>` : nothing}
     </ul>
   `;
 };

@@ -25,6 +25,8 @@ export interface LeftCell {
   readonly address: string;
   /** What somebody typed there, where that was written over and could not be given back. */
   readonly typed?: string;
+  /** What it held before the work, where that could not be put back. */
+  readonly held?: string;
 }
 
 type Of<Kind extends Step["kind"]> = Extract<Step, { kind: Kind }>;
@@ -43,12 +45,18 @@ export async function sheetsThere(context: RequestContext): Promise<ReadonlyMap<
   return new Map(worksheets.items.map((sheet) => [sheet.id, sheet]));
 }
 
-async function told(context: RequestContext, left: readonly CellChange[]): Promise<readonly LeftCell[]> {
+async function told(
+  context: RequestContext,
+  left: readonly CellChange[],
+  isBack = false,
+): Promise<readonly LeftCell[]> {
   if (left.length === 0) return [];
   const there = await sheetsThere(context);
-  return left.flatMap(({ sheet, row, column }) => {
+  return left.flatMap(({ sheet, row, column, after }) => {
     const found = there.get(sheet);
-    return found === undefined ? [] : [{ sheet: found.name, address: cellAddress(row, column) }];
+    if (found === undefined) return [];
+    const held = isBack && after !== "" ? { held: spelt(after) } : {};
+    return [{ sheet: found.name, address: cellAddress(row, column), ...held }];
   });
 }
 
@@ -87,7 +95,7 @@ async function cellsBack(
     ({ row, column, format }) => format !== undefined && !kept.has(`${row},${column}`),
   );
   await inPortions(context, lost, (cell) => (cellOf(sheet, cell).numberFormat = [[cell.format ?? ""]]));
-  return [...(await told(context, left)), ...away.map((address) => ({ sheet: sheet.name, address }))];
+  return [...(await told(context, left, true)), ...away.map((address) => ({ sheet: sheet.name, address }))];
 }
 
 async function cellsDone(

@@ -6,7 +6,7 @@ import { bringBack } from "../../../src/workbook/handover/bring-back";
 import { editsSinceHandOver } from "../../../src/workbook/handover/sheet-states";
 import { handOver } from "../../../src/workbook/handover/hand-over";
 import { mayHoldCalls } from "../../../src/workbook/formulas/calls";
-import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { isHarsh, openWorkbench, unwatched } from "../../support/built-workbench";
 import type { Edit } from "../../support/libreoffice";
 import { edited, recalculate } from "../../support/libreoffice";
 
@@ -136,7 +136,8 @@ const formulasNow = (): readonly (string | null)[] =>
     Array.from({ length: rows }, (_, i) => bench.formula(sheet, `${formulaColumn}${i + 1}`)),
   );
 
-test.each([1, 2, 3])(
+// How the host takes a hand-over one workbook shows; what the formulas say is the same in both.
+test.each(isHarsh ? [1] : [1, 2, 3])(
   "random workbook %i",
   async (seed) => {
     bench.reset(sheets.map((name) => ({ name })));
