@@ -69,12 +69,11 @@ export default defineConfig({
         test: {
           name: "harsh",
           include: withHost,
-          // Calculated by three engines from one writing, or looked at before anything is written: how the host takes what
-          // is written, others look at.
+          // Calculated by three engines from one writing, or nothing of the host's: how that takes what is written, others
+          // look at.
           exclude: [
             "tests/workbook/bid/{declared,found-again,names-as-criteria}.test.ts",
             "tests/workbook/writing/moved-formula.test.ts",
-            "tests/browser/first-screen.test.ts",
           ],
           env: { HOST: "harsh" },
           benchmark: { include: [] },

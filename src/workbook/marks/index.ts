@@ -2,4 +2,4 @@
 export type { CellStep, Head, Marked, Step, WantedLimit, WorkId } from "./mark";
 export { clearMark, clearRemains, idsOf, Mark, marksLeft, works } from "./mark";
 export type { OwedCell } from "./owed";
-export { forgetOwed, owe, owedFor } from "./owed";
+export { owe, owedFor, oweOnly } from "./owed";

@@ -31,5 +31,11 @@ export function forgetOwed(mark: string): void {
   if (own !== undefined) owed.write(others);
 }
 
+/** Of what was owed for that mark only this is owed by now. */
+export function oweOnly(mark: string, cells: readonly OwedCell[]): void {
+  forgetOwed(mark);
+  if (cells.length > 0) owe(mark, cells);
+}
+
 /** What is to be given back for that mark. */
 export const owedFor = (mark: string): readonly OwedCell[] | undefined => owed.read()[mark];

@@ -4,8 +4,7 @@ import { asSentence, inWorkbook, patiently, speakAnew, Stopped, WorkbookTrouble 
 import type { Head, WorkId } from "../marks";
 import { clearMark, Mark, works } from "../marks";
 import type { CarriersBack, LeftCell } from "./steps";
-import { giveBackOwed } from "../writing";
-import { stepBack, toldLost } from "./steps";
+import { giveBackOrTell, stepBack } from "./steps";
 
 /** Even taking back failed: the mark of the work says what is to be finished or taken back. */
 class HalfWay extends WorkbookTrouble {
@@ -50,7 +49,7 @@ export async function stepsBack(
 ): Promise<readonly LeftCell[]> {
   const left: LeftCell[] = [];
   await patiently(async () => {
-    left.push(...(await toldLost(context, await giveBackOwed(context, mark.id))));
+    left.push(...(await giveBackOrTell(context, mark.id)));
   });
   for (const step of mark.steps.slice(from).reverse())
     await patiently(async () => {
@@ -87,7 +86,9 @@ async function takenBack(mark: Mark, work: WorkId, why: unknown, carriersBack: C
     listener?.();
     throw new HalfWay(work, why);
   }
-  if (left.length > 0 && !(why instanceof Stopped))
+  // Whoever stops a work knows that it wrote, and not that what somebody typed was lost.
+  const isTold = !(why instanceof Stopped) || left.some(({ typed }) => typed !== undefined);
+  if (left.length > 0 && isTold)
     throw new WorkbookTrouble(`${asSentence(why)}${leftAlone(left)}`, { cause: why });
 }
 

@@ -4,6 +4,7 @@ import { cellAddress, forNow, inPortions, qualified, WorkbookTrouble } from "../
 import type { CellChange } from "../writing";
 import {
   addNotes,
+  giveBackOwed,
   isSpeltAlike,
   movedSince,
   removeValueNotes,
@@ -14,7 +15,7 @@ import {
   writeLimits,
   writeWhereStands,
 } from "../writing";
-import type { CellStep, OwedCell, Step } from "../marks";
+import type { CellStep, Step } from "../marks";
 import { owe } from "../marks";
 import { movedAway, spelt } from "./moved-away";
 import { takeRowsOut } from "./rows-out";
@@ -45,35 +46,31 @@ export async function sheetsThere(context: RequestContext): Promise<ReadonlyMap<
   return new Map(worksheets.items.map((sheet) => [sheet.id, sheet]));
 }
 
+/** Cells by the names that their sheets have now, with what else is to be told of each. */
 async function told(
   context: RequestContext,
-  left: readonly CellChange[],
-  isBack = false,
+  cells: readonly CellChange[],
+  more: (cell: CellChange) => Pick<LeftCell, "typed" | "held"> = () => ({}),
 ): Promise<readonly LeftCell[]> {
-  if (left.length === 0) return [];
+  if (cells.length === 0) return [];
   const there = await sheetsThere(context);
-  return left.flatMap(({ sheet, row, column, after }) => {
-    const found = there.get(sheet);
-    if (found === undefined) return [];
-    const held = isBack && after !== "" ? { held: spelt(after) } : {};
-    return [{ sheet: found.name, address: cellAddress(row, column), ...held }];
+  return cells.flatMap((cell) => {
+    const found = there.get(cell.sheet);
+    const address = cellAddress(cell.row, cell.column);
+    return found === undefined ? [] : [{ sheet: found.name, address, ...more(cell) }];
   });
 }
 
-/** What somebody typed and could not be given back, in their words. */
-export async function toldLost(
-  context: RequestContext,
-  lost: readonly OwedCell[],
-): Promise<readonly LeftCell[]> {
-  if (lost.length === 0) return [];
-  const there = await sheetsThere(context);
-  return lost.flatMap(({ sheet, row, column, after }) => {
-    const found = there.get(sheet);
-    const typed = spelt(after);
-    const isTyped = found !== undefined && typed !== "";
-    return isTyped ? [{ sheet: found.name, address: cellAddress(row, column), typed }] : [];
-  });
+/** Gives back what is owed for the mark of a work; what cannot be given back is told in the words that were typed. */
+export async function giveBackOrTell(context: RequestContext, mark: string): Promise<readonly LeftCell[]> {
+  const lost = await giveBackOwed(context, mark);
+  const typed = lost.filter(({ after }) => after !== "");
+  return told(context, typed, ({ after }) => ({ typed: spelt(after) }));
 }
+
+/** What a cell held before, where that could not be put back. */
+const heldBefore = ({ after }: CellChange): Pick<LeftCell, "held"> =>
+  after === "" ? {} : { held: spelt(after) };
 
 /** A cell of a step, for one request. */
 const cellOf = (sheet: Worksheet, { row, column }: CellStep): Range =>
@@ -95,7 +92,10 @@ async function cellsBack(
     ({ row, column, format }) => format !== undefined && !kept.has(`${row},${column}`),
   );
   await inPortions(context, lost, (cell) => (cellOf(sheet, cell).numberFormat = [[cell.format ?? ""]]));
-  return [...(await told(context, left, true)), ...away.map((address) => ({ sheet: sheet.name, address }))];
+  return [
+    ...(await told(context, left, heldBefore)),
+    ...away.map((address) => ({ sheet: sheet.name, address })),
+  ];
 }
 
 async function cellsDone(

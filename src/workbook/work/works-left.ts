@@ -2,9 +2,8 @@
 import { inWorkbook } from "../host";
 import type { Marked, WorkId } from "../marks";
 import { clearMark, clearRemains, marksLeft, works } from "../marks";
-import { giveBackOwed } from "../writing";
 import type { LeftCell } from "./steps";
-import { toldLost } from "./steps";
+import { giveBackOrTell } from "./steps";
 
 export interface Unfinished {
   readonly id: string;
@@ -37,7 +36,7 @@ export const unfinishedWorks = (): Promise<readonly Unfinished[]> =>
     await clearRemains(context);
     // What somebody typed and lost comes first, whatever is done with the work.
     const lost = new Map<string, readonly LeftCell[]>();
-    for (const { id } of begun) lost.set(id, await toldLost(context, await giveBackOwed(context, id)));
+    for (const { id } of begun) lost.set(id, await giveBackOrTell(context, id));
     return begun.map((one) => ({
       id: one.id,
       work: one.work,

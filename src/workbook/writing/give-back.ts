@@ -1,7 +1,7 @@
 /** Gives back what somebody typed and a work wrote over, once the workbook answers again. */
 import type { RequestContext } from "../host";
 import type { OwedCell } from "../marks";
-import { forgetOwed, owe, owedFor } from "../marks";
+import { owedFor, oweOnly } from "../marks";
 import { putBack } from "./put-back";
 
 /**
@@ -11,12 +11,8 @@ import { putBack } from "./put-back";
 export async function giveBackOwed(context: RequestContext, id: string): Promise<readonly OwedCell[]> {
   const cells = owedFor(id);
   if (cells === undefined) return [];
-  const owes = (rest: typeof cells): void => {
-    forgetOwed(id);
-    owe(id, rest);
-  };
+  const owes = (rest: readonly OwedCell[]): void => oweOnly(id, rest);
   const left = await putBack(context, cells, { written: [], owes });
-  forgetOwed(id);
-  if (left.length > 0) owe(id, left);
+  owes(left);
   return left;
 }

@@ -208,15 +208,17 @@ class PuttingBack {
       const isHeld = this.options.written.length > 0;
       const isNeverHeld = isHeld && codeOf(error) === neverHeld;
       if (!isNeverHeld && !gone.includes(codeOf(error))) {
-        this.options.owes?.(changes);
+        this.options.owes?.([...this.left, ...changes]);
         throw error;
       }
-      if (!isNeverHeld && changes.length === 1) return [...this.left, ...changes];
+      const askedFor = new Map(this.targets.map(({ change, asked }) => [change, asked]));
+      if (!isNeverHeld && changes.length === 1) return [...this.left, ...askedFor.values()];
       // Where one of several is gone the others are put back all the same.
       const parts = isNeverHeld ? [changes] : changes.map((one) => [one]);
       const options = isNeverHeld ? { ...this.options, written: [] } : this.options;
       const rest = [...this.left];
-      for (const part of parts) rest.push(...(await putBack(this.context, part, options)));
+      for (const part of parts)
+        for (const one of await putBack(this.context, part, options)) rest.push(askedFor.get(one) ?? one);
       return rest;
     } finally {
       letGo(this.cells);

@@ -3,7 +3,7 @@
  * in it; a formula is worked out, even in a cell that was formatted as text; a number is a number.
  */
 import { addAll } from "../../engine/lists";
-import type { Block, Content, Pause, Pieces, Progress, RequestContext, Written as SentBlock } from "../host";
+import type { Block, Content, Pause, Pieces, Progress, RequestContext, Written } from "../host";
 import {
   blockAddress,
   cellAddress,
@@ -17,7 +17,7 @@ import {
 } from "../host";
 import { beyondLimits } from "../formulas";
 import type { CellStep, Mark } from "../marks";
-import { forgetOwed, owe, owedFor } from "../marks";
+import { owe, owedFor, oweOnly } from "../marks";
 import { asSent, mostText, shortened } from "./content";
 import { cellsAtATime } from "./runs";
 import type { Cells } from "./stretch";
@@ -62,11 +62,11 @@ function* refusingTooLong(all: readonly Omit<Cells, "sheet">[]): Pieces<void> {
 }
 
 /** The cells as they are sent. */
-function* sending(all: readonly Cells[]): Pieces<readonly SentBlock[]> {
-  const written: SentBlock[] = [];
+function* sending(all: readonly Cells[]): Pieces<readonly Written[]> {
+  const written: Written[] = [];
   let seen = 0;
   for (const { sheet, top, left, rows, format } of all) {
-    const lines: SentBlock["rows"][number][] = [];
+    const lines: Written["rows"][number][] = [];
     for (const [i, row] of rows.entries()) {
       lines.push(row.map((content) => asSent(content, format)));
       seen += row.length;
@@ -217,9 +217,10 @@ async function backByRanges(
   const owed = owedFor(mark.id) ?? [];
   const taken = await takeBackHeld(context, kept, { isInTable, owed });
   const places = new Set(taken.map(placeOf));
-  forgetOwed(mark.id);
-  const rest = owed.filter((one) => !places.has(placeOf(one)));
-  if (rest.length > 0) owe(mark.id, rest);
+  oweOnly(
+    mark.id,
+    owed.filter((one) => !places.has(placeOf(one))),
+  );
   if (taken.length === 0) return;
   await mark.leaves(taken);
   const isAll = mark.steps.slice(from).every((step) => step.kind !== "cells" || step.cells.length === 0);
