@@ -29,6 +29,7 @@ export type {
   DataValidation,
   DataValidationErrorAlert,
   DataValidationRule,
+  NamedItem,
   NamedItemCollection,
   Range,
   RequestContext,

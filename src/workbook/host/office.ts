@@ -5,6 +5,7 @@ export type ConditionalFormat = Excel.ConditionalFormat;
 export type DataValidation = Excel.DataValidation;
 export type DataValidationErrorAlert = Excel.DataValidationErrorAlert;
 export type DataValidationRule = Excel.DataValidationRule;
+export type NamedItem = Excel.NamedItem;
 export type NamedItemCollection = Excel.NamedItemCollection;
 export type Range = Excel.Range;
 export type RequestContext = Excel.RequestContext;

@@ -2,10 +2,12 @@
  * What a work is about to do stands in the workbook before it is done, among the add-in's settings there. A host that
  * fails part of the way, or a pane that is closed, leaves it behind, so that the work can be finished or taken back.
  */
-import type { Parameter } from "../../engine/parameters";
-import type { Block, Content, Place, RequestContext, Setting } from "../host";
+import type { Range, RequestContext, Setting } from "../host";
+import type { HeldName, HeldRun } from "./held-names";
+import { addHeldName, askHeldNames, dropHeldNames } from "./held-names";
 import { forgetMark, isOwnMark, rememberMark } from "./own-marks";
 import { forgetOwed } from "./owed";
+import type { CellStep, Step } from "./step";
 
 /** The works that write into a workbook, as they are told of. */
 export const works = {
@@ -23,111 +25,6 @@ export const works = {
   review: "Carrying the review over",
 } as const;
 export type WorkId = keyof typeof works;
-
-/** A cell that takes what a parameter of a function takes. */
-export interface WantedLimit extends Place {
-  readonly parameter: Parameter;
-}
-
-/** A cell as it was and as it is to be. */
-export interface CellStep {
-  readonly row: number;
-  readonly column: number;
-  readonly was: Content;
-  readonly to: Content;
-  /** The format that it is given back, where it was one in which a formula is dead. */
-  readonly format?: string;
-  /** What it showed where it held nothing and another cell's formula filled it. */
-  readonly shows?: unknown;
-  /** Cells that belong together, the first of them first. */
-  readonly group?: string;
-}
-
-/** A part of a work, with what takes it back. Sheets are told by their ids, which no new name changes. */
-export type Step =
-  | { readonly kind: "cells"; readonly sheet: string; readonly cells: readonly CellStep[] }
-  /** Cells formatted as text that are given formulas, for which they lose that format for a moment. */
-  | { readonly kind: "text cells"; readonly sheet: string; readonly cells: readonly CellStep[] }
-  | {
-      /** Cells by which what is written at an address belongs there, with what they hold told as a number. */
-      readonly kind: "guard";
-      readonly sheet: string;
-      readonly block: Block;
-      readonly sum: number;
-      readonly address: string;
-    }
-  | {
-      readonly kind: "sheets";
-      /** The sheets that were there before. */
-      readonly known: readonly string[];
-      /** What the names of new ones begin with until it is known which they are. */
-      readonly passing: string;
-      /** The sheets that are copied. */
-      readonly copied: readonly string[];
-      readonly added?: readonly string[];
-    }
-  | {
-      /** Formulas that carry their originals: where those stood before is left alone. */
-      readonly kind: "carriers";
-      readonly sheets: readonly string[];
-      readonly earlier: readonly (readonly [sheet: string, row: number, column: number])[];
-    }
-  | {
-      /** Rules of conditional formats and limits, found again by what they say. */
-      readonly kind: "rules";
-      readonly sheets: readonly string[];
-      readonly rules: readonly {
-        readonly rule: string;
-        readonly was: readonly string[];
-        readonly to: readonly string[];
-      }[];
-    }
-  | {
-      readonly kind: "rows";
-      readonly sheet: string;
-      readonly at: number;
-      readonly count: number;
-      /** What the first cell of the row held that the new ones come before. */
-      readonly witness: string | number | boolean;
-    }
-  | {
-      readonly kind: "names";
-      readonly names: readonly {
-        readonly sheet: string;
-        readonly name: string;
-        readonly formula: string;
-        readonly after: string;
-      }[];
-    }
-  | { readonly kind: "limits" | "limits off"; readonly limits: readonly WantedLimit[] }
-  | {
-      readonly kind: "notes";
-      readonly cells: readonly { readonly sheet: string; readonly address: string }[];
-    }
-  | {
-      readonly kind: "notes off";
-      readonly notes: readonly {
-        readonly sheet: string;
-        readonly address: string;
-        readonly content: string;
-      }[];
-    }
-  | {
-      readonly kind: "picture";
-      readonly sheet: string;
-      /** What the new picture is called until the old ones are gone. */
-      readonly passing: string;
-      readonly name: string;
-      readonly before: readonly string[];
-      /** Every picture that was on the sheet before. */
-      readonly known: readonly string[];
-      /** The new one, once the host has said its id. */
-      readonly added?: string;
-      readonly printed: string | undefined;
-    }
-  | { readonly kind: "hidden sheet"; readonly sheet: string }
-  /** From here on the work can only be finished. */
-  | { readonly kind: "no way back" };
 
 const prefix = "Swardsheet work ";
 
@@ -162,6 +59,9 @@ export class Mark {
   private held: readonly Step[] = [];
   private kept = 0;
   private letters = 0;
+  private names = 0;
+  /** Those of works that are done. */
+  private past: readonly HeldName[] = [];
 
   constructor(
     private readonly context: RequestContext,
@@ -183,6 +83,12 @@ export class Mark {
     return `${prefix}${this.id} ${at}`;
   }
 
+  /** What is written next stands in this range, also where it moves while nobody sees it. */
+  holds(run: HeldRun, range: Range): void {
+    if (this.names === 0) dropHeldNames(this.context, this.past);
+    addHeldName(this.context, this.id, this.names++, run, range);
+  }
+
   /** The pane itself knows every step; what is too much for the workbook can only be finished from there. */
   private async keepStep(at: number, step: Step): Promise<void> {
     this.letters += JSON.stringify(step).length;
@@ -199,7 +105,9 @@ export class Mark {
   async step(...steps: readonly Step[]): Promise<void> {
     if (this.kept === 0) {
       rememberMark(this.id);
+      const past = askNamesOfNone(this.context);
       await this.keep(0, this.head);
+      this.past = past();
     }
     for (const one of steps) {
       this.held = [...this.held, one];
@@ -252,7 +160,7 @@ export class Mark {
   /** The work is done, or nothing of it is left. */
   async clear(): Promise<void> {
     if (this.kept === 0) return;
-    await clearMark(this.context, this.id);
+    await clearSettings(this.context, this.id);
     this.kept = 0;
   }
 
@@ -279,27 +187,57 @@ interface KeptPart {
   readonly setting: Setting;
 }
 
-/** All that the workbook keeps of works; what each part says may be long, and is read only where it is asked for. */
-async function keptParts(
+/**
+ * Asks for all that the workbook keeps of works; it is there once that is answered. What each part says may be long, and is
+ * read only where it is asked for.
+ */
+function askKeptParts(
   context: RequestContext,
   asked: "items/key" | "items/key,items/value" = "items/key",
-): Promise<readonly KeptPart[]> {
+): () => readonly KeptPart[] {
   const { settings } = context.workbook;
   settings.load(asked);
-  await context.sync();
-  return settings.items.flatMap((setting) => {
-    const [id, at] = setting.key.startsWith(prefix) ? setting.key.slice(prefix.length).split(" ") : [];
-    return id === undefined || at === undefined ? [] : [{ id, at: Number(at), setting }];
-  });
+  return () =>
+    settings.items.flatMap((setting) => {
+      const [id, at] = setting.key.startsWith(prefix) ? setting.key.slice(prefix.length).split(" ") : [];
+      return id === undefined || at === undefined ? [] : [{ id, at: Number(at), setting }];
+    });
 }
 
-export async function clearMark(context: RequestContext, id: string): Promise<void> {
-  const own = (await keptParts(context)).filter((part) => part.id === id);
+/** Works that go on, or that were left behind. */
+const idsAmong = (parts: readonly KeptPart[]): ReadonlySet<string> =>
+  new Set([...running, ...parts.flatMap(({ id, at }) => (at === 0 ? [id] : []))]);
+
+/** Asks for the names of works that are neither. */
+function askNamesOfNone(context: RequestContext): () => readonly HeldName[] {
+  const names = askHeldNames(context);
+  const parts = askKeptParts(context);
+  return () => {
+    const ids = idsAmong(parts());
+    return names().filter(({ id }) => !ids.has(id));
+  };
+}
+
+async function clearSettings(context: RequestContext, id: string): Promise<void> {
+  const asked = askKeptParts(context);
+  await context.sync();
+  const own = asked().filter((part) => part.id === id);
   // The head goes first: whatever becomes of the rest, nothing is offered any more.
   for (const { setting } of [...own].sort((one, other) => one.at - other.at)) setting.delete();
   await context.sync();
   forgetMark(id);
   forgetOwed(id);
+}
+
+/** Nothing is said any more of a work that was taken back, finished or left. */
+export async function clearMark(context: RequestContext, id: string): Promise<void> {
+  const names = askHeldNames(context);
+  await clearSettings(context, id);
+  dropHeldNames(
+    context,
+    names().filter((one) => one.id === id),
+  );
+  await context.sync();
 }
 
 const isObject = (value: unknown): value is object => typeof value === "object" && value !== null;
@@ -321,7 +259,9 @@ const isStep = (value: object | undefined): value is Step =>
 /** The marks of works that nobody is at any more. */
 export async function marksLeft(context: RequestContext): Promise<readonly Marked[]> {
   const parts = new Map<string, Map<number, object | undefined>>();
-  for (const { id, at, setting } of await keptParts(context, "items/key,items/value")) {
+  const asked = askKeptParts(context, "items/key,items/value");
+  await context.sync();
+  for (const { id, at, setting } of asked()) {
     if (running.has(id) || !isOwnMark(id)) continue;
     const one = parts.get(id) ?? new Map<number, object | undefined>();
     one.set(at, read(setting.value));
@@ -337,10 +277,14 @@ export async function marksLeft(context: RequestContext): Promise<readonly Marke
   });
 }
 
-/** Steps whose head is gone already belong to nothing. */
+/** Steps and names whose head is gone already belong to nothing. */
 export async function clearRemains(context: RequestContext): Promise<void> {
-  const parts = await keptParts(context);
-  const heads = new Set(parts.filter(({ at }) => at === 0).map(({ id }) => id));
-  for (const { id, setting } of parts) if (!running.has(id) && !heads.has(id)) setting.delete();
+  const names = askNamesOfNone(context);
+  const asked = askKeptParts(context);
+  await context.sync();
+  const parts = asked();
+  const ids = idsAmong(parts);
+  for (const { id, setting } of parts) if (!ids.has(id)) setting.delete();
+  dropHeldNames(context, names());
   await context.sync();
 }

@@ -1,9 +1,10 @@
 /** One work at a time across the pane, each with its mark in the workbook, and taken back where it fails or is stopped. */
 import type { RequestContext } from "../host";
 import { asSentence, inWorkbook, patiently, speakAnew, Stopped, WorkbookTrouble } from "../host";
-import type { Head, WorkId } from "../marks";
+import type { Head, Step, WorkId } from "../marks";
 import { clearMark, Mark, works } from "../marks";
 import type { CarriersBack, LeftCell } from "./steps";
+import { movedBack } from "./moved-back";
 import { giveBackOrTell, stepBack } from "./steps";
 
 /** Even taking back failed: the mark of the work says what is to be finished or taken back. */
@@ -48,10 +49,12 @@ export async function stepsBack(
   from = 0,
 ): Promise<readonly LeftCell[]> {
   const left: LeftCell[] = [];
+  let steps: readonly Step[] = mark.steps.slice(from);
   await patiently(async () => {
+    steps = await movedBack(context, steps, mark.id);
     left.push(...(await giveBackOrTell(context, mark.id)));
   });
-  for (const step of mark.steps.slice(from).reverse())
+  for (const step of [...steps].reverse())
     await patiently(async () => {
       left.push(...(await stepBack(context, step, carriersBack, mark.id)));
     });

@@ -85,7 +85,8 @@ async function cellsBack(
   const sheet = (await sheetsThere(context)).get(step.sheet);
   if (sheet === undefined) return [];
   const owes = (cells: readonly CellChange[]): void => owe(mark, cells);
-  const away = await movedAway(context, sheet, step.cells);
+  // What has a name was found by that.
+  const away = step.isNamed === true ? [] : await movedAway(context, sheet, step.cells);
   const { left } = await writeKeepingColumns(context, changesOf(step, true), { owes });
   const kept = new Set(left.map(({ row, column }) => `${row},${column}`));
   const lost = step.cells.filter(

@@ -29,9 +29,12 @@ function sumOf(formulas: Formulas): number {
 }
 
 /** For the mark, beside which what is written stands at an address. */
-export const guardSteps = (guards: readonly Guard[], address: string): readonly GuardStep[] =>
+export const guardSteps = (
+  guards: readonly Guard[],
+  told: Pick<GuardStep, "address" | "isNamed">,
+): readonly GuardStep[] =>
   guards.map(({ sheet, block, formulas }) => ({
-    ...{ kind: "guard", sheet: sheet.id, block, sum: sumOf(formulas), address },
+    ...{ kind: "guard", sheet: sheet.id, block, sum: sumOf(formulas), ...told },
   }));
 
 /** Those guards that no longer hold what they held; the sheets by their ids. */

@@ -24,6 +24,8 @@ export { withNewSheets } from "./new-sheets";
 export { addNotes, openings, ourNotes, removeValueNotes } from "./notes";
 export { columnRuns, runsOf } from "./runs";
 export type { Cells } from "./stretch";
+export { placeOf } from "./take-back-held";
+export { takeBackNamed } from "./take-back-named";
 export type { CellChange } from "./where-stands";
 export { writeWhereStands } from "./where-stands";
 export { fittingCell, markCells, writeAndLook, writeCells } from "./write-cells";

@@ -37,13 +37,23 @@ export const eachCell = ({ run, range }: Written): readonly Written[] =>
         range: range.getCell(i, 0),
       }));
 
+/** Cells one under another where they were written, and the range that has gone along with them since. */
+export interface HeldSince {
+  readonly run: Pick<Run<CellChange>, "sheet" | "row" | "column"> & {
+    readonly cells: { readonly length: number };
+  };
+  readonly range: Range;
+}
+
 interface PutBackOptions {
   /** Ranges that were held since the cells were written; the others are found by their places. */
-  readonly written: readonly Written[];
+  readonly written: readonly HeldSince[];
   /** Told of what is still to be put back where the host fails. */
   readonly owes: ((cells: readonly CellChange[]) => void) | undefined;
   /** The format that a cell has, where it lost that for a moment. */
   readonly formatOf?: (cell: CellChange) => string | undefined;
+  /** The format that a cell is given back with its content. */
+  readonly formatFor?: (cell: CellChange) => string | undefined;
   /** Whether a formula of ours may be filling the cell with this. */
   readonly isFilled?: (cell: CellChange, value: unknown) => boolean;
 }
@@ -160,6 +170,8 @@ class PuttingBack {
       const at = { ...change, row: cell.rowIndex, column: cell.columnIndex, before: sent, after: sent };
       cell.load(`${told},rowIndex,columnIndex`);
       cell.formulas = [[asSent(sent, format)]];
+      const formatFor = this.options.formatFor?.(asked);
+      if (formatFor !== undefined) cell.numberFormat = [[formatFor]];
       return { target, cell, at };
     });
     await this.context.sync();

@@ -19,7 +19,7 @@ const reversed = ({ before, after, ...place }: CellChange): CellChange => ({
 });
 
 /** So many cells are looked at in one request. */
-const cellsAtOnce = 500;
+export const cellsAtOnce = 500;
 
 /** Those that the host holds, told where they are: of a request that failed it never came to hold some. */
 async function heldAmong(context: RequestContext, kept: readonly Kept[]): Promise<readonly Kept[]> {

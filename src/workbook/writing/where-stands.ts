@@ -1,6 +1,7 @@
 /** Writes cell by cell where what stands is what was planned from, and leaves what somebody has written meanwhile. */
-import type { Content, Progress, RequestContext } from "../host";
+import type { Content, Progress, Range, RequestContext } from "../host";
 import { asSentence, codeOf, letGo, pass, untold } from "../host";
+import type { HeldRun } from "../marks";
 import { asContent, asSent, isFormula, textFormat } from "./content";
 import type { Written } from "./put-back";
 import { eachCell, putBack } from "./put-back";
@@ -36,6 +37,8 @@ export interface CarefulOptions {
   readonly passesRefused?: boolean;
   /** Is given ranges of what is written, which go along with their cells, to let them go itself; the surest come last. */
   readonly keeps?: (kept: readonly Kept[]) => void;
+  /** Is given each range just before it is written, in the same request. */
+  readonly holds?: (run: HeldRun, range: Range) => void;
 }
 
 export interface LeftOver {
@@ -170,6 +173,7 @@ class Careful implements LeftOver {
       for (const one of inTexts) one.numberFormat = "General" as unknown as string[][];
       // Held until it is known whether anything is to be given back: what is held goes along with its cells.
       const range = heldOf(run);
+      this.options.holds?.({ ...run, count: run.cells.length }, range);
       range.formulas = run.cells.map((change) => [asSent(change.after, formats.get(change))]);
       written.push({ run, range });
       for (const one of inTexts) one.numberFormat = textFormat as unknown as string[][];

@@ -19,7 +19,7 @@ import { beyondLimits } from "../formulas";
 import type { CellStep, Mark } from "../marks";
 import { owe, owedFor, oweOnly } from "../marks";
 import { asSent, mostText, shortened } from "./content";
-import { cellsAtATime } from "./runs";
+import { cellsAtATime, columnRuns } from "./runs";
 import type { Cells } from "./stretch";
 import { preparing, Stretch, watchedCells } from "./stretch";
 import type { Guard } from "./guards";
@@ -111,9 +111,14 @@ function troubleWith(
 const perStep = 2000;
 
 /** Says in the mark what the cells hold and are to hold. */
-export async function markCells(mark: Mark, sheet: string, cells: readonly CellStep[]): Promise<void> {
+export async function markCells(
+  mark: Mark,
+  sheet: string,
+  cells: readonly CellStep[],
+  isNamed = false,
+): Promise<void> {
   for (let from = 0; from < cells.length; from += perStep)
-    await mark.step({ kind: "cells", sheet, cells: cells.slice(from, from + perStep) });
+    await mark.step({ kind: "cells", sheet, cells: cells.slice(from, from + perStep), isNamed });
 }
 
 export interface WriteAndLook {
@@ -124,13 +129,24 @@ export interface WriteAndLook {
 
 const unread = { formulas: [], values: [], formats: [], types: [] };
 
-/** Says in the mark what the cells of the stretches hold and are to hold, and by which cells they belong there. */
+/** So many runs of cells are given names, by which they are found where they have moved: a workbook keeps them all. */
+const mostNames = 200;
+
+function areFewRuns(steps: ReadonlyMap<string, readonly CellStep[]>): boolean {
+  const cells = [...steps].flatMap(([sheet, own]) => own.map((one) => ({ ...one, sheet })));
+  return cells.length <= manyCells && columnRuns(cells).length <= mostNames;
+}
+
+/**
+ * Says in the mark what the cells of the stretches hold and are to hold, and by which cells they belong there; answers
+ * whether they are to be given names.
+ */
 async function markStretches(
   mark: Mark,
   stretches: readonly Stretch[],
   guards: readonly Guard[],
   pause: Pause,
-): Promise<void> {
+): Promise<boolean> {
   const steps = new Map<string, CellStep[]>();
   for (const stretch of stretches) {
     const own = steps.get(stretch.sheet.id) ?? [];
@@ -138,8 +154,11 @@ async function markStretches(
     steps.set(stretch.sheet.id, own);
   }
   const address = stretches.map(({ wanted: { block } }) => blockAddress(block)).join(", ");
-  await mark.step(...guardSteps(guards, address));
-  for (const [sheet, cells] of steps) await markCells(mark, sheet, cells);
+  // What stands in a table is found by its places alone, since the host fills its columns by itself.
+  const isNamed = areFewRuns(steps) && stretches.every(({ table }) => table === undefined);
+  await mark.step(...guardSteps(guards, { address, isNamed }));
+  for (const [sheet, cells] of steps) await markCells(mark, sheet, cells, isNamed);
+  return isNamed;
 }
 
 /**
@@ -163,8 +182,9 @@ export async function writeAndLook(
   const changed = stretches.flatMap((stretch) => stretch.changedSince());
   if (changed.length > 0) throw new WorkbookTrouble(meanwhile(changed));
   const from = mark?.steps.length ?? 0;
+  let isNamed = false;
   if (mark !== undefined) {
-    await markStretches(mark, stretches, guards, pause);
+    isNamed = await markStretches(mark, stretches, guards, pause);
     await refuseMoved(context, guards);
     await mark.isWhole();
   }
@@ -180,6 +200,7 @@ export async function writeAndLook(
       cellsAtOnce: manyCells,
       owes: (cells) => mark !== undefined && owe(mark.id, cells),
       ...(mark === undefined ? {} : { keeps: (ranges) => (kept = [...ranges, ...kept]) }),
+      ...(mark === undefined || !isNamed ? {} : { holds: (run, range) => mark.holds(run, range) }),
     });
     if (left.length > 0) {
       await mark?.leaves(left);

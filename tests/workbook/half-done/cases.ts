@@ -83,7 +83,7 @@ const handed =
 const bid = (sample = false) => writeBid({ system: "us", currency: "$", property: "", sample }, unwatched);
 
 /** One sheet of a bid alone. */
-const only =
+export const only =
   (sheet: string) =>
   async (bench: Workbench): Promise<void> => {
     bench.reset([ledger]);
