@@ -544,7 +544,8 @@ async function compareField(bench: OpenWorkbench, diameter: number): Promise<num
   return counted.compared;
 }
 
-test("a metric job of another kind, by keyboard alone", async () => {
+// The bid above is typed in front of both hosts; this one takes minutes, in front of the one that gives less.
+test.skipIf(!isHarsh)("a metric job of another kind, by keyboard alone", async () => {
   const bench = await open(320, { viewport: { width: 1440, height: 900 } });
   const keys = new Keyboard(bench);
   await writeEmptyBid(keys, "Kiln Field, 8 Weir Street", true);

@@ -177,28 +177,38 @@ describe("for everyone", () => {
     await tabUntil("#call-0-0");
   });
 
-  it.each(["light", "dark"] as const)("has no fault that axe finds, in %s", async (colorScheme) => {
-    const workbench = await open(320, { colorScheme });
+  it.skipIf(isHarsh)("has no fault that axe finds, in light and dark", async () => {
+    const workbench = await open();
     await workbench.set(table);
     const pane = await readAt(workbench, "B3");
-    expect(await violations(pane)).toEqual([]);
+    const looked = async () => {
+      for (const colorScheme of ["light", "dark"] as const) {
+        await workbench.page.emulateMedia({ colorScheme });
+        await workbench.page.waitForTimeout(400);
+        expect(await violations(pane), colorScheme).toEqual([]);
+      }
+    };
+    await looked();
     await pane.locator("#write-columns").click();
     await pane.getByText("Written to").waitFor();
     await pane.locator("#call-0-0").waitFor();
     await workbench.quiet();
-    expect(await violations(pane)).toEqual([]);
+    await looked();
   });
 
-  it.each([240, 320])("fits a pane of %i pixels without scrolling sideways", async (width) => {
-    const workbench = await open(width);
-    await workbench.set({
-      ...table,
-      B3: "Area of everything that is mown every week without the verge (sq ft)",
-    });
-    const pane = await readAt(workbench, "C3");
-    expect(await overflow(pane)).toBeLessThanOrEqual(0);
-    await pane.locator("#write-columns").click();
-    await pane.locator("#call-0-0").waitFor();
-    expect(await overflow(pane)).toBeLessThanOrEqual(0);
-  });
+  it.skipIf(isHarsh).each([240, 320])(
+    "fits a pane of %i pixels without scrolling sideways",
+    async (width) => {
+      const workbench = await open(width);
+      await workbench.set({
+        ...table,
+        B3: "Area of everything that is mown every week without the verge (sq ft)",
+      });
+      const pane = await readAt(workbench, "C3");
+      expect(await overflow(pane)).toBeLessThanOrEqual(0);
+      await pane.locator("#write-columns").click();
+      await pane.locator("#call-0-0").waitFor();
+      expect(await overflow(pane)).toBeLessThanOrEqual(0);
+    },
+  );
 });

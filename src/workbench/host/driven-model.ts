@@ -134,9 +134,15 @@ export abstract class DrivenModel {
   }
 
   keptUnder(prefix: string): [string, unknown][] {
-    return [...Object.entries(this.state), ...this.settings]
-      .filter(([key, value]) => key.startsWith(prefix) && value !== undefined)
-      .map(([key, value]) => [key.slice(prefix.length), value]);
+    const { state } = this;
+    const found: [string, unknown][] = [];
+    // Asked for at every name that is added, among thousands of keys.
+    for (const key of Object.keys(state))
+      if (key.startsWith(prefix) && state[key] !== undefined)
+        found.push([key.slice(prefix.length), state[key]]);
+    for (const [key, value] of this.settings)
+      if (key.startsWith(prefix) && value !== undefined) found.push([key.slice(prefix.length), value]);
+    return found;
   }
 
   /** Works everything out anew, whatever the calculation is set to. */

@@ -39,6 +39,17 @@ export interface ListedName {
   readonly area: Area | null;
 }
 
+/** The names whose cells are gone. */
+function lostNames(book: Book): ListedName[] {
+  const known = new Set(book.getters.getNamedRanges().map(({ name }) => name.toLowerCase()));
+  return book.keptUnder(namePrefix).flatMap(([inner, value]) => {
+    const kept = value as KeptName;
+    const isGone = kept.scope !== null && !book.sheetExists(kept.scope);
+    const { shown } = kept;
+    return isGone || shown === undefined || known.has(inner) ? [] : [{ inner, shown, kept, area: null }];
+  });
+}
+
 /** The names that stand for cells, those too whose cells are gone. */
 export function listedNames(book: Book): ListedName[] {
   const listed = book.getters.getNamedRanges().map(({ name, range }) => {
@@ -46,16 +57,7 @@ export function listedNames(book: Book): ListedName[] {
     const area = { sheetId: range.sheetId, zone: range.zone };
     return { inner: name, shown: kept.shown ?? name, kept, area };
   });
-  const known = new Set(listed.map(({ inner }) => nameKey(inner)));
-  const lost = book.keptUnder(namePrefix).flatMap(([inner, value]) => {
-    const kept = value as KeptName;
-    const isGone = kept.scope !== null && !book.sheetExists(kept.scope);
-    const { shown } = kept;
-    return known.has(namePrefix + inner) || isGone || shown === undefined
-      ? []
-      : [{ inner, shown, kept, area: null }];
-  });
-  return [...listed, ...lost];
+  return [...listed, ...lostNames(book)];
 }
 
 class NamedItem implements WireObject {
@@ -248,7 +250,15 @@ export class NamedItemCollection implements WireCollection {
   }
 
   GetItemOrNullObject(name: string): WireObject | null {
-    const found = this.names.find(({ shown }) => shown.toLowerCase() === name.toLowerCase());
+    const wanted = name.toLowerCase();
+    const there = this.book.getters.getNamedRanges().find((one) => {
+      const kept = keptName(this.book, one.name);
+      return kept.scope === this.scope && (kept.shown ?? one.name).toLowerCase() === wanted;
+    });
+    if (there !== undefined) return new NamedItem(this.book, there.name);
+    const found = lostNames(this.book).find(
+      ({ kept, shown }) => kept.scope === this.scope && shown.toLowerCase() === wanted,
+    );
     if (found !== undefined) return new NamedItem(this.book, found.inner);
     const kept = this.formulas.find((other) => other.name.toLowerCase() === name.toLowerCase());
     return kept === undefined ? null : new FormulaItem(this.book, kept);

@@ -13,6 +13,7 @@ import { putInSelectedCell } from "../../../src/workbook/own-sheets/put";
 import { repairCalls } from "../../../src/workbook/own-sheets/repair";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { recalculate } from "../../support/libreoffice";
+import { openBid } from "../../support/made-once";
 import { addAll } from "../own-sheets/add-all";
 
 let bench: Workbench;
@@ -224,7 +225,7 @@ const lawn = (name: string): string =>
 test.each(["10-18-22", "1/2", "007", "TRUE", "Lawn 2"])(
   "an outline brought in as %s keeps its name",
   async (name) => {
-    await bid(undefined);
+    await openBid(bench, { system: "us", currency: "$", property: "", sample: false });
     await bringOutlines("lawn.geojson", lawn(name));
     expect(bench.value("Outlines", "B6")).toBe(name);
   },
@@ -260,6 +261,7 @@ describe("what is said of findings", () => {
 });
 
 describe("whatever request is refused, the workbook is as before", () => {
+  const emptyBid = () => openBid(bench, { system: "us", currency: "$", property: "", sample: false });
   const reviewed = async () => {
     await bid(hostileJob);
     bench.setCells("Review", { C16: "207", D16: "46", D21: "3", D22: "2" });
@@ -282,7 +284,7 @@ describe("whatever request is refused, the workbook is as before", () => {
     ["a formula in a cell", selected, () => putInSelectedCell("=SWARD.PACKS(7,2)", unwatched)],
     ["the review carried over", reviewed, carryReview],
     ["the list of findings", async () => (findings = await checked()), () => putOnSheet(findings, [], today)],
-    ["outlines of a file", () => bid(undefined), () => bringOutlines("lawn.geojson", lawn("Lawn 2"))],
+    ["outlines of a file", emptyBid, () => bringOutlines("lawn.geojson", lawn("Lawn 2"))],
     [
       "a repair",
       () => {
