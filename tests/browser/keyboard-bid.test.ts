@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { zones } from "../../src/workbook/bid/sheets/zones";
 import { rewriteFile } from "../../src/workbook/handover/file/rewrite-file";
-import { openWorkbench, unwatched } from "../support/built-workbench";
+import { isHarsh, openWorkbench, unwatched } from "../support/built-workbench";
 import { recalculateInIronCalc } from "../support/ironcalc";
 import { recalculate } from "../support/libreoffice";
 import { columnOf } from "../support/written-columns";

@@ -60,6 +60,33 @@ export function isMovedFormula(now: string, before: string, shift: Shift): boole
   );
 }
 
+/** So many rows and columns; nothing for whole ones. */
+function sizeOf(reference: string): readonly [rows: number, columns: number] | undefined {
+  const parsed = parseA1Ref(reference, { allowNamed: false });
+  if (parsed === undefined || !("range" in parsed)) return undefined;
+  const { top, bottom, left, right } = parsed.range;
+  const count = (first: number | null | undefined, last: number | null | undefined): number =>
+    typeof first === "number" ? (last ?? first) - first : 0;
+  return [count(top, bottom), count(left, right)];
+}
+
+/** Whether a formula is another that reads more by now, as where rows were put in among those it reads. */
+export function readsMore(now: string, before: string): boolean {
+  const [parts, old] = [tokensOf(now), tokensOf(before)];
+  return (
+    parts.length === old.length &&
+    parts.every(({ type, value }, i) => {
+      const was = old[i];
+      if (type !== was?.type) return false;
+      if (type !== "range" && type !== "range_beam") return type.startsWith("context") || value === was.value;
+      const [size, sizeThen] = [sizeOf(value), sizeOf(was.value)];
+      return (
+        size !== undefined && sizeThen !== undefined && size.every((one, j) => one >= (sizeThen[j] ?? 0))
+      );
+    })
+  );
+}
+
 interface Cell {
   readonly row: number;
   readonly column: number;

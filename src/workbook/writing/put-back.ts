@@ -45,6 +45,15 @@ export interface HeldSince {
   readonly range: Range;
 }
 
+/** Where a cell was written among ranges that were held since, if it is in one of them. */
+export function heldWith(written: readonly HeldSince[], { sheet, row, column }: CellChange) {
+  const found = written.find(
+    ({ run }) =>
+      run.sheet === sheet && run.column === column && row >= run.row && row < run.row + run.cells.length,
+  );
+  return found && { held: found.range, down: row - found.run.row, rows: found.run.cells.length };
+}
+
 interface PutBackOptions {
   /** Ranges that were held since the cells were written; the others are found by their places. */
   readonly written: readonly HeldSince[];
@@ -112,15 +121,8 @@ class PuttingBack {
     const rangeOf = heldRangesOf(context);
     this.targets = changes.map((change) => {
       const { sheet, row, column } = change;
-      const written = options.written.find(
-        ({ run }) =>
-          run.sheet === sheet && run.column === column && row >= run.row && row < run.row + run.cells.length,
-      );
-      if (written !== undefined)
-        return {
-          ...{ change, asked: change, held: written.range },
-          ...{ down: row - written.run.row, rows: written.run.cells.length },
-        };
+      const written = heldWith(options.written, change);
+      if (written !== undefined) return { change, asked: change, ...written };
       const held = rangeOf({ sheet, row, column, cells: [change] });
       this.cells.push(held);
       return { change, asked: change, held, down: 0, rows: 1 };

@@ -5,8 +5,10 @@ import type { HeldRun } from "../marks";
 import { asContent, asSent, isFormula, textFormat } from "./content";
 import type { Written } from "./put-back";
 import { eachCell, putBack } from "./put-back";
+import { readsMore } from "./moved-formula";
 import { endOfRequest } from "./portion";
 import { runsOf } from "./runs";
+import { sendAnew } from "./send-anew";
 import type { Seen } from "./seen";
 import type { Kept } from "./take-back-held";
 import { ask, heldRangesOf, isAfter, isBefore, isForText, misread, rangesOf, seenOf } from "./seen";
@@ -101,7 +103,9 @@ class Careful implements LeftOver {
       const { group, shows, before } = one.change;
       if (group === undefined) continue;
       if (isFormula(before)) this.filling.delete(group);
-      if (isFormula(before) && isBefore(one) && one.value !== "#SPILL!") this.filling.add(group);
+      // One that reads more by now fills more, and with other figures.
+      const isMore = isFormula(before) && readsMore(String(one.content), before.formula);
+      if (isFormula(before) && (isBefore(one) || isMore) && one.value !== "#SPILL!") this.filling.add(group);
       if (shows === undefined) continue;
       const all = this.filled.get(group) ?? new Set();
       this.filled.set(group, all.add(shows));
@@ -188,7 +192,8 @@ class Careful implements LeftOver {
     } finally {
       const seen = seenOf(asked);
       // What is to be given back is known by our own text in its place.
-      await this.sendAnew(misread(seen, formats)).finally(() => this.giveBack(seen, formats, written));
+      const anew = sendAnew(this.context, misread(seen, formats), written, this.options.owes);
+      await anew.finally(() => this.giveBack(seen, formats, written));
       if (!isKept) letGo(written.map(({ range }) => range));
     }
     const given = new Set(this.left);
@@ -233,23 +238,6 @@ class Careful implements LeftOver {
       formatOf: (cell) => formats.get(back.get(cell) ?? cell),
       isFilled: (cell, value) => this.isFilled(back.get(cell) ?? cell, value),
     });
-  }
-
-  /** Numbers that the host made of our texts become those texts, so that they can be told from somebody's. */
-  private async sendAnew(changes: readonly CellChange[]): Promise<void> {
-    if (changes.length === 0) return;
-    const asked = ask(this.context, changes);
-    await this.context.sync();
-    const rangeOf = rangesOf(this.context);
-    const numbers = seenOf(asked).filter(({ content }) => typeof content === "number");
-    for (const { change, format } of numbers)
-      rangeOf({ ...change, cells: [change] }).formulas = [[asSent(change.after, String(format))]];
-    try {
-      await this.context.sync();
-    } catch (error) {
-      this.options.owes?.(numbers.map(({ change, content }) => ({ ...change, before: Number(content) })));
-      throw error;
-    }
   }
 
   /** Without the sheets that are gone by now. */

@@ -64,6 +64,18 @@ const found: Readonly<Record<string, readonly Found[]>> = {
   ],
   // A value that a formula filled in was given back as a number that stands in the formula's way.
   "a hand-over in short formulas": [
+    // What a formula filled in, once it read a row more, was taken for typed.
+    {
+      failsAt: undefined,
+      isGone: true,
+      edits: [
+        [19, "puts a row in"],
+        [4, "renames a sheet"],
+      ],
+      settle: "finish",
+      seed: 16_000_059,
+    },
+
     {
       failsAt: [23, 1],
       isGone: true,
@@ -122,6 +134,18 @@ const found: Readonly<Record<string, readonly Found[]>> = {
   ],
   // It was finished in other rows, and a text sent to a cell of another format became a date.
   "two outlines": [
+    // A text that the host had made a date of was sent once more, into the row that somebody had put in meanwhile.
+    {
+      failsAt: undefined,
+      isGone: true,
+      edits: [
+        [21, "types over a cell"],
+        [17, "puts a column in"],
+        [19, "puts a row in"],
+      ],
+      settle: "finish",
+      seed: 16_000_401,
+    },
     // A text that was sent for another format was not known again: neither as the number that was read in it, nor with
     // the apostrophe that it was sent with.
     {

@@ -1,6 +1,6 @@
 /** A formula is known again after rows, columns and sheets that it reads were moved, renamed or taken away. */
 import { expect, test } from "vitest";
-import { isMovedFormula, movedContent } from "../../../src/workbook/writing/moved-formula";
+import { isMovedFormula, movedContent, readsMore } from "../../../src/workbook/writing/moved-formula";
 
 const still = { down: 0, across: 0 };
 const down = { down: 1, across: 0 };
@@ -32,6 +32,22 @@ test.each([
   ["=B4", '="#REF!"', still],
 ])("%s is not %s", (before, now, shift) => {
   expect(isMovedFormula(now, before, shift)).toBe(false);
+});
+
+test.each([
+  ["=SUM(C3:C9)", "=SUM(C3:C10)", true],
+  ["=SUM(C3:C9)", "=SUM(C4:C10)", true],
+  ["=SUM(C3:C9)", "=SUM(C3:C8)", false],
+  ["=SUM(C3:C9)*D1", "=SUM(C3:C10)*D1", true],
+  ["=SUM(C3:C9,D3:D9)", "=SUM(C3:C10,D3:D8)", false],
+  ["=SUM(Lawns!C3:D9)", "=SUM('Front lawns'!C3:D9)", true],
+  ["=SUM(Lawns!C3:D9)", "=SUM(#REF!)", false],
+  ["=SUM(C:C)", "=SUM(D:D)", true],
+  ["=SUM(C3:C9)", "=MAX(C3:C10)", false],
+  ["=SUM(C3:C9)", "=SUM(C3:C10)+1", false],
+  ["=SUM(Areas)", "=SUM(Rates)", false],
+])("%s reads no less as %s: %s", (before, now, is) => {
+  expect(readsMore(now, before)).toBe(is);
 });
 
 const at = { row: 3, column: 2 };
