@@ -2,11 +2,6 @@ import { formula } from "../formula";
 import { size } from "../parameters";
 import { conversion } from "../units";
 
-/**
- * Spread rate that a catch test shows, in lb per 1000 ft2 (g per m2).
- *
- * caught / (width x distance)
- */
 export const deliveredRate = formula({
   id: "DELIVERED_RATE",
   step: "crew",

@@ -1,11 +1,6 @@
 import { formula } from "../formula";
 import { amount, size } from "../parameters";
 
-/**
- * Distance walked behind a spreader, in ft (m).
- *
- * area / swath x directions; half the rate each way is two directions
- */
 export const walkLength = formula({
   id: "WALK_LENGTH",
   step: "crew",

@@ -1,11 +1,6 @@
 import { formula } from "../formula";
 import { amount, size } from "../parameters";
 
-/**
- * Clock hours of a crew for an area, in hours.
- *
- * area / (pace x crew)
- */
 export const workHours = formula({
   id: "WORK_HOURS",
   step: "crew",

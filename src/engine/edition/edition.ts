@@ -3,7 +3,7 @@ import { computed } from "../formula";
 /** The version of the functions; a test holds it to package.json. */
 export const version = "0.1.0";
 
-/** The version text of the functions that are running, for the pane to compare with its own. */
+/** For the pane to compare with its own. */
 export const edition = computed({
   id: "EDITION",
   step: "edition",

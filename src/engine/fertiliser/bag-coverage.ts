@@ -2,11 +2,6 @@ import { formula } from "../formula";
 import { share, size } from "../parameters";
 import { conversion } from "../units";
 
-/**
- * Area that one bag of fertilizer covers at a nutrient rate, in ft2 (m2).
- *
- * bag weight x nutrient share / nutrient rate
- */
 export const bagCoverage = formula({
   id: "BAG_COVERAGE",
   step: "fertiliser",

@@ -2,11 +2,6 @@ import { formula } from "../formula";
 import { amount, share, size } from "../parameters";
 import { conversion } from "../units";
 
-/**
- * Fertilizer that delivers a nutrient rate on an area, in lb (kg).
- *
- * area x nutrient rate / nutrient share
- */
 export const fertiliserWeight = formula({
   id: "FERTILISER_WEIGHT",
   step: "fertiliser",

@@ -5,11 +5,7 @@ import { oxides } from "./oxides";
 /** Text such as 10-18-22. A spreadsheet may have read it as a date, which then arrives as a number. */
 const gradePattern = /^\d{1,2}(\.\d+)?-\d{1,2}(\.\d+)?-\d{1,2}(\.\d+)?$/;
 
-/**
- * Share of a nutrient in a fertilizer grade, from 0 to 1.
- *
- * N, P2O5 and K2O as the three figures of the grade, in hundredths; the elements P and K by their share in the oxide.
- */
+/** The three figures of a grade are N, P2O5 and K2O, in this order; the last two are oxides, not the elements P and K. */
 export const grade = formula({
   id: "GRADE",
   step: "fertiliser",

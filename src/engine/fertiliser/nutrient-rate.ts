@@ -2,11 +2,6 @@ import { formula } from "../formula";
 import { amount, share, size } from "../parameters";
 import { conversion } from "../units";
 
-/**
- * Nutrient that a weight of fertilizer delivers on an area, in lb per 1000 ft2 (g per m2).
- *
- * weight x nutrient share / area
- */
 export const nutrientRate = formula({
   id: "NUTRIENT_RATE",
   step: "fertiliser",

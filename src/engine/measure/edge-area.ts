@@ -3,10 +3,9 @@ import { amount, size } from "../parameters";
 import { conversion } from "../units";
 
 /**
- * Ground that a pass along an edge covers, in ft2 (m2): what the drop spreader has done before the broadcast begins.
- *
- * perimeter x width - corners x width2; each inside right-angled corner would otherwise count its square twice.
- * Refused where the strip would cover more than a circle of that perimeter, which no shape can exceed.
+ * What the drop spreader has done before the broadcast begins. Each inside right-angled corner would otherwise count
+ * its square twice. Of all shapes of one perimeter the circle holds the most: a strip that would cover more than that
+ * is refused.
  */
 export const edgeArea = formula({
   id: "EDGE_AREA",

@@ -1,11 +1,7 @@
 import { computed } from "../formula";
 import { geodesicOutline, geodesicSource, inUnitOf, outlinePoints } from "./geodesic";
 
-/**
- * Area inside points given by latitude and longitude, in ft2 (m2), geodesic on the ellipsoid WGS84.
- *
- * Any outline that does not cross itself, across the date line as well; either way round, closed or not.
- */
+/** The outline may lie across the date line, go either way round, and be closed or not. */
 export const geoArea = computed({
   id: "GEO_AREA",
   step: "measure",

@@ -1,11 +1,7 @@
 import { computed } from "../formula";
 import { geodesicOutline, geodesicSource, inUnitOf, outlinePoints } from "./geodesic";
 
-/**
- * Length around points given by latitude and longitude, in ft (m), geodesic on the ellipsoid WGS84.
- *
- * The side from the last point back to the first is included.
- */
+/** The side from the last point back to the first is included. */
 export const geoPerimeter = computed({
   id: "GEO_PERIMETER",
   step: "measure",

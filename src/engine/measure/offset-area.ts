@@ -3,13 +3,9 @@ import { size } from "../parameters";
 import { lengthsInOrder } from "./series";
 
 /**
- * Irregular area from offsets at a fixed interval along a line, in the square of their unit.
- *
- * trapezoid: interval x (half the end offsets + all between)
- * simpson: interval / 3 x (ends + 4 x odd + 2 x even offsets); with an even count the last strip is a trapezoid
- *
- * Simpson's rule suits a curved edge; the trapezoids suit a broken one. The offsets may end in one 0, where the ground
- * runs out on the line; two or more may be blank cells that arrive as 0, and are refused.
+ * Simpson's rule is interval / 3 x (ends + 4 x odd + 2 x even offsets), the offsets counted from 0. It suits a curved
+ * edge; the trapezoids suit a broken one. The offsets may end in one 0, where the ground runs out on the line; two or
+ * more may be blank cells that arrive as 0, and are refused.
  */
 export const offsetArea = formula({
   id: "OFFSET_AREA",

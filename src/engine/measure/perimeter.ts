@@ -2,12 +2,7 @@ import { formula } from "../formula";
 import { outlineCorners } from "./polygon-area";
 import { siteMeasuring } from "./sources";
 
-/**
- * Length around the outline through surveyed corners, in the unit of the corners.
- *
- * sum of the square roots of dx2 + dy2 over the sides, the side back to the first corner included; zeros at the end as in
- * POLYGON_AREA
- */
+/** The side from the last corner back to the first is included. Zeros at the end are taken as in POLYGON_AREA. */
 export const perimeter = formula({
   id: "PERIMETER",
   step: "measure",

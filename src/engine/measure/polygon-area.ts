@@ -17,11 +17,8 @@ export const outlineCorners = {
 } as const satisfies RangeParameter;
 
 /**
- * Area inside surveyed corners, in the square of their unit.
- *
- * half the sum over the sides of (x1 - x2)(y1 + y2), which keeps its figures where coordinates are large. A last row of
- * zeros may be a blank one that arrives so: where the first corner is at 0, 0 it only closes the outline, elsewhere it is
- * refused.
+ * In the form of its equation the sum keeps its figures where coordinates are large. A last row of zeros may be a blank
+ * one that arrives so: where the first corner is at 0, 0 it only closes the outline, elsewhere it is refused.
  */
 export const polygonArea = formula({
   id: "POLYGON_AREA",

@@ -2,11 +2,8 @@ import { formula } from "../formula";
 import { lengthsInOrder } from "./series";
 
 /**
- * Area around a center from radii at equal angles, in the square of their unit.
- *
- * sectors: pi x mean of the squares of the radii; mean: pi x square of their mean, as some manuals print it, which is
- * low for an irregular outline. The radii may not end in 0, which may be a blank cell that arrives so: they go round, and
- * can begin with it.
+ * The rule "mean" squares the mean, as some manuals print it, which is low for an irregular outline. The radii may not
+ * end in 0, which may be a blank cell that arrives so: they go round, and can begin with it.
  */
 export const radialArea = formula({
   id: "RADIAL_AREA",

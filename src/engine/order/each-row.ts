@@ -1,10 +1,6 @@
 import type { Computed, EachRow, Formula } from "../formula";
 
-/**
- * A function that gives one value, down its rows in a single call: one answer a row, in the unit of that function.
- *
- * Every argument is one value or a column of the same height; a refused row shows its own refusal.
- */
+/** A refused row shows its own refusal. */
 export const eachRow = (functions: readonly (Formula | Computed)[]): EachRow => ({
   form: "each row",
   functions,

@@ -1,11 +1,6 @@
 import { formula } from "../formula";
 import { amount, size } from "../parameters";
 
-/**
- * Whole fills of a hopper for an amount, in fills.
- *
- * amount / capacity, rounded up
- */
 export const hopperLoads = formula({
   id: "HOPPER_LOADS",
   step: "order",

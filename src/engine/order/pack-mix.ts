@@ -56,10 +56,8 @@ function counts(given: readonly ParameterValue[]): readonly (readonly number[])[
 }
 
 /**
- * How many of each pack size to buy for a need, in packs, in the shape of the sizes.
- *
- * Least cost, then least left over, then fewest packs; without prices, least left over, then fewest packs. Exact for
- * sizes, prices and needs to nine decimals; refused where no exact answer can be found in bounded work.
+ * Without prices, what is left over decides first. Exact for sizes, prices and needs to nine decimals; refused where no
+ * exact answer can be found in bounded work.
  */
 export const packMix = spilledValue({
   id: "PACK_MIX",

@@ -1,7 +1,6 @@
 /**
- * The search behind PACK_MIX: of all mixes of packs that cover a need, the one of least cost, then least left over,
- * then fewest packs. Everything is counted in whole grains, the largest unit that measures every size, so that no
- * rounding can decide between two mixes.
+ * The search behind PACK_MIX. Everything is counted in whole grains, the largest unit that measures every size, so that
+ * no rounding can decide between two mixes.
  *
  * Three searches, each with bounded work. The first two are exact whenever they answer; what none of them answers is
  * refused rather than guessed.

@@ -1,11 +1,6 @@
 import { formula } from "../formula";
 import { amount, lostShare, size } from "../parameters";
 
-/**
- * Whole packs that cover a need, in packs.
- *
- * need x (1 - short allowed) / pack, rounded up
- */
 export const packs = formula({
   id: "PACKS",
   step: "order",

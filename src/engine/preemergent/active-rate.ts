@@ -3,11 +3,6 @@ import { size } from "../parameters";
 import { conversion } from "../units";
 import { labelArithmetic } from "./sources";
 
-/**
- * Active ingredient that a liquid delivers, in lb per acre (g per ha).
- *
- * label rate x concentration
- */
 export const activeRate = formula({
   id: "ACTIVE_RATE",
   step: "preemergent",

@@ -3,12 +3,7 @@ import { share, size } from "../parameters";
 import { conversion } from "../units";
 import { labelArithmetic } from "./sources";
 
-/**
- * Active ingredient that a spread granule carries, in lb per acre (g per ha): a starter with a pre-emergent on it
- * counts toward the same season limit as a spray of that active.
- *
- * product rate x active share
- */
+/** A starter with a pre-emergent on it counts toward the same season limit as a spray of that active. */
 export const granuleActiveRate = formula({
   id: "GRANULE_ACTIVE_RATE",
   step: "preemergent",

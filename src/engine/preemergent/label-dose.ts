@@ -3,11 +3,6 @@ import { amount, size } from "../parameters";
 import { conversion } from "../units";
 import { labelArithmetic } from "./sources";
 
-/**
- * Liquid product for an area at the rate on the label, in fl oz (mL).
- *
- * area in acres (ha) x label rate
- */
 export const labelDose = formula({
   id: "LABEL_DOSE",
   step: "preemergent",

@@ -2,11 +2,7 @@ import { formula } from "../formula";
 import { size } from "../parameters";
 import { conversion } from "../units";
 
-/**
- * Spray volume from the flow of a nozzle, the speed and the width that it covers, in US gal per acre (L per ha).
- *
- * flow / (speed x width); 5940 x gal per min / (mph x inches), 600 x L per min / (km per h x m)
- */
+/** In L per min, km per h and m the factor is 600, where the source has 5940. */
 export const nozzleVolume = formula({
   id: "NOZZLE_VOLUME",
   step: "preemergent",

@@ -2,11 +2,6 @@ import { formula } from "../formula";
 import { size } from "../parameters";
 import { labelArithmetic } from "./sources";
 
-/**
- * What the season limit on the label leaves after all applications of the active, in the unit of the limit.
- *
- * season limit - sum of all applications; negative where the limit is overspent
- */
 export const seasonRoom = formula({
   id: "SEASON_ROOM",
   step: "preemergent",

@@ -2,11 +2,6 @@ import { formula } from "../formula";
 import { size } from "../parameters";
 import { conversion } from "../units";
 
-/**
- * Spray volume from what was collected or sprayed over a test area, in US gal per acre (L per ha).
- *
- * collected / area; over 1/128 acre (340.3 ft2) fluid ounces are gallons per acre
- */
 export const sprayVolume = formula({
   id: "SPRAY_VOLUME",
   step: "preemergent",

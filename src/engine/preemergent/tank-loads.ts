@@ -27,12 +27,7 @@ const columns = [
   { name: "product", kind: "liquidDose" },
 ] as const;
 
-/**
- * Every load of the tank for an area, one a row: load number, area in ft2 (m2), water in US gal (L), product in fl oz
- * (mL). The last load is what remains, so that the loads add up to the whole to the last digit.
- *
- * area of a full load = tank / spray volume; product = area of the load x label rate
- */
+/** The last load is not worked out by itself, so that all loads add up to the whole to the last digit. */
 export const tankLoads = spilledFormula({
   id: "TANK_LOADS",
   step: "preemergent",

@@ -1,12 +1,7 @@
 import { formula } from "../formula";
 import { amount } from "../parameters";
 
-/**
- * Price that leaves a margin on a cost, in the currency of the cost. Margin is a share of the price; markup is a
- * share of the cost: a 50 % markup is a margin of one third.
- *
- * cost / (1 - margin)
- */
+/** Markup is a share of the cost: a 50 % markup is a margin of one third. */
 export const marginPrice = formula({
   id: "MARGIN_PRICE",
   step: "price",

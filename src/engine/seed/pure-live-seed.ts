@@ -13,11 +13,7 @@ export const pureLiveSeedShare = {
   most: 1,
 } as const;
 
-/**
- * Share of a seed lot that is pure live seed, from 0 to 1.
- *
- * purity x (germination + dormant); dormant or hard seed is printed apart from germination on the tag.
- */
+/** Dormant or hard seed is printed apart from germination on the tag. */
 export const pureLiveSeed = formula({
   id: "PURE_LIVE_SEED",
   step: "seed",

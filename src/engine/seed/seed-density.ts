@@ -3,11 +3,6 @@ import { size } from "../parameters";
 import { conversion } from "../units";
 import { pureLiveSeedShare } from "./pure-live-seed";
 
-/**
- * Live seeds that a seeding rate puts on the ground, per square inch (per square centimetre).
- *
- * rate x seeds per weight x pure live seed
- */
 export const seedDensity = formula({
   id: "SEED_DENSITY",
   step: "seed",

@@ -45,11 +45,6 @@ function inspect([, , sharesGiven, liveGiven]: readonly ParameterValue[]): void 
   );
 }
 
-/**
- * Bulk weight of each component of a seed mix, in lb (kg), in the shape of the shares.
- *
- * area x rate x share / pure live seed of the component; the shares total 1 to within 0.005
- */
 export const seedMix = spilledFormula({
   id: "SEED_MIX",
   step: "seed",

@@ -2,12 +2,7 @@ import { formula } from "../formula";
 import { publishedInUs } from "../units";
 import { bounds, knownGrasses, purposes, seedRateSources, seedRateTable } from "./seed-rates";
 
-/**
- * Published seeding rate of a grass, in lb per 1000 ft2 (g per m2) of pure live seed.
- *
- * The low or high end of the published span, or its middle. The table, its sources and what is only from memory are in
- * seed-rates.ts; an unknown grass has no row.
- */
+/** The rates are of pure live seed. The table, its sources and what is only from memory are in seed-rates.ts. */
 export const seedRate = formula({
   id: "SEED_RATE",
   step: "seed",

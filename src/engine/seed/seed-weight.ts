@@ -3,11 +3,7 @@ import { amount, size } from "../parameters";
 import { conversion } from "../units";
 import { pureLiveSeedShare } from "./pure-live-seed";
 
-/**
- * Bulk seed to buy for an area, in lb (kg): the rate is meant as pure live seed and the lot holds only a share of it.
- *
- * area x rate / pure live seed
- */
+/** The rate is meant as pure live seed and the lot holds only a share of it. */
 export const seedWeight = formula({
   id: "SEED_WEIGHT",
   step: "seed",

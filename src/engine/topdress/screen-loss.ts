@@ -4,11 +4,7 @@ import type { RangeParameter } from "../parameters";
 const pastJobs = <const I extends string>(id: I, about: string) =>
   ({ takes: "range", id, kind: "any", about, blank: "refused", least: 0 }) as const satisfies RangeParameter;
 
-/**
- * Share of the opened topdressing that the screen rejects, from 0 to 1, pooled over past jobs.
- *
- * sum of what was screened out / sum of what was opened, so that a large job counts for more than a small one
- */
+/** Pooled, so that a large job counts for more than a small one. */
 export const screenLoss = formula({
   id: "SCREEN_LOSS",
   step: "topdress",

@@ -3,11 +3,6 @@ import { amount, size } from "../parameters";
 import { screenLossShare, swellFactor } from "./bags";
 import { volumeOverArea } from "./topdress-volume";
 
-/**
- * Whole bags of topdressing to buy, in bags: part of every bag stays on the screen.
- *
- * area x depth / (bag volume x swell x (1 - screen loss)), rounded up
- */
 export const topdressBags = formula({
   id: "TOPDRESS_BAGS",
   step: "topdress",

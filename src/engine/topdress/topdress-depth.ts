@@ -3,11 +3,6 @@ import { amount, size } from "../parameters";
 import { conversion } from "../units";
 import { screenLossShare, swellFactor } from "./bags";
 
-/**
- * Depth that a number of bags of topdressing really gives, in inches (mm).
- *
- * bags x bag volume x swell x (1 - screen loss) / area
- */
 export const topdressDepth = formula({
   id: "TOPDRESS_DEPTH",
   step: "topdress",

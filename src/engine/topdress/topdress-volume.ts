@@ -5,11 +5,6 @@ import { conversion } from "../units";
 /** Area times depth, in the unit that bags are sold by. */
 export const volumeOverArea = conversion(["area", "depth"], ["bagVolume"]);
 
-/**
- * Loose topdressing that covers an area to a depth, in ft3 (L).
- *
- * area x depth
- */
 export const topdressVolume = formula({
   id: "TOPDRESS_VOLUME",
   step: "topdress",

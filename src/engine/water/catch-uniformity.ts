@@ -14,11 +14,9 @@ const catches = {
 } as const satisfies RangeParameter;
 
 /**
- * Distribution uniformity of sprinklers from a catch-can test, as a share from 0 to 1.
- *
- * mean of the lowest quarter of the catches / mean of all; a quarter that is not a whole number of cans takes the
- * fraction of the next can. The catches may end in one dry can; two or more zeros at the end may be blank cells that
- * arrive so, and are refused: the order of the cans does not matter.
+ * A quarter that is not a whole number of cans takes the fraction of the next can. The catches may end in one dry can;
+ * two or more zeros at the end may be blank cells that arrive so, and are refused: the order of the cans does not
+ * matter.
  */
 export const catchUniformity = formula({
   id: "CATCH_UNIFORMITY",

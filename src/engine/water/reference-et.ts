@@ -19,11 +19,8 @@ const solarConstant = 0.082;
 const evaporated = 0.408;
 
 /**
- * Reference evapotranspiration of a day by Hargreaves, in in (mm).
- *
- * FAO-56 equation 52: 0.0023 x (mean + 17.8) x root of (max - min) x radiation as mm of water, the mean of the day
- * being half of max + min; extraterrestrial radiation by equations 21 to 25. Best over five days or more; above the
- * polar circles only while the sun rises. Below a mean of -17.8 C it is 0.
+ * The mean temperature is half of max + min. Best over five days or more; above the polar circles only while the sun
+ * rises. Below a mean of -17.8 C it is 0.
  */
 export const referenceEt = formula({
   id: "REFERENCE_ET",

@@ -1,11 +1,7 @@
 import { formula } from "../formula";
 import { amount, size } from "../parameters";
 
-/**
- * Time of sprinkling for a depth of water, in minutes.
- *
- * depth / application rate x 60 / uniformity; divided by the uniformity, the driest quarter gets the depth as well
- */
+/** The division by the uniformity gives the driest quarter the depth as well. */
 export const runTime = formula({
   id: "RUN_TIME",
   step: "water",

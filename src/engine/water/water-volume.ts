@@ -2,11 +2,7 @@ import { formula } from "../formula";
 import { amount, size } from "../parameters";
 import { conversion } from "../units";
 
-/**
- * Water for a depth on an area, in US gal (L).
- *
- * area x depth; an inch on 1,000 ft2 is 623.4 US gallons
- */
+/** An inch on 1,000 ft2 is 623.4 US gallons. */
 export const waterVolume = formula({
   id: "WATER_VOLUME",
   step: "water",
