@@ -68,6 +68,8 @@ interface KeptRow {
 interface Kept {
   readonly sheet: Worksheet | undefined;
   readonly rows: readonly KeptRow[];
+  /** Rows of what was taken up again: only the reference is left in them. */
+  readonly spent: readonly KeptRow[];
   /** The first row that holds nothing. */
   readonly free: number;
 }
@@ -78,15 +80,17 @@ async function find(context: RequestContext): Promise<Kept> {
   for (const head of heads) head.load("values");
   await context.sync();
   const sheet = own.find((_, i) => heads[i]?.values[0]?.[0] === ownMarks.setAside);
-  if (sheet === undefined) return { sheet, rows: [], free: 1 };
+  if (sheet === undefined) return { sheet, rows: [], spent: [], free: 1 };
   const used = sheet.getRange("A1:D1").getBoundingRect(sheet.getUsedRange(true));
   used.load("formulas");
   await context.sync();
   const lines = used.formulas as unknown[][];
   const empty = lines.findIndex((line) => line.every((cell) => cell === ""));
+  const all = lines.flatMap((formulas, at) => fromRow(formulas).map((says) => ({ at, formulas, says })));
   return {
     sheet,
-    rows: lines.flatMap((formulas, at) => fromRow(formulas).map((says) => ({ at, formulas, says }))),
+    rows: all.filter(({ says }) => says.check !== ""),
+    spent: all.filter(({ says }) => says.check === ""),
     free: empty < 0 ? lines.length : empty,
   };
 }
@@ -118,6 +122,13 @@ const rowIn = (sheet: Worksheet, { at, formulas }: Omit<KeptRow, "says">, conten
   held: [formulas.slice(0, -1)],
 });
 
+/**
+ * A row whose reference stays: written over, it would have to be put back where that fails, and what it refers to may
+ * have moved by then.
+ */
+const besideReference = (sheet: Worksheet, row: KeptRow, content: readonly Content[]) =>
+  rowIn(sheet, row, content.slice(0, -1));
+
 async function remove(context: RequestContext, mark: Mark, sheet: Worksheet): Promise<void> {
   sheet.load("id");
   await context.sync();
@@ -145,10 +156,18 @@ export const setAside = (finding: Finding, reason: string, on: number): Promise<
     const kept = await find(context);
     const place = placeOfFinding(finding);
     const now: SetAside = { ...place, reason: because, on };
-    const own = kept.rows.find(({ says }) => isSame(says, place));
-    const row = own ?? { at: kept.free, formulas: headRow.map(() => "") };
-    if (kept.sheet === undefined) await addSheet(context, mark, now);
-    else await writeAndLook(context, mark, [rowIn(kept.sheet, row, rowFor(now))]);
+    const own =
+      kept.rows.find(({ says }) => isSame(says, place)) ??
+      kept.spent.find(({ says }) => isSame({ ...says, check: place.check }, place));
+    const free = { at: kept.free, formulas: headRow.map(() => "") };
+    const { sheet } = kept;
+    if (sheet === undefined) await addSheet(context, mark, now);
+    else {
+      const row = rowFor(now);
+      await writeAndLook(context, mark, [
+        own === undefined ? rowIn(sheet, free, row) : besideReference(sheet, own, row),
+      ]);
+    }
     return [...saidIn(kept).filter((one) => !isSame(one, place)), now];
   });
 
@@ -166,7 +185,7 @@ export const takeUp = (place: Place): Promise<readonly SetAside[]> =>
       await writeAndLook(
         context,
         mark,
-        own.map((row) => rowIn(sheet, row, nothing)),
+        own.map((row) => besideReference(sheet, row, nothing)),
       );
     return left;
   });

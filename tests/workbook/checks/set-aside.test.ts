@@ -87,6 +87,37 @@ describe("setting a finding aside", () => {
     expect(bench.sheetNames()).toEqual(["My lawn"]);
   });
 
+  test("of several one is taken up again and set aside once more, its row the same and its cell followed", async () => {
+    bench.setCell("My lawn", "A4", "East");
+    bench.setCell("My lawn", "C4", "=SWARD.SEED_WEIGHT(B4,7)");
+    const [first, second] = await findings();
+    if (first === undefined || second === undefined) throw new Error("nothing was found");
+    await setAside(first, "measured next week", today);
+    const [, other] = await setAside(second, "shown on the plan", today);
+    await takeUp({ ...first, check: first.check.id });
+    expect(await readSetAside()).toEqual([other]);
+    putInOrTakeOut(bench, "My lawn", { dimension: "ROW", at: 1, count: 1, isIn: true });
+    const [moved] = await findings();
+    expect(moved?.address).toBe("B4");
+    if (moved === undefined) return;
+    const all = await setAside(moved, "measured tomorrow", today);
+    expect(all.map(({ address, reason }) => [address, reason])).toEqual([
+      ["B5", "shown on the plan"],
+      ["B4", "measured tomorrow"],
+    ]);
+    const rows = await Excel.run(async (context) => {
+      const { worksheets } = context.workbook;
+      worksheets.load("items/name");
+      await context.sync();
+      const kept = worksheets.items.find(({ name }) => name !== "My lawn");
+      const used = kept?.getUsedRange(true);
+      used?.load("values");
+      await context.sync();
+      return used?.values.map(([check]) => String(check));
+    });
+    expect(rows).toEqual([expect.any(String), "blank area", "blank area"]);
+  });
+
   test("a copy for other hands is rid of the reasons", async () => {
     await setAside(await theFinding(), "the client does not know yet", today);
     const file = await bench.exportXlsx();
