@@ -2,7 +2,7 @@
  * The cells of a bid by what its sheets are declared to hold: a test says which sheet, part, column and row it means, and
  * not where that stands. They are looked up by their names each time, so that they are found wherever they were moved to.
  */
-import { cellName } from "../../src/workbench/host/area";
+import { cellName, parseZone } from "../../src/workbench/host/area";
 import type { Workbench } from "../../src/workbench/node";
 import type { FigureId, Figures } from "../../src/workbook/bid/declare/figures";
 import type { ColumnId, Table } from "../../src/workbook/bid/declare/table";
@@ -10,6 +10,7 @@ import { partName } from "../../src/workbook/bid/declare/table";
 import type { BidSheet } from "../../src/workbook/bid/bid-sheets";
 import { markIn } from "../../src/workbook/bid/parts-by-name";
 import { outlines, pointsName } from "../../src/workbook/bid/sheets/outlines";
+import { propertyName } from "../../src/workbook/bid/sheets/zones";
 
 /** An entry of a table, counted from 0; a row that the table always has; or the entry that is called so. */
 export type Row = number | string;
@@ -21,8 +22,21 @@ export interface Cell {
 
 type CellValue = ReturnType<Workbench["value"]>;
 
+/** So many columns to the right of a figure a note is looked for. */
+const furthestNote = 5;
+
 /** A cell of a bid, before it is known of which. */
 export type Which = (bid: BidCells) => Cell;
+
+/** The cell so many columns to the right of another and so many rows below it, for what has no name of its own. */
+export function offset(
+  { sheet, address }: Cell,
+  { right = 0, down = 0 }: { readonly right?: number; readonly down?: number },
+): Cell {
+  const zone = parseZone(address);
+  if (zone === null) throw new Error(`"${address}" is no cell.`);
+  return { sheet, address: cellName(zone.left + right, zone.top + down) };
+}
 
 export class BidCells {
   constructor(
@@ -108,6 +122,26 @@ export class BidCells {
       if (this.bench.value(sheet, cellName(column, top)) !== "")
         return { sheet, address: cellName(column, top) };
     throw new Error(`${figures.id} ${id} has no label.`);
+  }
+
+  /** The cell of what is said beside a figure: in the column where a note stands that is declared. */
+  note<F extends Figures>(figures: F, id: FigureId<F>): Cell {
+    const sheet = this.sheet(figures.sheet);
+    const row = (of: string) => this.block(sheet, partName(figures.id, of));
+    for (const [other, { note }] of Object.entries(figures.figures)) {
+      const { top, left } = row(other);
+      for (let column = left + 1; note !== undefined && column <= left + furthestNote; column++)
+        if (this.bench.value(sheet, cellName(column, top)) === note)
+          return { sheet, address: cellName(column, row(id).top) };
+    }
+    throw new Error(`Nothing is said beside the figures of ${figures.id}.`);
+  }
+
+  /** The cell that the property is named in. */
+  property(): Cell {
+    const sheet = this.sheet("site");
+    const { top, left } = this.block(sheet, propertyName);
+    return { sheet, address: cellName(left, top) };
   }
 
   /** The cell of the n-th point of an outline, both counted from 0: its x or its y. */

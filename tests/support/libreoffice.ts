@@ -19,6 +19,12 @@ export interface CellContent {
   readonly content: string | number | boolean;
 }
 
+/** What a cell holds by its address; nothing where it lies beyond those in use. */
+export function valueIn(sheets: SheetValues, { sheet, address }: Omit<CellContent, "content">): CellValue {
+  const { row, column } = position(address);
+  return sheets.get(sheet)?.[row - 1]?.[column - 1] ?? null;
+}
+
 interface RunOptions {
   /** After this long the process is ended and the call fails. */
   readonly timeoutMs?: number;

@@ -7,6 +7,7 @@ import type { Workbench } from "../../../src/workbench/node";
 import { carryReview } from "../../../src/workbook/bid/carry-review";
 import { steps } from "../../../src/workbook/bid/sheets/costs";
 import { priceBook } from "../../../src/workbook/bid/sheets/price-book";
+import { needs } from "../../../src/workbook/bid/sheets/quantities";
 import { screened, taken } from "../../../src/workbook/bid/sheets/review";
 import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { WorkbookChecks } from "../../../src/workbook/checks/run-checks";
@@ -14,14 +15,15 @@ import type { BidFigures } from "../../../src/workbook/drawings/read-bid";
 import { readBid } from "../../../src/workbook/drawings/read-bid";
 import { bringBack } from "../../../src/workbook/handover/bring-back";
 import { handOver } from "../../../src/workbook/handover/hand-over";
-import { BidCells } from "../../support/bid-cells";
+import type { Cell } from "../../support/bid-cells";
+import { BidCells, offset } from "../../support/bid-cells";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { differences, everythingIn } from "../../support/everything";
 import { withEdited, withParts } from "../../support/file-parts";
 import type { Edit } from "../../support/libreoffice";
-import { edited } from "../../support/libreoffice";
+import { edited, position } from "../../support/libreoffice";
 import { openBid, openMade } from "../../support/made-once";
-import { columnNumber, columnOf } from "../../support/written-columns";
+import { columnNumber } from "../../support/written-columns";
 import { inBid, namesOf, reviewed, said, seed, today } from "../checks/bid-faults";
 import { held } from "../drawings/figures";
 import { figuresOf } from "./bid-figures";
@@ -65,17 +67,28 @@ function amongOthers(bytes: Uint8Array): Uint8Array {
   });
 }
 
-/** Columns of Site and of the price book cut out and put in before the first, and zones sorted by their areas. */
-const cutUp: readonly Edit[] = [
-  ["sort", "Site", `A8:${columnOf(zones, "missing")}10`, columnNumber(zones, "area") - 1, "up"],
-  ["insert columns", "Site", 0, 1],
-  ["move", "Site", "J7:J20", "A7"],
-  ["delete columns", "Site", 9, 1],
-  ["insert columns", "Quantities", 0, 2],
-  ["move", "Quantities", "M36:M50", "A36"],
-  ["insert", "Materials", 3, 2],
-  ["insert", "Review", 0, 4],
-];
+/** A column from its head to a line, cut out and put in before all others, where so many columns were put in for it. */
+function toTheFront(first: Cell, last: Cell, putIn: number): Edit {
+  const head = offset(first, { right: putIn, down: -1 });
+  const foot = offset(last, { right: putIn });
+  return ["move", head.sheet, `${head.address}:${foot.address}`, `A${position(head.address).row}`];
+}
+
+/** Columns of Site and of the needs cut out and put in before the first, and zones sorted by their areas. */
+function cutUp(): readonly Edit[] {
+  const sorted = [cells.at(zones, "name", 0), cells.at(zones, "missing", 2)].map(({ address }) => address);
+  const closing = offset(cells.at(zones, "typedArea", "all"), { down: -1 });
+  return [
+    ["sort", "Site", sorted.join(":"), columnNumber(zones, "area") - columnNumber(zones, "name"), "up"],
+    ["insert columns", "Site", 0, 1],
+    toTheFront(cells.at(zones, "typedArea", 0), closing, 1),
+    ["delete columns", "Site", columnNumber(zones, "typedArea"), 1],
+    ["insert columns", "Quantities", 0, 2],
+    toTheFront(cells.at(needs, "seed", 0), cells.at(needs, "seed", "all"), 2),
+    ["insert", "Materials", 3, 2],
+    ["insert", "Review", 0, 4],
+  ];
+}
 
 const office = async (edits: readonly Edit[]): Promise<void> =>
   bench.importXlsx(await edited(await bench.exportXlsx(), edits));
@@ -89,13 +102,13 @@ const copySheets = (names: readonly string[]): Promise<void> =>
 
 const ways: readonly (readonly [what: string, change: () => Promise<void>])[] = [
   ["moved into a workbook of somebody else", intoAnotherWorkbook],
-  ["sorted and with columns cut out and put in elsewhere, in another program", () => office(cutUp)],
+  ["sorted and with columns cut out and put in elsewhere, in another program", () => office(cutUp())],
   ["with a copy of some of its sheets beside it", () => copySheets(["Site", "Quantities", "Review"])],
   [
     "cut up, in other words, by other names, in a workbook of somebody else",
     async () => {
       reword(bench, "us");
-      await office(cutUp);
+      await office(cutUp());
       await rename(otherNames);
       await intoAnotherWorkbook();
     },

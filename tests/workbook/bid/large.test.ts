@@ -3,16 +3,20 @@ import { beforeAll, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import type { JobInput } from "../../../src/workbook/bid/job";
 import { sampleProperty } from "../../../src/workbook/bid/sample-property";
+import { purchases } from "../../../src/workbook/bid/sheets/purchases";
+import { needs } from "../../../src/workbook/bid/sheets/quantities";
 import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { Stopped } from "../../../src/workbook/host/progress";
+import { BidCells, offset } from "../../support/bid-cells";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
-import { columnOf } from "../../support/written-columns";
-import { besideLabel } from "./reading";
+import { cellOf } from "./reading";
 
 let bench: Workbench;
+let bid: BidCells;
 beforeAll(async () => {
   bench = await openWorkbench();
+  bid = new BidCells(bench);
 });
 
 const numbered = <T>(count: number, make: (n: number) => T): T[] =>
@@ -56,16 +60,21 @@ test("200 zones and 60 materials are written and follow a change", async () => {
   const writing = await timed(() => writeBid(options, unwatched));
   // 200 x 90 + 10 x (200 x 201 / 2).
   const area = 18_000 + 201_000;
-  expect(bench.value("Quantities", "C247")).toBe(area);
-  expect(besideLabel(bench, "Order", us.chosen.seedLot, 4)).toBeCloseTo((area * 5) / 1000 / 0.8536, 6);
+  const [typed, total] = [bid.at(zones, "typedArea", 0), bid.at(needs, "area", "all")];
+  expect(bench.value(total.sheet, total.address)).toBe(area);
+  expect(bid.value(purchases, "material", "seed")).toBe(us.chosen.seedLot);
+  expect(bid.number(purchases, "need", "seed")).toBeCloseTo((area * 5) / 1000 / 0.8536, 6);
   const following = await timed(() => {
-    bench.setCell("Site", `${columnOf(zones, "typedArea")}8`, "1100");
-    expect(bench.value("Quantities", "C247")).toBe(area + 1000);
+    bench.setCell(typed.sheet, typed.address, "1100");
+    expect(bench.value(total.sheet, total.address)).toBe(area + 1000);
   });
   console.log(
     `200 zones, 60 materials: written in ${writing.toFixed(0)} ms, a change in ${following.toFixed(0)} ms`,
   );
-  expect(bench.value("Quantities", "A35")).toBe("");
+  // Above the zones it would be told that there are more of them than lines.
+  const heading = { sheet: "Quantities", address: cellOf(bench, "Quantities", "By zone", 1) };
+  const { sheet, address } = offset(heading, { down: -1 });
+  expect(bench.value(sheet, address)).toBe("");
 }, 120_000);
 
 test("it can be stopped on the way, and nothing is left", async () => {

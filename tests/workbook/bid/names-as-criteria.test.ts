@@ -4,18 +4,23 @@ import { cellName } from "../../../src/workbench/host/area";
 import type { Workbench } from "../../../src/workbench/node";
 import type { JobInput } from "../../../src/workbook/bid/job";
 import { sampleProperty } from "../../../src/workbook/bid/sample-property";
+import { chosen } from "../../../src/workbook/bid/sheets/chosen";
+import { outlines } from "../../../src/workbook/bid/sheets/outlines";
+import { purchases } from "../../../src/workbook/bid/sheets/purchases";
 import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { handOver } from "../../../src/workbook/handover/hand-over";
+import type { Cell } from "../../support/bid-cells";
+import { BidCells, offset } from "../../support/bid-cells";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { recalculateInIronCalc } from "../../support/ironcalc";
-import type { SheetValues } from "../../support/libreoffice";
-import { recalculate } from "../../support/libreoffice";
-import { columnNumber, columnOf } from "../../support/written-columns";
+import { recalculate, valueIn } from "../../support/libreoffice";
 
 let bench: Workbench;
+let bid: BidCells;
 beforeAll(async () => {
   bench = await openWorkbench();
+  bid = new BidCells(bench);
 });
 
 const long = "A long name of a lawn ".repeat(14);
@@ -107,11 +112,18 @@ const open = async (kind: Kind): Promise<void> => {
   await bench.calculated();
 };
 
+const valueOf = ({ sheet, address }: Cell) => bench.value(sheet, address);
+/** What is said of an outline stands beside the name of its zone. */
+const saidOfOutline = (outline: number) => valueOf(offset(bid.at(outlines, "zone", outline), { right: 1 }));
+const saidOf = (figure: "seedLot" | "starter" | "topdressing") => valueOf(bid.note(chosen, figure));
+
 /** Chooses a seed lot, a starter and a topdressing of one name, in cells that hold text. */
 const choose = async (name: string): Promise<void> => {
   await Excel.run(async (context) => {
-    const sheet = context.workbook.worksheets.getItem("Quantities");
-    for (const cell of ["C7", "C9", "C23"]) sheet.getRange(cell).values = [[name]];
+    for (const figure of ["seedLot", "starter", "topdressing"] as const) {
+      const { sheet, address } = bid.at(chosen, figure);
+      context.workbook.worksheets.getItem(sheet).getRange(address).values = [[name]];
+    }
     await context.sync();
   });
   await bench.calculated();
@@ -141,9 +153,6 @@ const everyCell = () =>
     );
   });
 
-const column = (cells: SheetValues, sheet: string, at: number, first: number, count: number) =>
-  Array.from({ length: count }, (_, i) => cells.get(sheet)?.[first - 1 + i]?.[at] ?? null);
-
 describe.each(kinds)("names like $kind", (kind) => {
   const { names } = kind;
   const areas = names.map((_, i) => areaOf(i));
@@ -151,21 +160,22 @@ describe.each(kinds)("names like $kind", (kind) => {
   beforeAll(() => open(kind));
 
   test("take each the area of its own outlines, and no other's", () => {
-    expect(names.map((_, i) => bench.value("Site", `${columnOf(zones, "area")}${8 + i}`))).toEqual(areas);
-    expect(names.map((_, i) => bench.value("Site", `${columnOf(zones, "missing")}${8 + i}`))).toEqual(
-      names.map(() => ""),
-    );
-    expect(names.map((_, i) => bench.value("Outlines", cellName(2 + 2 * i, 5)))).toEqual(names.map(() => ""));
+    expect(names.map((_, i) => bid.value(zones, "area", i))).toEqual(areas);
+    expect(names.map((_, i) => bid.value(zones, "missing", i))).toEqual(names.map(() => ""));
+    expect(names.map((_, i) => saidOfOutline(i))).toEqual(names.map(() => ""));
   });
 
   test("find each its own line of Materials", async () => {
     for (const [i, name] of names.entries()) {
       await choose(name);
-      const found = ["C7", "C8", "E7", "C9", "E9", "C23", "E23", "C25"].map((cell) =>
-        bench.value("Quantities", cell),
-      );
-      expect(found, name).toEqual([name, (i + 1) / 10, "", name, "", name, "", (i + 1) / 100]);
-      expect(bench.value("Order", "G7"), name).toBe(i + 1);
+      const found = (["seedLot", "starter", "topdressing"] as const).map((figure) => [
+        bid.value(chosen, figure),
+        saidOf(figure),
+      ]);
+      expect(found, name).toEqual(found.map(() => [name, ""]));
+      expect(bid.value(chosen, "pureLiveSeed"), name).toBe((i + 1) / 10);
+      expect(bid.value(chosen, "screenLoss"), name).toBe((i + 1) / 100);
+      expect(bid.value(purchases, "size1", "seed"), name).toBe(i + 1);
     }
   });
 
@@ -177,7 +187,7 @@ describe.each(kinds)("names like $kind", (kind) => {
     const { stopped } = await handOver(sheets, unwatched, "short native formulas");
     expect(stopped).toEqual([]);
     await bench.calculated();
-    expect(names.map((_, i) => bench.value("Site", `${columnOf(zones, "area")}${8 + i}`))).toEqual(areas);
+    expect(names.map((_, i) => bid.value(zones, "area", i))).toEqual(areas);
     const office = await recalculate(await bench.exportXlsx());
     const safe = (await everyCell()).map(({ isText, ...cell }) =>
       // The other engine is given formulas by their equals sign.
@@ -187,10 +197,10 @@ describe.each(kinds)("names like $kind", (kind) => {
     );
     const iron = recalculateInIronCalc(safe);
     for (const cells of [office, iron]) {
-      expect(column(cells, "Site", columnNumber(zones, "area") - 1, 8, names.length)).toEqual(areas);
-      expect(cells.get("Quantities")?.[6]?.[2]).toBe(name);
-      expect(cells.get("Quantities")?.[7]?.[2]).toBe((at + 1) / 10);
-      expect(cells.get("Order")?.[6]?.[6]).toBe(at + 1);
+      expect(names.map((_, i) => valueIn(cells, bid.at(zones, "area", i)))).toEqual(areas);
+      expect(valueIn(cells, bid.at(chosen, "seedLot"))).toBe(name);
+      expect(valueIn(cells, bid.at(chosen, "pureLiveSeed"))).toBe((at + 1) / 10);
+      expect(valueIn(cells, bid.at(purchases, "size1", "seed"))).toBe(at + 1);
     }
   });
 });
@@ -211,15 +221,13 @@ describe("one name twice", () => {
     };
     await writeBid({ system: "us", currency: "$", property: "", sample: false, job }, unwatched);
     await bench.calculated();
-    const told = [8, 9, 10].map((row) => bench.value("Site", `${columnOf(zones, "missing")}${row}`));
+    const told = [0, 1, 2].map((zone) => bid.value(zones, "missing", zone));
     expect(told).toEqual([
       "another zone has this name: rename one",
       "another zone has this name: rename one",
       "measure the zone",
     ]);
-    const areas = [8, 9, 10, 21].map((row) =>
-      Number(bench.value("Site", `${columnOf(zones, "area")}${row}`)),
-    );
+    const areas = [0, 1, 2, "all"].map((zone) => bid.number(zones, "area", zone));
     // The front lawn of the sample: 64 by 52 less a corner of 24 by 14, cut square: 64 x 38 + (64 + 40) / 2 x 14.
     expect(areas.reduce((sum, area) => sum + area, 0) / 2).toBe(64 * 38 + ((64 + 40) / 2) * 14);
   });
@@ -232,21 +240,19 @@ describe("one name twice", () => {
     const job = { ...us, seedLots: [lot, { ...lot, name: lot.name.toUpperCase() }] };
     await writeBid({ system: "us", currency: "$", property: "", sample: false, job }, unwatched);
     await bench.calculated();
-    expect(bench.value("Quantities", "E7")).toBe(
-      "more than one on Materials has this name: rename the others",
-    );
-    bench.setCell("Quantities", "C7", "nothing of that name");
+    expect(saidOf("seedLot")).toBe("more than one on Materials has this name: rename the others");
+    bid.set(chosen, "seedLot", "nothing of that name");
     await bench.calculated();
-    expect(bench.value("Quantities", "E7")).toBe("not on Materials: choose again");
-    expect(bench.value("Quantities", "C8")).toBe("#N/A");
+    expect(saidOf("seedLot")).toBe("not on Materials: choose again");
+    expect(bid.value(chosen, "pureLiveSeed")).toBe("#N/A");
   });
 
   test("an outline of a zone that Site lacks is told", async () => {
     bench.reset();
     await writeBid({ system: "us", currency: "$", property: "", sample: true }, unwatched);
-    bench.setCell("Outlines", "B6", "Front*");
+    bid.fill(outlines, 0, { zone: "Front*" });
     await bench.calculated();
-    expect(bench.value("Outlines", "C6")).toBe("not on Site");
-    expect(bench.value("Site", `${columnOf(zones, "area")}8`)).toBe(0);
+    expect(saidOfOutline(0)).toBe("not on Site");
+    expect(bid.value(zones, "area", 0)).toBe(0);
   });
 });

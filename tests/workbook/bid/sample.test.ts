@@ -15,7 +15,7 @@ import { loads } from "../../../src/workbook/bid/sheets/work-day";
 import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { freeNames, writeBid } from "../../../src/workbook/bid/write-bid";
 import { Stopped } from "../../../src/workbook/host/progress";
-import { BidCells } from "../../support/bid-cells";
+import { BidCells, offset } from "../../support/bid-cells";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { printedPages } from "../../support/libreoffice";
 import { openBid } from "../../support/made-once";
@@ -56,8 +56,8 @@ const [front, edge, back] = [0, 1, 2];
 const materials = ["seed", "starter", "preEmergent", "topdress"];
 /** What stands beside a figure of Quantities. */
 const noteOf = (figure: FigureId<typeof chosen>) => {
-  const { sheet, address } = bid.at(chosen, figure);
-  return bench.value(sheet, address.replace("C", "E"));
+  const { sheet, address } = bid.note(chosen, figure);
+  return bench.value(sheet, address);
 };
 const cents = (amount: number): number => Math.round(amount * 100) / 100;
 
@@ -164,7 +164,9 @@ describe("the bid with the sample property", () => {
     expect(bid.number(used, "realRate", "seed")).toBeCloseTo(45 / 7.882, 9);
     expect(bid.number(screened, "realLoss", "topdress")).toBeCloseTo(46 / 207, 9);
     expect(bid.number(taken, "pace", "prepare")).toBeCloseTo(7882 / 6, 9);
-    expect(String(bench.value("Review", "A30"))).toContain("22.2%");
+    const heading = { sheet: "Review", address: cellOf(bench, "Review", "For the next bid", 1) };
+    const { sheet, address } = offset(heading, { down: 1 });
+    expect(String(bench.value(sheet, address))).toContain("22.2%");
   });
 
   test("one sum or a price by step, as chosen", async () => {
@@ -210,15 +212,15 @@ describe("the bid, empty", () => {
 
   test("herbicide cells are empty and say where their figures come from", async () => {
     await openBid(bench, { ...options, sample: false });
-    const head = Number(cellOf(bench, "Materials", "Pre-emergents", 1).slice(1));
-    expect(bench.value("Materials", `B${head}`)).toBe("from your label");
+    const whence = cellOf(bench, "Materials", "Pre-emergents", 2);
+    expect(bench.value("Materials", whence)).toBe("from your label");
     const { preEmergents } = priceBook;
     const labelled = Object.keys(preEmergents.columns).slice(1, 9) as (keyof typeof preEmergents.columns)[];
     for (let row = 0; row < 4; row++)
       for (const id of labelled) expect(bid.text(preEmergents, id, row), id).toBe("");
     expect(noteOf("labelRate")).toContain("from your label");
     await writeBid(options, unwatched);
-    expect(bench.value("Materials 2", `B${head}`)).toBe("invented label of the sample: enter your own");
+    expect(bench.value("Materials 2", whence)).toBe("invented label of the sample: enter your own");
   });
 });
 

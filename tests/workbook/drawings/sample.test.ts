@@ -1,6 +1,11 @@
 import { beforeAll, describe, expect, test } from "vitest";
 import type { UnitSystem } from "../../../src/engine/units";
 import type { Workbench } from "../../../src/workbench/node";
+import { chosen } from "../../../src/workbook/bid/sheets/chosen";
+import { prices } from "../../../src/workbook/bid/sheets/client-page";
+import { purchases } from "../../../src/workbook/bid/sheets/purchases";
+import { calendar } from "../../../src/workbook/bid/sheets/water-plan";
+import { shift } from "../../../src/workbook/bid/sheets/work-day";
 import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import type { DrawingId } from "../../../src/workbook/drawings/all-drawings";
@@ -15,14 +20,15 @@ import { paperInk, smallText, themeInk } from "../../../src/workbook/drawings/sv
 import { timeModel } from "../../../src/workbook/drawings/time-model";
 import { BidCells } from "../../support/bid-cells";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
-import { besideLabel, cellOf } from "../bid/reading";
 import { held } from "./figures";
 import { readSvg, shoelace, textsOf } from "./reading-svg";
 
 const pause = slices(unwatched, "Drawing");
 let bench: Workbench;
+let cells: BidCells;
 beforeAll(async () => {
   bench = await openWorkbench();
+  cells = new BidCells(bench);
 });
 const write = (system: UnitSystem, sample = true) =>
   writeBid({ system, currency: system === "us" ? "$" : "€", property: "", sample }, unwatched);
@@ -36,7 +42,6 @@ describe.each(["us", "metric"] as const)("the sample bid, %s", (system) => {
   test("the plan holds every zone of Site once, at the area that Site gives", async () => {
     const { bid } = await readBid(undefined);
     const layout = atOnce(layOutPlan(held(bid.site), bid.system, 720, 400));
-    const cells = new BidCells(bench);
     const names = [0, 1, 2].map((zone) => cells.value(zones, "name", zone));
     expect(layout?.zones.map(({ zone }) => zone.name)).toEqual(names);
     layout?.zones.forEach(({ outer, holes }, i) => {
@@ -48,7 +53,7 @@ describe.each(["us", "metric"] as const)("the sample bid, %s", (system) => {
 
   test("the money adds up to the price with tax, in the bid's currency", async () => {
     const { bid } = await readBid(undefined);
-    const price = Number(besideLabel(bench, "Bid", "Price with tax", 3));
+    const price = cells.number(prices, "price", "withTax");
     const sum = moneyParts(held(bid.money)).reduce((total, { amount }) => total + amount, 0);
     expect(sum).toBeCloseTo(price, 2);
     const drawing = drawingKinds.money.draw(bid, { width: 700, ink: paperInk, id: "m" });
@@ -56,7 +61,7 @@ describe.each(["us", "metric"] as const)("the sample bid, %s", (system) => {
   });
 
   test("the bag count is the order's, and stays so when screen loss and depth are changed on the sheets", async () => {
-    const ordered = () => Number(bench.value("Order", "M10"));
+    const ordered = () => cells.number(purchases, "packs1", "topdress");
     const counted = async () => {
       const { bid } = await readBid(undefined);
       return bagModel(held(bid.bags), bid.system, undefined);
@@ -64,8 +69,7 @@ describe.each(["us", "metric"] as const)("the sample bid, %s", (system) => {
     const first = await counted();
     expect(first?.bags).toBe(ordered());
     // A little more depth than the next step needs makes the sheet itself order one bag more.
-    const depth = cellOf(bench, "Quantities", "Depth", 3);
-    bench.setCells("Quantities", { [depth]: String((first?.depth.nextBag ?? 0) * 1.0001) });
+    cells.set(chosen, "depth", String((first?.depth.nextBag ?? 0) * 1.0001));
     expect(ordered()).toBe((first?.bags ?? 0) + 1);
     expect((await counted())?.bags).toBe(ordered());
     bench.undo();
@@ -73,10 +77,14 @@ describe.each(["us", "metric"] as const)("the sample bid, %s", (system) => {
 
   test("the day takes the crew hours of the order, and later days are those of Watering", async () => {
     const { day, later } = timeModel(held((await readBid(undefined)).bid.time));
-    expect(day[day.length - 1]?.end).toBeCloseTo(Number(bench.value("Crew", "H4")), 6);
-    const seeding = Number(besideLabel(bench, "Watering", "Seeding day", 2));
-    for (const name of ["First mowing", "Next feeding"]) {
-      const date = Number(besideLabel(bench, "Watering", name, 2));
+    expect(day[day.length - 1]?.end).toBeCloseTo(cells.number(shift, "hours"), 6);
+    const seeding = cells.number(calendar, "date", "seeding");
+    for (const [row, name] of [
+      ["firstMowing", "First mowing"],
+      ["feeding", "Next feeding"],
+    ] as const) {
+      expect(cells.value(calendar, "what", row)).toBe(name);
+      const date = cells.number(calendar, "date", row);
       expect(later.find((entry) => entry.name === name)?.start).toBe(date - seeding);
     }
     // Label interval of the sample's spray.

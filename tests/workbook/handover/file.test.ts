@@ -2,18 +2,23 @@ import { strFromU8, strToU8, unzipSync, zipSync } from "fflate";
 import { beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { bidSheets } from "../../../src/workbook/bid/bid-sheets";
+import { prices } from "../../../src/workbook/bid/sheets/client-page";
+import { needs } from "../../../src/workbook/bid/sheets/quantities";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { rewriteFile } from "../../../src/workbook/handover/file/rewrite-file";
+import { BidCells } from "../../support/bid-cells";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import type { CellContent } from "../../support/libreoffice";
-import { edited, plainWorkbook, recalculate } from "../../support/libreoffice";
+import { edited, plainWorkbook, recalculate, valueIn } from "../../support/libreoffice";
 
 const native = { mode: "native formulas" } as const;
 const values = { mode: "values" } as const;
 
 let bench: Workbench;
+let bid: BidCells;
 beforeAll(async () => {
   bench = await openWorkbench();
+  bid = new BidCells(bench);
 });
 beforeEach(() => bench.reset());
 
@@ -80,8 +85,8 @@ describe("a copy of a file", () => {
       if (name.startsWith("xl/worksheets/sheet")) expect(xml).not.toMatch(/<f[ >]/);
     expect(after["xl/styles.xml"]).toBe(partsOf(before)["xl/styles.xml"]);
     await bench.importXlsx(copy.bytes);
-    expect(bench.value("Bid", "C26")).toBe(3615.69);
-    expect(bench.formula("Bid", "C26")).toBeNull();
+    expect(bid.value(prices, "price", "withTax")).toBe(3615.69);
+    expect(bid.formula(prices, "price", "withTax")).toBeNull();
   });
 
   test("of the sample bid, saved by the workbench and by LibreOffice, agrees with the functions", async () => {
@@ -89,21 +94,20 @@ describe("a copy of a file", () => {
       { system: "us", currency: "$", property: "Larkfield House", sample: true },
       unwatched,
     );
-    const bySheet = new Map(sheets.map((sheet) => [sheet, bench.value(sheet, "A1")]));
-    expect(bySheet.size).toBe(bidSheets.length);
-    const total = bench.value("Bid", "C26");
-    const seed = Number(bench.value("Quantities", "K50"));
+    expect(new Set(sheets).size).toBe(bidSheets.length);
+    const [total, seed] = [bid.at(prices, "price", "withTax"), bid.at(needs, "seed", "all")];
+    const [asked, needed] = [bid.number(prices, "price", "withTax"), bid.number(needs, "seed", "all")];
     const fromWorkbench = await bench.exportXlsx();
     const copy = await rewriteFile(fromWorkbench, native, unwatched);
     expect(copy.stopped).toEqual([]);
     const cells = await recalculate(copy.bytes);
-    expect(cells.get("Bid")?.[25]?.[2]).toBeCloseTo(Number(total), 9);
-    expect(cells.get("Quantities")?.[49]?.[10]).toBeCloseTo(seed, 9);
+    expect(valueIn(cells, total)).toBeCloseTo(asked, 9);
+    expect(valueIn(cells, seed)).toBeCloseTo(needed, 9);
     // Saved where the functions are not known, the file has lost what the search over packs had found.
     const known = await rewriteFile(await edited(fromWorkbench, []), native, unwatched);
     expect(known.converted).toBeGreaterThan(30);
     expect([...new Set(known.stopped.map(({ sheet }) => sheet))]).toEqual(["Order"]);
-    expect((await recalculate(known.bytes)).get("Quantities")?.[49]?.[10]).toBeCloseTo(seed, 9);
+    expect(valueIn(await recalculate(known.bytes), seed)).toBeCloseTo(needed, 9);
   });
 
   test("a shared formula is written out for each of its cells", async () => {

@@ -14,14 +14,18 @@ import { Knowledge } from "../../../src/workbook/formulas/knowledge";
 import { valuesBeside } from "../../../src/workbook/handover/values-beside";
 import { listCalls } from "../../../src/workbook/own-sheets/list-calls";
 import { atOnce } from "../../../src/workbook/host/progress";
+import { qualified } from "../../../src/workbook/host/reference";
 import { repairCalls } from "../../../src/workbook/own-sheets/repair";
 import type { CellContent, SheetCells } from "../../../src/workbook/host/sheets";
 import type { Workbench } from "../../../src/workbench/node";
+import { BidCells } from "../../support/bid-cells";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 
 let bench: Workbench;
+let bid: BidCells;
 beforeAll(async () => {
   bench = await openWorkbench();
+  bid = new BidCells(bench);
 });
 beforeEach(() => bench.reset());
 
@@ -134,14 +138,15 @@ describe("a zone of a bid", () => {
   });
 
   test.each(["#N/A", "#REF!", "#BUSY!"])("may be called %s", async (name) => {
-    bench.setCell("Site", "A8", name);
+    bid.fill(zones, 0, { name });
     await bench.calculated();
     expect(await nameOfFirst()).toBe(name);
   });
 
   test("has no name where its cell shows an error", async () => {
-    bench.setCell("Site", "A8", "=1/0");
+    bid.fill(zones, 0, { name: "=1/0" });
     await bench.calculated();
-    await expect(nameOfFirst()).rejects.toThrow("Site!A8 shows #DIV/0!: put that right first.");
+    const at = qualified(bid.at(zones, "name", 0));
+    await expect(nameOfFirst()).rejects.toThrow(`${at} shows #DIV/0!: put that right first.`);
   });
 });

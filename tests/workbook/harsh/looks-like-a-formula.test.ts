@@ -8,6 +8,8 @@ import { handOver } from "../../../src/workbook/handover/hand-over";
 import { sheetStates } from "../../../src/workbook/handover/sheet-states";
 import { listCalls } from "../../../src/workbook/own-sheets/list-calls";
 import { repairCalls } from "../../../src/workbook/own-sheets/repair";
+import type { Cell } from "../../support/bid-cells";
+import { BidCells } from "../../support/bid-cells";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { jobs } from "../../support/jobs";
 
@@ -36,28 +38,31 @@ const counts = async () => ({
 });
 
 describe.each(jobs)("$name", (job) => {
-  const [sheet] = job.call;
+  let call: Cell;
   const held = () =>
-    Object.keys(typed).map((cell) => [bench.formula(sheet, cell), bench.value(sheet, cell)] as const);
+    Object.keys(typed).map(
+      (cell) => [bench.formula(call.sheet, cell), bench.value(call.sheet, cell)] as const,
+    );
   const asTyped = Object.values(typed).map((text) => [null, text.slice(1)] as const);
 
   beforeAll(async () => {
     bench.reset();
     await job.write(bench);
     await bench.calculated();
+    call = job.call(new BidCells(bench));
   });
 
   test("lists, checks and states are as without it", async () => {
     const before = await counts();
-    bench.setCells(sheet, typed);
+    bench.setCells(call.sheet, typed);
     await bench.calculated();
     expect(await counts()).toEqual(before);
   });
 
   test("it is explained as text, and a formula is explained", async () => {
-    bench.select(sheet, "AK3");
+    bench.select(call.sheet, "AK3");
     expect(await explainSelectedCell()).toMatchObject({ calls: [], native: null });
-    bench.select(...job.call);
+    bench.select(call.sheet, call.address);
     expect((await explainSelectedCell()).calls.length).toBeGreaterThan(0);
   });
 
@@ -67,13 +72,12 @@ describe.each(jobs)("$name", (job) => {
   });
 
   test("it stays text when the sheet is handed over and brought back", async () => {
-    const { stopped, putBack } = await handOver([sheet], unwatched);
+    const { stopped, putBack } = await handOver([call.sheet], unwatched);
     expect([...stopped, ...putBack]).toEqual([]);
     expect(held()).toEqual(asTyped);
-    await bringBack([sheet], unwatched);
+    await bringBack([call.sheet], unwatched);
     expect(held()).toEqual(asTyped);
-    const [home, cell] = job.call;
     await bench.calculated();
-    expect(bench.formula(home, cell)).toContain("SWARD.");
+    expect(bench.formula(call.sheet, call.address)).toContain("SWARD.");
   });
 });

@@ -1,17 +1,20 @@
 import { readFileSync } from "node:fs";
 import { afterEach, beforeAll, beforeEach, describe, expect, test, vi } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
+import { outlines as outlineTable } from "../../../src/workbook/bid/sheets/outlines";
 import { zones as zoneTable } from "../../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import { bringOutlines } from "../../../src/workbook/outlines/bring-outlines";
 import { Stopped } from "../../../src/workbook/host/progress";
-import { BidCells } from "../../support/bid-cells";
+import { BidCells, offset } from "../../support/bid-cells";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { counting, slowClock } from "../../support/slices";
 
 let bench: Workbench;
+let bid: BidCells;
 beforeAll(async () => {
   bench = await openWorkbench();
+  bid = new BidCells(bench);
 });
 beforeEach(() => bench.reset());
 afterEach(() => {
@@ -29,7 +32,6 @@ describe("outlines brought into the bid", () => {
     await emptyBid("metric");
     const { zones, outlines, sheet } = await bringOutlines("larkfield-house.geojson", file("geojson"));
     expect([outlines, sheet]).toEqual([3, "Outlines"]);
-    const bid = new BidCells(bench);
     zones.forEach((zone, i) => bid.fill(zoneTable, i, { name: zone, measured: "outline" }));
     const areas = zones.map((_, i) => bid.number(zoneTable, "area", i));
     // The property was laid out in metres by geographiclib when the files were made.
@@ -40,7 +42,7 @@ describe("outlines brought into the bid", () => {
   test("a file that is not sound writes nothing", async () => {
     await emptyBid("us");
     await expect(bringOutlines("broken.geojson", file("geojson").slice(0, 200))).rejects.toThrow(/\S/);
-    expect(bench.value("Outlines", "B6")).toBe("");
+    expect(bid.value(outlineTable, "zone", 0)).toBe("");
   });
 
   test("more outlines than there is room for are refused, and those that are there stay", async () => {
@@ -65,10 +67,11 @@ describe("outlines brought into the bid", () => {
     };
     await bringOutlines("round.geojson", JSON.stringify(circle));
     // A circle of 0.0002 degrees: about 22.2 m, so about 1,550 m2.
-    const area = Number(bench.value("Outlines", "B10"));
+    const area = bid.number(outlineTable, "area", 0);
     expect(area).toBeGreaterThan(1500);
     expect(area).toBeLessThan(1600);
-    expect(bench.value("Outlines", "A134")).toBe(120);
+    const { sheet, address } = offset(bid.point(0, 119), { right: -1 });
+    expect(bench.value(sheet, address)).toBe(120);
   });
 
   test("without the bid sheets it says what to do first", async () => {
@@ -85,6 +88,6 @@ describe("outlines brought into the bid", () => {
     const { outcome, told } = await counting((progress) => bringOutlines("long.geojson", long, progress), 5);
     expect(outcome).toBeInstanceOf(Stopped);
     expect(told).toBe(5);
-    expect(bench.value("Outlines", "B6")).toBe("");
+    expect(bid.value(outlineTable, "zone", 0)).toBe("");
   });
 });
