@@ -8,6 +8,8 @@ import { carryReview } from "../../../src/workbook/bid/carry-review";
 import { findBids } from "../../../src/workbook/bid/find-bids";
 import { readFound } from "../../../src/workbook/bid/read";
 import { chosen } from "../../../src/workbook/bid/sheets/chosen";
+import { steps } from "../../../src/workbook/bid/sheets/costs";
+import { topdressings } from "../../../src/workbook/bid/sheets/price-book";
 import { screened, taken } from "../../../src/workbook/bid/sheets/review";
 import { zones } from "../../../src/workbook/bid/sheets/zones";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
@@ -100,8 +102,8 @@ describe("in other words and by other names", () => {
     cells.fill(taken, "topdress", { taken: "3" });
     const carried = await carryReview();
     expect(carried.map(({ sheet, address, now }) => [sheet, address, Number(now.toFixed(4))])).toEqual([
-      [otherNames.materials, "C34", 0.25],
-      [otherNames.order, "E35", Number((7882 / 6).toFixed(4))],
+      [otherNames.materials, cells.at(topdressings, "screenLoss", 0).address, 0.25],
+      [otherNames.order, cells.at(steps, "pace", "topdress").address, Number((7882 / 6).toFixed(4))],
     ]);
   });
 

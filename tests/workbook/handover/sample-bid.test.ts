@@ -6,11 +6,11 @@ import { handOver } from "../../../src/workbook/handover/hand-over";
 import { handOverWays, ways } from "../../../src/workbook/handover/ways";
 import { sheetStates } from "../../../src/workbook/handover/sheet-states";
 import { mayHoldCalls } from "../../../src/workbook/formulas/calls";
+import { BidCells } from "../../support/bid-cells";
 import { recalculateInIronCalc } from "../../support/ironcalc";
 import { edited, position, printedPages, recalculate } from "../../support/libreoffice";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { openBid, openMade } from "../../support/made-once";
-import { columnOf } from "../../support/written-columns";
 
 let bench: Workbench;
 beforeAll(async () => {
@@ -111,7 +111,7 @@ describe("handing the sample bid over", () => {
     const first = await compare(worked);
     expect(first.numbers).toBeGreaterThan(80);
 
-    bench.setCell("Site", `${columnOf(zones, "typedArea")}10`, "4300");
+    new BidCells(bench).fill(zones, 2, { typedArea: "4300" });
     const changed = await recalculate(await bench.exportXlsx());
     await bringBack(sheets, unwatched);
     const second = largestDifference(contents(sheets).values, changed);
@@ -157,9 +157,8 @@ describe("handing the sample bid over", () => {
         .split(/\s+/)
         .filter((word) => word !== "");
     const before = await page(file);
-    const after = await page(
-      await edited(file, [["set", "Site", `${columnOf(zones, "typedArea")}10`, "6500"]]),
-    );
+    const { sheet, address } = new BidCells(bench).at(zones, "typedArea", 2);
+    const after = await page(await edited(file, [["set", sheet, address, "6500"]]));
     expect(before).toContain("7,882 ft²");
     expect(after).toContain("10,182 ft²");
     expect(words(after)).toEqual(words(before));

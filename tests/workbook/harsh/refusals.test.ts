@@ -6,6 +6,7 @@ import { readFileSync } from "node:fs";
 import { afterEach, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { Workbench } from "../../../src/workbench/node";
 import { carryReview } from "../../../src/workbook/bid/carry-review";
+import { screened, taken } from "../../../src/workbook/bid/sheets/review";
 import { writeBid } from "../../../src/workbook/bid/write-bid";
 import type { Finding } from "../../../src/workbook/checks/check";
 import { putOnSheet as listOnSheet } from "../../../src/workbook/checks/list-sheet";
@@ -27,6 +28,7 @@ import { putInSelectedCell, readAddress } from "../../../src/workbook/own-sheets
 import { repairCalls } from "../../../src/workbook/own-sheets/repair";
 import { readSelection, showCell } from "../../../src/workbook/host/selection";
 import { WorkbookTrouble } from "../../../src/workbook/host/trouble";
+import { BidCells } from "../../support/bid-cells";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import type { Everything } from "../../support/everything";
 import { everythingIn } from "../../support/everything";
@@ -170,7 +172,9 @@ async function sentenceOf(act: () => Promise<unknown>): Promise<string | undefin
 beforeAll(async () => {
   bench = await openWorkbench({ harshness: { payloads: true, limits: true } });
   for (const job of [jobs[0], jobs[3]]) await job?.write(bench);
-  bench.setCells("Review", { C16: "200", D16: "50", D25: "3" });
+  const bid = new BidCells(bench);
+  bid.fill(screened, "topdress", { opened: "200", screenedOut: "50" });
+  bid.fill(taken, "topdress", { taken: "3" });
   bench.setCells("Lawns", { D3: "1600", N1: "=_xldudf_SWARD_PACKS(10,3)" });
   bench.setCells("Sheet1", {
     A1: "Zone",
