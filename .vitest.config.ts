@@ -43,8 +43,9 @@ const withHost = [
 
 export default defineConfig({
   test: {
-    testTimeout: 120_000,
-    hookTimeout: 120_000,
+    // A test that takes half a minute alone takes minutes on a machine that does other things beside it.
+    testTimeout: 300_000,
+    hookTimeout: 300_000,
     // A key that a busy machine's browser loses is no fault of the product; a fault fails twice.
     retry: process.env.CI === undefined ? 0 : 1,
     // What is looked at until it is so is looked at for longer on a busy machine, and for no longer on an idle one.

@@ -9,7 +9,7 @@ import { mayHoldCalls } from "../../../src/workbook/formulas/calls";
 import { BidCells } from "../../support/bid-cells";
 import { recalculateInIronCalc } from "../../support/ironcalc";
 import { edited, position, printedPages, recalculate } from "../../support/libreoffice";
-import { openWorkbench, unwatched } from "../../support/built-workbench";
+import { isHarsh, openWorkbench, unwatched } from "../../support/built-workbench";
 import { openBid, openMade } from "../../support/made-once";
 
 let bench: Workbench;
@@ -76,6 +76,9 @@ const handedSample = (): Promise<HandedSample> =>
     return { sheets, said: values };
   });
 
+/** What other programs make of the formulas does not depend on the host that they were written in front of. */
+const inOne = test.skipIf(isHarsh);
+
 describe("handing the sample bid over", () => {
   test("no function of ours is left, every number stays, and bringing back restores every formula letter by letter", async () => {
     const { sheets } = await openBid(bench, sample);
@@ -103,66 +106,75 @@ describe("handing the sample bid over", () => {
     expect(bench.sheetNames().some((name) => name.startsWith("Swardsheet"))).toBe(false);
   });
 
-  test("LibreOffice recalculates the handed-over file to what the functions said, before and after an area changes", async () => {
-    const { sheets, said } = await handedSample();
-    const worked = new Map(
-      [...said].filter(([place]) => working.includes(placed(place).address.replace(/\d+/, ""))),
-    );
-    const first = await compare(worked);
-    expect(first.numbers).toBeGreaterThan(80);
+  inOne(
+    "LibreOffice recalculates the handed-over file to what the functions said, before and after an area changes",
+    async () => {
+      const { sheets, said } = await handedSample();
+      const worked = new Map(
+        [...said].filter(([place]) => working.includes(placed(place).address.replace(/\d+/, ""))),
+      );
+      const first = await compare(worked);
+      expect(first.numbers).toBeGreaterThan(80);
 
-    new BidCells(bench).fill(zones, 2, { typedArea: "4300" });
-    const changed = await recalculate(await bench.exportXlsx());
-    await bringBack(sheets, unwatched);
-    const second = largestDifference(contents(sheets).values, changed);
-    console.log(
-      `LibreOffice: ${first.numbers} + ${second.numbers} numbers, largest relative difference ${Math.max(first.difference, second.difference)}`,
-    );
-    expect(Math.max(first.difference, second.difference)).toBeLessThan(1e-9);
-  });
+      new BidCells(bench).fill(zones, 2, { typedArea: "4300" });
+      const changed = await recalculate(await bench.exportXlsx());
+      await bringBack(sheets, unwatched);
+      const second = largestDifference(contents(sheets).values, changed);
+      console.log(
+        `LibreOffice: ${first.numbers} + ${second.numbers} numbers, largest relative difference ${Math.max(first.difference, second.difference)}`,
+      );
+      expect(Math.max(first.difference, second.difference)).toBeLessThan(1e-9);
+    },
+  );
 
-  test("a second engine recalculates every handed-over formula to what the functions said, but for a search over cells", async () => {
-    const { sheets, said } = await handedSample();
-    const { formulas, values } = contents(sheets, all);
-    const cells = [...new Set([...formulas.keys(), ...values.keys()])].flatMap((place) => {
-      const content = formulas.get(place) ?? values.get(place);
-      return content === null || content === undefined || content === ""
-        ? []
-        : [{ ...placed(place), content: content as string | number | boolean }];
-    });
-    const out = recalculateInIronCalc(cells);
-    const differing = [...formulas.keys()].filter((place) => {
-      const { sheet, address } = placed(place);
-      const { row, column } = position(address);
-      const [shown, wanted] = [out.get(sheet)?.[row - 1]?.[column - 1] ?? "", said.get(place) ?? ""];
-      return typeof wanted === "number"
-        ? !(Math.abs(Number(shown) - wanted) <= 2e-6 * Math.abs(wanted))
-        : shown !== wanted;
-    });
-    console.log(`IronCalc: ${formulas.size - differing.length} of ${formulas.size} formulas agree`);
-    // It does not know SEARCH over cells, by which the days of watering are looked up; LibreOffice does.
-    expect(differing.filter((place) => !place.startsWith("Watering!"))).toEqual([]);
-    expect(formulas.size).toBeGreaterThan(1000);
-    expect(differing.length).toBeLessThan(40);
-  });
+  inOne(
+    "a second engine recalculates every handed-over formula to what the functions said, but for a search over cells",
+    async () => {
+      const { sheets, said } = await handedSample();
+      const { formulas, values } = contents(sheets, all);
+      const cells = [...new Set([...formulas.keys(), ...values.keys()])].flatMap((place) => {
+        const content = formulas.get(place) ?? values.get(place);
+        return content === null || content === undefined || content === ""
+          ? []
+          : [{ ...placed(place), content: content as string | number | boolean }];
+      });
+      const out = recalculateInIronCalc(cells);
+      const differing = [...formulas.keys()].filter((place) => {
+        const { sheet, address } = placed(place);
+        const { row, column } = position(address);
+        const [shown, wanted] = [out.get(sheet)?.[row - 1]?.[column - 1] ?? "", said.get(place) ?? ""];
+        return typeof wanted === "number"
+          ? !(Math.abs(Number(shown) - wanted) <= 2e-6 * Math.abs(wanted))
+          : shown !== wanted;
+      });
+      console.log(`IronCalc: ${formulas.size - differing.length} of ${formulas.size} formulas agree`);
+      // It does not know SEARCH over cells, by which the days of watering are looked up; LibreOffice does.
+      expect(differing.filter((place) => !place.startsWith("Watering!"))).toEqual([]);
+      expect(formulas.size).toBeGreaterThan(1000);
+      expect(differing.length).toBeLessThan(40);
+    },
+  );
 
-  test("what office staff change and save in LibreOffice prints the same words with other figures", async () => {
-    await handedSample();
-    const file = await bench.exportXlsx();
-    const page = async (bytes: Uint8Array) =>
-      (await printedPages(bytes)).find((text) => text.includes("Bid for a lawn renovation")) ?? "";
-    const words = (text: string) =>
-      text
-        .replace(/[\d.,$]+/g, " ")
-        .split(/\s+/)
-        .filter((word) => word !== "");
-    const before = await page(file);
-    const { sheet, address } = new BidCells(bench).at(zones, "typedArea", 2);
-    const after = await page(await edited(file, [["set", sheet, address, "6500"]]));
-    expect(before).toContain("7,882 ft²");
-    expect(after).toContain("10,182 ft²");
-    expect(words(after)).toEqual(words(before));
-  });
+  inOne(
+    "what office staff change and save in LibreOffice prints the same words with other figures",
+    async () => {
+      await handedSample();
+      const file = await bench.exportXlsx();
+      const page = async (bytes: Uint8Array) =>
+        (await printedPages(bytes)).find((text) => text.includes("Bid for a lawn renovation")) ?? "";
+      const words = (text: string) =>
+        text
+          .replace(/[\d.,$]+/g, " ")
+          .split(/\s+/)
+          .filter((word) => word !== "");
+      const before = await page(file);
+      const { sheet, address } = new BidCells(bench).at(zones, "typedArea", 2);
+      const after = await page(await edited(file, [["set", sheet, address, "6500"]]));
+      expect(before).toContain("7,882 ft²");
+      expect(after).toContain("10,182 ft²");
+      expect(words(after)).toEqual(words(before));
+    },
+  );
 
   async function compare(said: ReadonlyMap<string, unknown>) {
     return largestDifference(said, await recalculate(await bench.exportXlsx()));
