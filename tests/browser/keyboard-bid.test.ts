@@ -545,68 +545,72 @@ async function compareField(bench: OpenWorkbench, diameter: number): Promise<num
 }
 
 // The bid above is typed in front of both hosts; this one takes minutes, in front of the one that gives less.
-test.skipIf(!isHarsh)("a metric job of another kind, by keyboard alone", async () => {
-  const bench = await open(320, { viewport: { width: 1440, height: 900 } });
-  const keys = new Keyboard(bench);
-  await writeEmptyBid(keys, "Kiln Field, 8 Weir Street", true);
-  await keys.toGrid();
-  const row = rowOf(await gridOf(bench, "Site"), "Zone") + 2;
-  await keys.typeRows("Site", `${columnOf(zones, "name")}${row}`, [["Pitch edge"], ["Bowl"], ["Bank"]]);
-  await keys.type("Site", `${columnOf(zones, "purpose")}${row}`, "overseed");
-  await keys.fillDown("Site", `B${row}:B${row + 2}`);
-  await keys.typeRows("Site", `${columnOf(zones, "measured")}${row}`, [
-    ["outline"],
-    ["circle", "12.4"],
-    ["rectangle", "31", "7.2"],
-  ]);
-  await keys.type("Site", `${columnOf(zones, "leftOut")}${row + 2}`, "14");
-  await keys.typeRows("Site", `${columnOf(zones, "typedRate")}${row}`, [["25"], ["25"], ["30"]]);
+test.skipIf(!isHarsh)(
+  "a metric job of another kind, by keyboard alone",
+  async () => {
+    const bench = await open(320, { viewport: { width: 1440, height: 900 } });
+    const keys = new Keyboard(bench);
+    await writeEmptyBid(keys, "Kiln Field, 8 Weir Street", true);
+    await keys.toGrid();
+    const row = rowOf(await gridOf(bench, "Site"), "Zone") + 2;
+    await keys.typeRows("Site", `${columnOf(zones, "name")}${row}`, [["Pitch edge"], ["Bowl"], ["Bank"]]);
+    await keys.type("Site", `${columnOf(zones, "purpose")}${row}`, "overseed");
+    await keys.fillDown("Site", `B${row}:B${row + 2}`);
+    await keys.typeRows("Site", `${columnOf(zones, "measured")}${row}`, [
+      ["outline"],
+      ["circle", "12.4"],
+      ["rectangle", "31", "7.2"],
+    ]);
+    await keys.type("Site", `${columnOf(zones, "leftOut")}${row + 2}`, "14");
+    await keys.typeRows("Site", `${columnOf(zones, "typedRate")}${row}`, [["25"], ["25"], ["30"]]);
 
-  const outlines = await gridOf(bench, "Outlines");
-  const at = (label: string) => rowOf(outlines, label) + 1;
-  const points = at("Points in order round the outline") + 1;
-  for (const [letter, counts, corners] of [
-    ["B", "area", field.shape],
-    ["D", "left out", field.bed],
-  ] as const) {
-    await keys.type("Outlines", `${letter}${at("Zone, as named on Site")}`, "Pitch edge");
-    await keys.type("Outlines", `${letter}${at("Method")}`, "corners");
-    await keys.type("Outlines", `${letter}${at("Counts as")}`, counts);
-    await keys.typeRows(
-      "Outlines",
-      `${letter}${points}`,
-      corners.map((corner) => corner.map(String)),
+    const outlines = await gridOf(bench, "Outlines");
+    const at = (label: string) => rowOf(outlines, label) + 1;
+    const points = at("Points in order round the outline") + 1;
+    for (const [letter, counts, corners] of [
+      ["B", "area", field.shape],
+      ["D", "left out", field.bed],
+    ] as const) {
+      await keys.type("Outlines", `${letter}${at("Zone, as named on Site")}`, "Pitch edge");
+      await keys.type("Outlines", `${letter}${at("Method")}`, "corners");
+      await keys.type("Outlines", `${letter}${at("Counts as")}`, counts);
+      await keys.typeRows(
+        "Outlines",
+        `${letter}${points}`,
+        corners.map((corner) => corner.map(String)),
+      );
+    }
+
+    const book = await gridOf(bench, "Materials");
+    const seed = rowOf(book, "Seed lots") + 3;
+    await keys.typeRows("Materials", `A${seed}`, [["Meadow mix", "", "K-7", "2026-02-10", "95", "85"]]);
+    await keys.paste("Materials", `K${seed}`, [["20", "5", "", "96", "27"]]);
+    const top = rowOf(book, "Topdressings") + 3;
+    await keys.typeRows("Materials", `A${top}`, [["Sand and loam", "", "10"]]);
+    await keys.paste("Materials", `J${top}`, [["160", "40", "", "", "6.80"]]);
+    await typeBeside(keys, "Quantities", "C", [
+      ["Seed lot", "Meadow mix"],
+      ["Topdressing", "Sand and loam"],
+      ["Depth", "5"],
+    ]);
+    await typeBeside(keys, "Order", "D", [
+      ["Crew", "2"],
+      ["Labor, cost of a person-hour", "27"],
+      ["Overhead on cost", "8"],
+      ["Margin, as a share of the price", "25"],
+      ["Sales tax", "19"],
+      ["Deposit, as a share of the price with tax", "40"],
+    ]);
+    const steps = rowOf(await gridOf(bench, "Order"), "Step") + 2;
+    await keys.typeRows("Order", `E${steps}`, [["90"], ["250"], [""], [""], ["80"], [""], ["", "1"]]);
+    await keys.type("Order", `J${steps + 4}`, "45");
+    let compared = await compareField(bench, 12.4);
+    await keys.type("Site", `${columnOf(zones, "length")}${row + 1}`, "14");
+    compared += await compareField(bench, 14);
+    console.log(
+      `by keyboard, metric: ${keys.cells} cells typed, pasted or filled; ${compared} figures compared`,
     );
-  }
-
-  const book = await gridOf(bench, "Materials");
-  const seed = rowOf(book, "Seed lots") + 3;
-  await keys.typeRows("Materials", `A${seed}`, [["Meadow mix", "", "K-7", "2026-02-10", "95", "85"]]);
-  await keys.paste("Materials", `K${seed}`, [["20", "5", "", "96", "27"]]);
-  const top = rowOf(book, "Topdressings") + 3;
-  await keys.typeRows("Materials", `A${top}`, [["Sand and loam", "", "10"]]);
-  await keys.paste("Materials", `J${top}`, [["160", "40", "", "", "6.80"]]);
-  await typeBeside(keys, "Quantities", "C", [
-    ["Seed lot", "Meadow mix"],
-    ["Topdressing", "Sand and loam"],
-    ["Depth", "5"],
-  ]);
-  await typeBeside(keys, "Order", "D", [
-    ["Crew", "2"],
-    ["Labor, cost of a person-hour", "27"],
-    ["Overhead on cost", "8"],
-    ["Margin, as a share of the price", "25"],
-    ["Sales tax", "19"],
-    ["Deposit, as a share of the price with tax", "40"],
-  ]);
-  const steps = rowOf(await gridOf(bench, "Order"), "Step") + 2;
-  await keys.typeRows("Order", `E${steps}`, [["90"], ["250"], [""], [""], ["80"], [""], ["", "1"]]);
-  await keys.type("Order", `J${steps + 4}`, "45");
-  let compared = await compareField(bench, 12.4);
-  await keys.type("Site", `${columnOf(zones, "length")}${row + 1}`, "14");
-  compared += await compareField(bench, 14);
-  console.log(
-    `by keyboard, metric: ${keys.cells} cells typed, pasted or filled; ${compared} figures compared`,
-  );
-  expect(compared).toBeGreaterThan(40);
-}, 300_000);
+    expect(compared).toBeGreaterThan(40);
+  },
+  300_000,
+);
