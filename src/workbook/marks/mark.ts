@@ -105,9 +105,9 @@ export class Mark {
   async step(...steps: readonly Step[]): Promise<void> {
     if (this.kept === 0) {
       rememberMark(this.id);
-      const past = askNamesOfNone(this.context);
+      const remains = askRemains(this.context);
       await this.keep(0, this.head);
-      this.past = past();
+      this.past = remains().names;
     }
     for (const one of steps) {
       this.held = [...this.held, one];
@@ -204,17 +204,19 @@ function askKeptParts(
     });
 }
 
-/** Works that go on, or that were left behind. */
-const idsAmong = (parts: readonly KeptPart[]): ReadonlySet<string> =>
-  new Set([...running, ...parts.flatMap(({ id, at }) => (at === 0 ? [id] : []))]);
+interface Remains {
+  readonly parts: readonly KeptPart[];
+  readonly names: readonly HeldName[];
+}
 
-/** Asks for the names of works that are neither. */
-function askNamesOfNone(context: RequestContext): () => readonly HeldName[] {
-  const names = askHeldNames(context);
-  const parts = askKeptParts(context);
+/** Asks for what belongs to no work that goes on or was left behind. */
+function askRemains(context: RequestContext): () => Remains {
+  const [askedNames, askedParts] = [askHeldNames(context), askKeptParts(context)];
   return () => {
-    const ids = idsAmong(parts());
-    return names().filter(({ id }) => !ids.has(id));
+    const parts = askedParts();
+    const ids = new Set([...running, ...parts.flatMap(({ id, at }) => (at === 0 ? [id] : []))]);
+    const isNone = ({ id }: { readonly id: string }): boolean => !ids.has(id);
+    return { parts: parts.filter(isNone), names: askedNames().filter(isNone) };
   };
 }
 
@@ -279,12 +281,10 @@ export async function marksLeft(context: RequestContext): Promise<readonly Marke
 
 /** Steps and names whose head is gone already belong to nothing. */
 export async function clearRemains(context: RequestContext): Promise<void> {
-  const names = askNamesOfNone(context);
-  const asked = askKeptParts(context);
+  const asked = askRemains(context);
   await context.sync();
-  const parts = asked();
-  const ids = idsAmong(parts);
-  for (const { id, setting } of parts) if (!ids.has(id)) setting.delete();
-  dropHeldNames(context, names());
+  const { parts, names } = asked();
+  for (const { setting } of parts) setting.delete();
+  dropHeldNames(context, names);
   await context.sync();
 }

@@ -2,7 +2,7 @@
 import type { RequestContext } from "../host";
 import { codeOf } from "../host";
 import { holds } from "./content";
-import type { Written } from "./put-back";
+import type { HeldSince, Written } from "./put-back";
 import { neverHeld, putBack } from "./put-back";
 import type { CellChange } from "./where-stands";
 
@@ -50,7 +50,8 @@ interface TakeBack {
   readonly owed: readonly CellChange[];
 }
 
-const isMoved = ({ run, range }: Kept): boolean =>
+/** Whether cells stand elsewhere than where they were written. */
+export const isMoved = ({ run, range }: HeldSince): boolean =>
   range.rowIndex !== run.row || range.columnIndex !== run.column || range.rowCount !== run.cells.length;
 
 /** Whether it tells of what was written: of what was held before that, only where all of it stands there. */

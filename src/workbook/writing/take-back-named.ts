@@ -2,8 +2,8 @@
 import type { RequestContext } from "../host";
 import { heldCells } from "../marks";
 import type { HeldSince } from "./put-back";
-import { putBack } from "./put-back";
-import { cellsAtOnce, placeOf } from "./take-back-held";
+import { heldWith, putBack } from "./put-back";
+import { cellsAtOnce, isMoved, placeOf } from "./take-back-held";
 import type { CellChange } from "./where-stands";
 
 /** Ranges of what a work wrote, by its mark. */
@@ -14,14 +14,6 @@ export async function namedRanges(context: RequestContext, id: string): Promise<
     range,
   }));
 }
-
-const isMoved = ({ run, range }: HeldSince): boolean =>
-  range.rowIndex !== run.row || range.columnIndex !== run.column || range.rowCount !== run.cells.length;
-
-const isAmong =
-  ({ sheet, row, column }: CellChange) =>
-  ({ run }: HeldSince): boolean =>
-    run.sheet === sheet && run.column === column && row >= run.row && row < run.row + run.cells.length;
 
 interface Found {
   /** The places of what has a name. */
@@ -39,12 +31,13 @@ export async function takeBackNamed(
 ): Promise<Found> {
   const written = await namedRanges(context, id);
   const moved = written.filter(isMoved);
-  const away = changes.filter((one) => moved.some(isAmong(one)));
+  const away = changes.filter((one) => heldWith(moved, one) !== undefined);
   const back = new Set(away.map(placeOf));
   for (let from = 0; from < away.length; from += cellsAtOnce) {
     const part = away.slice(from, from + cellsAtOnce);
     const left = await putBack(context, part, { written, owes: undefined, formatFor });
     for (const one of left) back.delete(placeOf(one));
   }
-  return { named: new Set(changes.filter((one) => written.some(isAmong(one))).map(placeOf)), back };
+  const named = changes.filter((one) => heldWith(written, one) !== undefined);
+  return { named: new Set(named.map(placeOf)), back };
 }

@@ -103,9 +103,11 @@ class Careful implements LeftOver {
       const { group, shows, before } = one.change;
       if (group === undefined) continue;
       if (isFormula(before)) this.filling.delete(group);
-      // One that reads more by now fills more, and with other figures.
-      const isMore = isFormula(before) && readsMore(String(one.content), before.formula);
-      if (isFormula(before) && (isBefore(one) || isMore) && one.value !== "#SPILL!") this.filling.add(group);
+      if (isFormula(before) && one.value !== "#SPILL!") {
+        // One that reads more by now fills more, and with other figures.
+        const isFilling = isBefore(one) || readsMore(String(one.content), before.formula);
+        if (isFilling) this.filling.add(group);
+      }
       if (shows === undefined) continue;
       const all = this.filled.get(group) ?? new Set();
       this.filled.set(group, all.add(shows));

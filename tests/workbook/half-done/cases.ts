@@ -113,7 +113,7 @@ const square = (name: string, west: number) => ({
     ],
   },
 });
-const twoSquares = JSON.stringify({
+export const twoSquares = JSON.stringify({
   type: "FeatureCollection",
   features: [square("Lawn 2", -75), square("10-18-22", -75.1)],
 });

@@ -11,7 +11,7 @@ import { takeBackWork } from "../../../src/workbook/unfinished/settle";
 import { leaveWork, unfinishedWorks } from "../../../src/workbook/work/works-left";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { putInOrTakeOut } from "../../support/rows-and-columns";
-import { only } from "../half-done/cases";
+import { only, twoSquares } from "../half-done/cases";
 import { stateOf } from "../half-done/state";
 
 let bench: Workbench;
@@ -43,24 +43,6 @@ const lawns = {
   },
 };
 
-const field = (east: number) => [
-  ...[
-    [east, 42],
-    [east + 0.0006, 42],
-    [east + 0.0006, 42.0004],
-    [east, 42.0004],
-    [east, 42],
-  ],
-];
-const twoFields = JSON.stringify({
-  type: "FeatureCollection",
-  features: [-71, -71.01].map((east, i) => ({
-    type: "Feature",
-    properties: { name: ["Front", "Back"][i] },
-    geometry: { type: "Polygon", coordinates: [field(east)] },
-  })),
-});
-
 const jobs: readonly Job[] = [
   {
     name: "a formula put over a figure, a row above and a column before it",
@@ -78,7 +60,7 @@ const jobs: readonly Job[] = [
     ],
   },
   {
-    name: "formulas entered again, a row between them taken out",
+    name: "formulas entered again, a row above and a column before them",
     prepare: () => {
       const cells: Record<string, string> = { A1: "Bags" };
       for (let row = 2; row < 9; row++) cells[`B${row}`] = `=_xldudf_SWARD_PACKS(${row},2)`;
@@ -94,13 +76,13 @@ const jobs: readonly Job[] = [
   {
     name: "outlines, a row put in above the points",
     prepare: () => only("Outlines")(bench),
-    act: () => bringOutlines("fields.geojson", twoFields),
+    act: () => bringOutlines("two.geojson", twoSquares),
     shifts: [{ sheet: "Outlines", dimension: "ROW", at: 1, isIn: true }],
   },
   {
     name: "outlines, a row put in among the points and another above them",
     prepare: () => only("Outlines")(bench),
-    act: () => bringOutlines("fields.geojson", twoFields),
+    act: () => bringOutlines("two.geojson", twoSquares),
     shifts: [
       { sheet: "Outlines", dimension: "ROW", at: 12, isIn: true },
       { sheet: "Outlines", dimension: "ROW", at: 0, isIn: true },
