@@ -8,6 +8,7 @@ import { bringOutlines } from "../../../src/workbook/outlines/bring-outlines";
 import { putInSelectedCell } from "../../../src/workbook/own-sheets/put";
 import { repairCalls } from "../../../src/workbook/own-sheets/repair";
 import { takeBackWork } from "../../../src/workbook/unfinished/settle";
+import type { LeftCell } from "../../../src/workbook/work/steps";
 import { leaveWork, unfinishedWorks } from "../../../src/workbook/work/works-left";
 import { openWorkbench, unwatched } from "../../support/built-workbench";
 import { putInOrTakeOut } from "../../support/rows-and-columns";
@@ -17,6 +18,8 @@ import { stateOf } from "../half-done/state";
 let bench: Workbench;
 beforeAll(async () => {
   bench = await openWorkbench();
+  // So that a work asks as often each time: it waits for nothing that is still worked out.
+  bench.situation.worksOutWhenRead = true;
 });
 
 interface Shift {
@@ -32,6 +35,8 @@ interface Job {
   readonly act: () => Promise<unknown>;
   /** What somebody does while the host is gone for the pane. */
   readonly shifts: readonly Shift[];
+  /** What is told of as left, once it was written: a cell that went with its row. */
+  readonly told?: readonly LeftCell[];
 }
 
 const lawns = {
@@ -41,6 +46,13 @@ const lawns = {
     ...{ A2: "North", B2: "1000", C2: "7", D2: "=SWARD.SEED_WEIGHT(B2,C2)" },
     ...{ A3: "South", B3: "2000", C3: "7", D3: "5" },
   },
+};
+
+const deadFormulas = (): Promise<void> => {
+  const cells: Record<string, string> = { A1: "Bags" };
+  for (let row = 2; row < 9; row++) cells[`B${row}`] = `=_xldudf_SWARD_PACKS(${row},2)`;
+  bench.reset([{ name: "Beds", cells }]);
+  return Promise.resolve();
 };
 
 const jobs: readonly Job[] = [
@@ -61,17 +73,22 @@ const jobs: readonly Job[] = [
   },
   {
     name: "formulas entered again, a row above and a column before them",
-    prepare: () => {
-      const cells: Record<string, string> = { A1: "Bags" };
-      for (let row = 2; row < 9; row++) cells[`B${row}`] = `=_xldudf_SWARD_PACKS(${row},2)`;
-      bench.reset([{ name: "Beds", cells }]);
-      return Promise.resolve();
-    },
+    prepare: deadFormulas,
     act: () => repairCalls(unwatched),
     shifts: [
       { sheet: "Beds", dimension: "ROW", at: 0, isIn: true },
       { sheet: "Beds", dimension: "COL", at: 1, isIn: true },
     ],
+  },
+  {
+    name: "formulas entered again, a row between them taken out",
+    prepare: deadFormulas,
+    act: () => repairCalls(unwatched),
+    shifts: [
+      { sheet: "Beds", dimension: "ROW", at: 4, isIn: false },
+      { sheet: "Beds", dimension: "COL", at: 1, isIn: true },
+    ],
+    told: [{ sheet: "Beds", address: "B5", held: "=_xldudf_SWARD_PACKS(5,2)" }],
   },
   {
     name: "outlines, a row put in above the points",
@@ -98,7 +115,7 @@ const held = (): string =>
 const names = (): readonly string[] =>
   bench.keptUnder("name/").flatMap(([key, value]) => (value !== null && /sward_work/.test(key) ? [key] : []));
 
-for (const { name, prepare, act, shifts } of jobs)
+for (const { name, prepare, act, shifts, told = [] } of jobs)
   test(name, async () => {
     bench.disturb();
     await prepare();
@@ -133,7 +150,7 @@ for (const { name, prepare, act, shifts } of jobs)
       for (const one of shifts) shift(one);
       const left = [];
       for (const { id } of await unfinishedWorks()) left.push(...(await takeBackWork(id)).left);
-      expect([batch, left]).toEqual([batch, []]);
+      if (left.length > 0) expect([batch, left]).toEqual([batch, told]);
       expect([batch, held()]).toEqual([batch, wanted]);
       expect(names()).toEqual([]);
     }
